@@ -1,0 +1,388 @@
+"""Components and dishes: what is made, of what, in which steps, and how it keeps."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+from typing import Any, Literal
+
+from pydantic import Field, model_validator
+
+from scheduler.domain.base import Alone, Label, Level, Slug, Word
+from scheduler.domain.quantity import Percent, Quantity
+from scheduler.domain.times import Duration
+
+ANYONE = "anyone"
+"""Written for a section where anybody on duty who is trained will do."""
+
+
+class Decides(StrEnum):
+    """Who decides how long a step takes within its range."""
+
+    WE = "we"
+    IT = "it"
+
+
+class Time(Word):
+    """How long something takes; may grow with the quantity; may be a range.
+
+    law = at_least + plus × quantity / per, rounded up to whole minutes; `best`
+    and `at_most` grow by the same amount.
+    """
+
+    at_least: Duration = Field(description="Shortest, minutes.")
+    plus: Duration = Field(default=0, description="And so much more for every `per`, minutes.")
+    per: Quantity | None = Field(default=None, description="The quantity `plus` is for.")
+    best: Duration | None = Field(default=None, description="Best; left out: at_least. Minutes.")
+    at_most: Duration | None = Field(
+        default=None, description="Longest; left out: at_least rounded up to the grid. Minutes."
+    )
+    decides: Decides = Field(
+        default=Decides.WE,
+        description="we: the plan picks inside the range. it: the food decides (ferment, grind), "
+        "so equipment is taken for the longest.",
+    )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _short_form(cls, data: Any) -> Any:
+        return {"at_least": data} if isinstance(data, (str, int)) else data
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Time:
+        best = self.at_least if self.best is None else self.best
+        most = self.at_most
+        if best < self.at_least or (most is not None and most < best):
+            raise ValueError(
+                f"the range is upside down: at_least {self.at_least} min, best {best} min, "
+                f"at_most {most} min"
+            )
+        if bool(self.plus) != (self.per is not None):
+            raise ValueError("`plus` and `per` go together: plus: 2 min, per: 1 kg")
+        if self.per is not None and self.per.base <= 0:
+            raise ValueError(f"'{self.per}' must be more than nothing")
+        return self
+
+
+class Hands(Word):
+    """So many people of a section, of at least a level, trained for something."""
+
+    people: int = Field(default=1, ge=1, le=50, description="How many, all the time.")
+    section: Slug | None = Field(
+        default=None, description="Section, or `anyone`; left out: the step's."
+    )
+    level: Level = Field(default=Level.COOK, description="Least level: trainee, cook or lead.")
+    may_use: tuple[Slug, ...] = Field(default=(), description="What they must be trained for.")
+    up_to: int | None = Field(default=None, description="Shared work: minutes divided by so many.")
+    only: tuple[Slug, ...] = Field(default=(), description="Named people, where the chef insists.")
+    not_alone: bool = Field(default=False, description="Never alone at it.")
+
+
+class Setting(Word):
+    """What an oven is set to: a mode and a range of temperature."""
+
+    mode: Slug = Field(default="dry", description="Mode.")
+    coldest: int = Field(description="At least, °C.")
+    hottest: int = Field(description="At most, °C.")
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Setting:
+        if self.hottest < self.coldest:
+            raise ValueError(f"{self.coldest} to {self.hottest} °C is upside down")
+        return self
+
+
+class Need(Word):
+    """Equipment, or shelves of a zone, that something takes while it runs.
+
+    The amount is `amount` places, or one place for every `per` of the load,
+    rounded up. A kind that has a `fill` is taken whole.
+    """
+
+    equipment: Slug | None = Field(default=None, description="A kind, or one unit of it.")
+    zone: Slug | None = Field(default=None, description="Or shelves in a store of this zone.")
+    amount: int = Field(default=1, ge=1, description="Places or shelves.")
+    per: Quantity | None = Field(default=None, description="Or one for every so much of the load.")
+    setting: Setting | None = Field(default=None, description="What the oven is set to.")
+    until: Slug | None = Field(
+        default=None,
+        description="A later step of this component: taken from here until that one ends "
+        "(the step that empties the container), waits included.",
+    )
+
+    @model_validator(mode="after")
+    def _one_thing(self) -> Need:
+        if (self.equipment is None) == (self.zone is None):
+            raise ValueError("a need names either equipment or a zone")
+        if self.per is not None and self.per.base <= 0:
+            raise ValueError(f"'{self.per}' must be more than nothing")
+        return self
+
+
+class Visit(Word):
+    """A stretch when hands are needed: load, unload."""
+
+    verb: Label = Field(default="", description="What the cook does; printed on sheets.")
+    time: Time = Field(description="How long.")
+    hands: tuple[Hands, ...] = Field(default=(Hands(),), min_length=1, description="Whose hands.")
+    on: tuple[Need, ...] = Field(default=(), description="Equipment it takes meanwhile.")
+    may_leave: str | None = Field(default=None, description="How often and long it may be left.")
+
+
+class Tend(Visit):
+    """Visits again and again while the step runs.
+
+    Either every so often within a tolerance (gaps run from the end of one
+    visit, first the end of loading, to the start of the next; the last gap
+    ends with the step), or once in each of some parts of the day that lie
+    wholly inside the step.
+    """
+
+    every: Duration | None = Field(default=None, gt=0, description="Gap between visits, minutes.")
+    give_or_take: Duration = Field(default=0, description="Tolerance of the gap, minutes.")
+    day_parts: tuple[Slug, ...] = Field(default=(), description="Or once in each of these.")
+    once_a_shift: bool = Field(
+        default=False, description="Or once in each day part in which the section is on duty."
+    )
+
+    @model_validator(mode="after")
+    def _one_way(self) -> Tend:
+        if (self.every is not None) + bool(self.day_parts) + self.once_a_shift != 1:
+            raise ValueError("tending says `every`, `day_parts` or `once_a_shift`, one of them")
+        if self.every is not None and self.give_or_take >= self.every:
+            raise ValueError(f"give or take {self.give_or_take} min is not less than the gap")
+        return self
+
+
+class Add(Visit):
+    """One visit at a set time after the step has begun."""
+
+    after: Duration = Field(description="From end of loading to the start of the visit, minutes.")
+    give_or_take: Duration = Field(default=0, description="Tolerance, minutes.")
+
+
+class Test(Word):
+    """How a step that the food decides is judged, and what happens if it is not there yet."""
+
+    measure: Label = Field(description="What is looked at: pH, fineness, tenderness.")
+    target: Label = Field(description="When it is there.")
+    longer: Duration | None = Field(default=None, description="If not, so much longer, minutes.")
+    last_call: Duration | None = Field(default=None, description="At most so long in all, min.")
+
+
+class Band(Word):
+    """How long something may wait, and when it is at its best. All in minutes of age."""
+
+    not_before: Duration = Field(default=0, description="It must wait at least so long.")
+    best_from: Duration | None = Field(default=None, description="Best from; left out: not_before.")
+    best_until: Duration | None = Field(default=None, description="Best until; left out: best_from.")
+
+    def best(self) -> tuple[int, int]:
+        """The best band with defaults filled in."""
+        low = self.not_before if self.best_from is None else self.best_from
+        return low, (low if self.best_until is None else self.best_until)
+
+
+def _ordered(word: str, band: Band, limit: int | None) -> None:
+    low, high = band.best()
+    top = high if limit is None else limit
+    if not band.not_before <= low <= high <= top:
+        raise ValueError(
+            f"the {word} is upside down: not before {band.not_before}, best from {low}, "
+            f"best until {high}, at most {top} min"
+        )
+
+
+class Wait(Band):
+    """The wait between a step and the next one; left out, the next follows at once."""
+
+    at_most: Duration = Field(description="Longest, minutes.")
+    zone: Slug | None = Field(default=None, description="It waits in a store of this zone.")
+    per_shelf: Quantity | None = Field(default=None, description="So much stands on one shelf.")
+    in_machine: bool = Field(default=False, description="It waits in the machine that made it.")
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Wait:
+        _ordered("wait", self, self.at_most)
+        if self.per_shelf is not None and self.per_shelf.base <= 0:
+            raise ValueError(f"'{self.per_shelf}' must be more than nothing")
+        if self.in_machine and self.zone is not None:
+            raise ValueError("it waits in the machine or in a zone, not both")
+        return self
+
+
+class Keep(Band):
+    """Where a finished component (or a plated dish) keeps, and how long."""
+
+    zone: Slug | None = Field(
+        default=None, description="In a store of this zone; left out: at the bench, no shelf."
+    )
+    at_most: Duration = Field(description="Hold limit, from ready to the start of use, minutes.")
+    per_shelf: Quantity | None = Field(
+        default=None, description="So much stands on one shelf; left out: one shelf in all."
+    )
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Keep:
+        _ordered("hold", self, self.at_most)
+        if self.per_shelf is not None and self.per_shelf.base <= 0:
+            raise ValueError(f"'{self.per_shelf}' must be more than nothing")
+        return self
+
+
+class Take(Word):
+    """One input: a component or an ingredient, for what the recipe makes (or for one portion)."""
+
+    component: Slug | None = Field(default=None, description="Component.")
+    ingredient: Slug | None = Field(default=None, description="Or ingredient, as delivered.")
+    amount: Quantity = Field(description="Edible amount needed.")
+    yield_: Percent | None = Field(
+        default=None, alias="yield", description="Edible part of what is taken; left out: all."
+    )
+    within: Duration | None = Field(
+        default=None, description="May wait at most so long before this; 0: at once. Minutes."
+    )
+
+    @model_validator(mode="after")
+    def _one_thing(self) -> Take:
+        if (self.component is None) == (self.ingredient is None):
+            raise ValueError("an input names either a component or an ingredient")
+        if self.amount.base <= 0:
+            raise ValueError(f"an amount of '{self.amount}' is nothing")
+        if self.yield_ is not None and self.yield_.part == 0:
+            raise ValueError("a yield of 0 % leaves nothing")
+        return self
+
+
+class Step(Word):
+    """One stage of making something.
+
+    A step is either hands all the way (`hands`), or it runs by itself between
+    an optional `load` and an optional `unload`, with `tend` and `add` visits
+    inside. `time` is the law: from end of load to start of unload.
+    """
+
+    id: Slug = Field(description="Id within the component.")
+    name: Label = Field(default="", description="What is done; the id if left out.")
+    section: Slug | None = Field(default=None, description="Section; left out: the component's.")
+    time: Time = Field(description="The law.")
+    hands: tuple[Hands, ...] = Field(default=(), description="Hands all the way.")
+    load: Visit | None = Field(default=None, description="Hands to begin it.")
+    unload: Visit | None = Field(default=None, description="Hands to end it.")
+    tend: tuple[Tend, ...] = Field(default=(), description="Visits again and again.")
+    add: tuple[Add, ...] = Field(default=(), description="Visits at set times.")
+    test: Test | None = Field(default=None, description="How it is judged when it is done.")
+    on: tuple[Need, ...] = Field(default=(), description="Equipment and shelves while it runs.")
+    takes: tuple[Take, ...] = Field(default=(), description="What goes in when it starts.")
+    in_loads: bool = Field(
+        default=False, description="Made in equal loads; otherwise the machine caps the batch."
+    )
+    waves: bool = Field(
+        default=False,
+        description="Passes its loads on: load n of the next step follows load n of this one.",
+    )
+    alone: Alone = Field(default=Alone.YES, description="May it run with nobody at it?")
+    then: Wait | None = Field(default=None, description="The wait before the next step.")
+    if_interrupted: Literal["resume", "start again", "lost"] | None = Field(
+        default=None, description="What an interruption does to it."
+    )
+
+    @model_validator(mode="after")
+    def _who(self) -> Step:
+        if self.hands and (self.load or self.unload or self.tend or self.add):
+            raise ValueError("hands all the way, or visits (load, tend, add, unload), not both")
+        if len(self.tend) > 1:
+            raise ValueError("one way of tending a step")
+        if self.alone is Alone.NEVER and not self.hands:
+            raise ValueError("it is never alone, so somebody must be at it: add `hands`")
+        if self.waves and not self.in_loads:
+            raise ValueError("`waves` pass loads on: add `in_loads: true`")
+        return self
+
+
+class BatchSize(Word):
+    """The smallest and largest batch a recipe is made in."""
+
+    least: Quantity | None = Field(default=None, description="Smallest.")
+    most: Quantity | None = Field(default=None, description="Largest.")
+
+
+class Component(Word):
+    """Something made and kept."""
+
+    id: Slug = Field(description="Id.")
+    name: Label = Field(default="", description="Name on sheets; the id if left out.")
+    section: Slug = Field(description="Section that makes it.")
+    makes: Quantity = Field(description="What the recipe as written makes.")
+    batch: BatchSize = Field(default=BatchSize(), description="Smallest and largest batch.")
+    loss: Percent = Field(
+        default=Percent.parse("0 %"), description="Part of a batch that breaks or is trimmed."
+    )
+    margin: Percent | None = Field(
+        default=None, description="Replaces the event's margin for this component."
+    )
+    piece_weight: Quantity | None = Field(default=None, description="What one piece weighs.")
+    density: Quantity | None = Field(default=None, description="What one litre weighs.")
+    steps: tuple[Step, ...] = Field(min_length=1, description="Steps, one after the other.")
+    keeps: tuple[Keep, ...] = Field(min_length=1, description="Where and how long; any of these.")
+    weight: int = Field(default=1, ge=0, le=1000, description="Weight in freshness.")
+    leftover: Literal["goes", "kept"] = Field(
+        default="goes", description="Leftover leaves with the last use, or is kept on a shelf."
+    )
+    mixing: bool = Field(default=True, description="One use may mix batches or lots.")
+    food_class: Slug | None = Field(default=None, description="Class of food, for safety limits.")
+    allergens: tuple[Slug, ...] = Field(default=(), description="Allergens in it.")
+    by_products: tuple[Take, ...] = Field(default=(), description="What is left over and used.")
+    methods: tuple[Slug, ...] = Field(default=(), description="Other ways of making it.")
+    bought_in: str | None = Field(default=None, description="Lead time and price if bought.")
+    states: tuple[Slug, ...] = Field(default=(), description="Frozen, thawed, sealed, opened.")
+    not_beside: tuple[Slug, ...] = Field(default=(), description="What it may not share with.")
+
+    @model_validator(mode="after")
+    def _sizes(self) -> Component:
+        if self.makes.base <= 0:
+            raise ValueError(f"it makes '{self.makes}', which is nothing")
+        if self.loss.part >= 1:
+            raise ValueError("a loss of 100 % leaves nothing")
+        least, most = self.batch.least, self.batch.most
+        for size in (least, most):
+            if size is not None and size.base <= 0:
+                raise ValueError(f"a batch of '{size}' is nothing")
+        if least and most and least.base > most.base:
+            raise ValueError(f"the smallest batch {least} is above the largest {most}")
+        if self.steps[-1].then is not None:
+            raise ValueError("the last step has a `then`; how the component waits is in `keeps`")
+        return self
+
+
+class Plating(Word):
+    """A dish's last hands-on step, from the first to the last plate."""
+
+    per_hour: int = Field(gt=0, le=10000, description="Plates an hour, all people together.")
+    hands: tuple[Hands, ...] = Field(default=(Hands(),), min_length=1, description="Whose hands.")
+    on: tuple[Need, ...] = Field(default=(), description="Equipment it takes meanwhile.")
+
+
+class Dish(Word):
+    """Components on a plate."""
+
+    id: Slug = Field(description="Id.")
+    name: Label = Field(default="", description="Name on sheets; the id if left out.")
+    section: Slug = Field(description="Section that plates it.")
+    takes: tuple[Take, ...] = Field(default=(), description="Per portion, when plating starts.")
+    steps: tuple[Step, ...] = Field(default=(), description="Steps before plating (crisp, reheat).")
+    plating: Plating = Field(description="How it is plated.")
+    keeps: Keep | None = Field(
+        default=None, description="It may wait plated so long; left out: it goes as it is plated."
+    )
+    allergens: tuple[Slug, ...] = Field(default=(), description="Allergens on it.")
+
+    @property
+    def inputs(self) -> tuple[Take, ...]:
+        """Everything that goes into one portion, over all its steps and the plating."""
+        return tuple(t for s in self.steps for t in s.takes) + self.takes
+
+    @model_validator(mode="after")
+    def _of_something(self) -> Dish:
+        if not any(t.component for t in self.inputs):
+            raise ValueError("a dish without components")
+        return self

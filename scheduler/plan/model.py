@@ -1,0 +1,156 @@
+"""The plan: every task with times, people, equipment and stores, and how good it is.
+
+Times are whole minutes from the horizon's start; the plan file writes them
+with their offset. Intervals are half-open.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from scheduler.domain.base import Label, Slug, Word
+from scheduler.domain.quantity import Quantity
+
+
+class Share(Word):
+    """The part of a batch, or of a lot on hand, that goes to one consumer."""
+
+    source: Slug = Field(description="Batch, or lot on hand.")
+    consumer: str = Field(description="Batch that takes it.")
+    step: Slug = Field(description="The consumer's step that takes it (`plating` for a dish).")
+    quantity: Quantity = Field(description="How much.")
+
+
+class PlannedBatch(Word):
+    """One weigh-up and one label, or one dish at one event (a diet and a wave apart)."""
+
+    id: str = Field(description="Id; kept for good.")
+    component: Slug | None = Field(default=None, description="Component, or none for a dish.")
+    dish: Slug | None = Field(default=None, description="Dish, or none for a component.")
+    event: Slug | None = Field(default=None, description="Event a dish is for.")
+    course: int | None = Field(default=None, description="Place in the event's menu, from 0.")
+    diet: Slug | None = Field(default=None, description="Diet, where apart.")
+    wave: int | None = Field(default=None, description="Wave, from 0.")
+    quantity: Quantity = Field(description="Weighed up: before losses. Portions for a dish.")
+    good: Quantity = Field(description="After losses: what can be shared out.")
+    in_progress: bool = Field(default=False, description="Begun before the week.")
+
+
+class Taken(Word):
+    """Places on a unit or shelves in a store, from one moment to another."""
+
+    need: int = Field(description="Place of the need in the step's (or visit's) list, from 0.")
+    unit: Slug | None = Field(default=None, description="Unit (one Taken per unit).")
+    store: Slug | None = Field(default=None, description="Or store.")
+    amount: int = Field(description="Places or shelves.")
+    start: int = Field(description="Minute.")
+    end: int = Field(description="Minute.")
+    mode: Slug | None = Field(default=None, description="Oven's mode.")
+    celsius: int | None = Field(default=None, description="What the oven is set to.")
+
+
+class PlannedVisit(Word):
+    """A stretch of hands."""
+
+    kind: Literal["load", "hands", "tend", "add", "unload"] = Field(description="Which.")
+    index: int = Field(default=0, description="Which of the step's adds; which visit of a tend.")
+    verb: str = Field(default="", description="What is done.")
+    start: int = Field(description="Minute.")
+    end: int = Field(description="Minute.")
+    people: tuple[Slug, ...] = Field(description="Who, in the order of the hands lines.")
+    taken: tuple[Taken, ...] = Field(default=(), description="Equipment meanwhile.")
+
+
+class PlannedTask(Word):
+    """One step of one batch, or one load of it."""
+
+    id: str = Field(description="batch/step, or batch/step/load.")
+    batch: str = Field(description="Batch.")
+    step: Slug = Field(description="Step (`plating` for a dish's last).")
+    load: int = Field(default=1, description="Which load, from 1.")
+    loads: int = Field(default=1, description="Of how many.")
+    quantity: Quantity = Field(description="What goes through it.")
+    start: int = Field(description="Start of load. Minute.")
+    law_start: int = Field(description="End of load. Minute.")
+    law_end: int = Field(description="Start of unload. Minute.")
+    end: int = Field(description="End of unload. Minute.")
+    visits: tuple[PlannedVisit, ...] = Field(default=(), description="Hands, in order of time.")
+    taken: tuple[Taken, ...] = Field(default=(), description="Equipment and shelves.")
+
+
+class PlannedHold(Word):
+    """Something that waits: between two steps of a batch, or a share until it is used."""
+
+    kind: Literal["wait", "share", "plated", "loads", "leftover", "spare"] = Field(
+        description="wait: before the next step (of one load). share: until its consumer starts. "
+        "plated: a dish until service. loads: an early load of the last step until the last one. "
+        "leftover: what nobody takes and is kept. spare: on hand that nobody takes."
+    )
+    source: str = Field(description="Batch or lot.")
+    step: Slug | None = Field(default=None, description="Step it waits after (wait, loads).")
+    load: int = Field(default=1, description="Which load, from 1.")
+    consumer: str | None = Field(default=None, description="Task that ends the hold.")
+    quantity: Quantity = Field(description="How much.")
+    start: int = Field(description="Minute.")
+    end: int = Field(description="Minute.")
+    store: Slug | None = Field(default=None, description="Store, or none: at the bench.")
+    unit: Slug | None = Field(default=None, description="Or the machine it waits in.")
+    shelves: int = Field(default=0, description="Shelves.")
+
+
+class PlannedDuty(Word):
+    """One occurrence of a standing duty."""
+
+    id: str = Field(description="duty/date.")
+    duty: Slug = Field(description="Duty.")
+    start: int = Field(description="Minute.")
+    end: int = Field(description="Minute.")
+    people: tuple[Slug, ...] = Field(default=(), description="Who.")
+
+
+class Missing(Word):
+    """A batch that found no place, and why as far as is known."""
+
+    batch: str = Field(description="Batch.")
+    why: Label = Field(description="In a chef's words.")
+    certain: bool = Field(default=False, description="It cannot work, with a certificate.")
+
+
+class Unserved(Word):
+    """Portions of one dish at one event that lack a component."""
+
+    batch: str = Field(description="The dish's batch.")
+    event: Slug = Field(description="Event.")
+    dish: Slug = Field(description="Dish.")
+    portions: int = Field(description="How many lack something.")
+    lacks: tuple[Slug, ...] = Field(description="Components they lack, or the dish itself.")
+
+
+class Terms(Word):
+    """The objective, in bands compared in order."""
+
+    served: tuple[int, ...] = Field(
+        description="Portions lacking something, for events of rank 1, 2, … in turn."
+    )
+    money: int = Field(default=0, description="Overtime and buying in beyond the allowance.")
+    changes: int = Field(default=0, description="Changes against the plan before.")
+    quality: int = Field(description="Held minutes outside the best band, weighted.")
+
+    def key(self) -> tuple[tuple[int, ...], int, int, int]:
+        """What two plans are compared by; less is better."""
+        return self.served, self.money, self.changes, self.quality
+
+
+class Plan(Word):
+    """A run of events, planned."""
+
+    batches: tuple[PlannedBatch, ...] = Field(description="Every batch, placed or not.")
+    shares: tuple[Share, ...] = Field(description="Which batch feeds whom.")
+    tasks: tuple[PlannedTask, ...] = Field(description="Tasks of the batches that found a place.")
+    holds: tuple[PlannedHold, ...] = Field(default=(), description="Everything that waits.")
+    duties: tuple[PlannedDuty, ...] = Field(default=(), description="Standing duties.")
+    missing: tuple[Missing, ...] = Field(default=(), description="Batches without a place.")
+    unserved: tuple[Unserved, ...] = Field(default=(), description="Who goes short.")
+    terms: Terms = Field(description="How good it is.")
