@@ -1,0 +1,252 @@
+"""What is placed and what it occupies: the working state of insertion.
+
+The board holds a partial solution together with the occupancy of every
+resource and person, and can take a batch off again exactly.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from scheduler.solve.arrays import next_blocked
+from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Placed, Solution
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from scheduler.solve.arrays import Bools, Ints
+    from scheduler.solve.index import Index
+    from scheduler.workload.primitives import Point
+
+
+@dataclass(slots=True)
+class Placement:
+    """Where one batch goes: what insertion finds and the board takes."""
+
+    batch: int
+    times: dict[int, tuple[int, int]] = field(default_factory=dict)
+    chosen: dict[int, int] = field(default_factory=dict)
+    crews: dict[int, tuple[int, ...]] = field(default_factory=dict)
+    tends: dict[int, tuple[Placed, ...]] = field(default_factory=dict)
+    adds: dict[int, Placed] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class Stay:
+    """One use as placed on its resource."""
+
+    use: int
+    resource: int
+    start: int
+    end: int
+    amount: int
+    state: int | None
+
+
+class Board:
+    """A partial solution with its occupancy.
+
+    Attributes
+    ----------
+    used : array of int, resource x tick
+    busy : array of bool, person x tick
+        Off shift counts as busy.
+    """
+
+    def __init__(self, index: Index) -> None:
+        problem = index.problem
+        self.index = index
+        self.problem = problem
+        self.times: dict[int, tuple[int, int]] = {}
+        self.chosen: dict[int, int] = {}
+        self.crews: dict[int, tuple[int, ...]] = {}
+        self.tends: dict[int, tuple[Placed, ...]] = {}
+        self.adds: dict[int, Placed] = {}
+        self.placed: set[int] = set()
+        self.used: NDArray[np.int32] = np.zeros(
+            (len(problem.resources), problem.horizon), dtype=np.int32
+        )
+        self.busy: NDArray[np.bool_] = np.ones((len(problem.people), problem.horizon), dtype=bool)
+        for p, (_, spells) in enumerate(problem.people):
+            for start, end in spells:
+                self.busy[p, max(0, start) : end] = False
+        self.away = self.busy.copy()
+        self.next_busy: Ints = np.stack([next_blocked(row) for row in self.busy]) if len(
+            self.busy
+        ) else np.zeros((0, problem.horizon + 1), dtype=np.int64)
+        self.stays: dict[int, Stay] = {}
+        self.by_resource: list[set[int]] = [set() for _ in problem.resources]
+        self.visit_loads: dict[int, list[tuple[int, int, int, int]]] = {}
+        self.people_of: dict[int, list[tuple[int, int, int]]] = {}
+
+    # -- reading ---------------------------------------------------------------
+
+    def moment(self, point: Point) -> int | None:
+        """The tick of an endpoint, or None where its task has no place yet."""
+        if point.task == HORIZON_START:
+            return 0
+        if point.task == HORIZON_END:
+            return self.problem.horizon
+        times = self.times.get(point.task)
+        return None if times is None else times[1 if point.end else 0]
+
+    def full(self, resource: int, amount: int, state: int | None, lo: int, hi: int) -> Bools:
+        """Ticks of [lo, hi) at which `amount` in that state cannot be taken."""
+        r = self.problem.resources[resource]
+        blocked: Bools = self.used[resource, lo:hi] > r.capacity - amount
+        if r.setup is not None and state is not None:
+            first = r.initial[state] if r.initial else 0
+            if first > lo:
+                blocked[: first - lo] = True
+            for n in self.by_resource[resource]:
+                stay = self.stays[n]
+                if stay.state is not None and stay.state != state and stay.end > stay.start:
+                    a = stay.start - r.setup[state][stay.state]
+                    b = stay.end + r.setup[stay.state][state]
+                    if b > lo and a < hi:
+                        blocked[max(0, a - lo) : b - lo] = True
+        return blocked
+
+    def solution(self) -> Solution:
+        """A copy of what is placed."""
+        return Solution(
+            dict(self.times),
+            dict(self.chosen),
+            dict(self.crews),
+            dict(self.tends),
+            dict(self.adds),
+        )
+
+    def recorded(self, b: int) -> Placement:
+        """How a placed batch is placed: what `place` would need to put it back."""
+        chain, problem = self.index.chains[b], self.problem
+        uses = [s.use for s in chain.spans] + [h.index for h in chain.holds]
+        return Placement(
+            b,
+            {t: self.times[t] for t in chain.tasks if t in self.times},
+            {c: self.chosen[c] for n in uses if (c := problem.uses[n].choice) in self.chosen},
+            {n: self.crews[n] for ns in chain.crews.values() for n in ns if n in self.crews},
+            {n: self.tends[n] for ns in chain.tends.values() for n in ns if n in self.tends},
+            {n: self.adds[n] for ns in chain.adds.values() for n in ns if n in self.adds},
+        )
+
+    # -- changing --------------------------------------------------------------
+
+    def place(self, placement: Placement) -> bool:
+        """Put a batch on the board; False and unchanged where something is over-full."""
+        b = placement.batch
+        chain = self.index.chains[b]
+        self.times.update(placement.times)
+        self.chosen.update(placement.chosen)
+        self.crews.update(placement.crews)
+        self.tends.update(placement.tends)
+        self.adds.update(placement.adds)
+        self.placed.add(b)
+        self.visit_loads[b] = []
+        self.people_of[b] = []
+        ok = True
+        for span in chain.spans:
+            ok = ok and self._stay(span.use)
+        for hold in chain.holds:
+            if ok and self.moment(hold.other) is not None:
+                ok = self._stay(hold.index)
+        touched: set[int] = set()
+        for n, people in placement.crews.items():
+            start, end = self.times[self.problem.crews[n].task]
+            ok = ok and self._hands(b, people, start, end, touched)
+        for n, visits in placement.tends.items():
+            uses = self.problem.tends[n].uses
+            for visit in visits:
+                ok = ok and self._hands(b, visit.people, visit.start, visit.end, touched)
+                for use in uses:
+                    ok = ok and self._visit_load(b, use.resource, visit, use.amount)
+        for n, visit in placement.adds.items():
+            ok = ok and self._hands(b, visit.people, visit.start, visit.end, touched)
+            for use in self.problem.adds[n].uses:
+                ok = ok and self._visit_load(b, use.resource, visit, use.amount)
+        self._refresh(touched)
+        if not ok:
+            self.remove(b)
+        return ok
+
+    def remove(self, b: int) -> Placement:
+        """Take a batch off the board and return it as it was."""
+        chain = self.index.chains[b]
+        old = self.recorded(b)
+        for n in [s.use for s in chain.spans] + [h.index for h in chain.holds]:
+            self._unstay(n)
+        for resource, start, end, amount in self.visit_loads.pop(b, []):
+            self.used[resource, start:end] -= amount
+        touched = set()
+        for person, start, end in self.people_of.pop(b, []):
+            self.busy[person, start:end] = self.away[person, start:end]
+            touched.add(person)
+        self._refresh(touched)
+        for t in chain.tasks:
+            self.times.pop(t, None)
+        for choice in old.chosen:
+            self.chosen.pop(choice, None)
+        for items, held in (
+            (chain.crews, self.crews),
+            (chain.tends, self.tends),
+            (chain.adds, self.adds),
+        ):
+            for ns in items.values():
+                for n in ns:
+                    held.pop(n, None)  # type: ignore[attr-defined]
+        self.placed.discard(b)
+        return old
+
+    def _stay(self, n: int) -> bool:
+        use = self.problem.uses[n]
+        start, end = self.moment(use.start), self.moment(use.end)
+        if start is None or end is None:
+            return True
+        self.chosen.setdefault(use.choice, 0)
+        if end - start <= use.grace:
+            return True
+        start, end = max(0, start), min(self.problem.horizon, end)
+        if end <= start:
+            return True
+        option = self.problem.choices[use.choice].options[self.chosen[use.choice]]
+        if bool(self.full(option.resource, use.amount, option.state, start, end).any()):
+            return False
+        self.used[option.resource, start:end] += use.amount
+        self.stays[n] = Stay(n, option.resource, start, end, use.amount, option.state)
+        self.by_resource[option.resource].add(n)
+        return True
+
+    def _unstay(self, n: int) -> None:
+        stay = self.stays.pop(n, None)
+        if stay is not None:
+            self.used[stay.resource, stay.start : stay.end] -= stay.amount
+            self.by_resource[stay.resource].discard(n)
+
+    def _hands(
+        self, b: int, people: tuple[int, ...], start: int, end: int, touched: set[int]
+    ) -> bool:
+        if len(set(people)) < len(people):
+            return False
+        for p in people:
+            if bool(self.busy[p, start:end].any()):
+                return False
+        for p in people:
+            self.busy[p, start:end] = True
+            self.people_of[b].append((p, start, end))
+            touched.add(p)
+        return True
+
+    def _visit_load(self, b: int, resource: int, visit: Placed, amount: int) -> bool:
+        capacity = self.problem.resources[resource].capacity
+        if bool((self.used[resource, visit.start : visit.end] > capacity - amount).any()):
+            return False
+        self.used[resource, visit.start : visit.end] += amount
+        self.visit_loads[b].append((resource, visit.start, visit.end, amount))
+        return True
+
+    def _refresh(self, people: set[int]) -> None:
+        for p in people:
+            self.next_busy[p] = next_blocked(self.busy[p])

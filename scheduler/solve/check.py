@@ -1,0 +1,318 @@
+"""The tiny auditor of the primitives: does a solution obey every rule of them?
+
+Plain Python, no solver, no windows, no clever structures: it reads
+`scheduler.workload.primitives` word by word and shares nothing with the
+engines, so that a bug in one of them shows here. Times are ticks.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+from scheduler.workload.primitives import HORIZON_END, HORIZON_START
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from scheduler.workload.primitives import (
+        Add,
+        Line,
+        Link,
+        Placed,
+        Point,
+        Problem,
+        Solution,
+        Task,
+        Tend,
+        Use,
+    )
+
+    Stretch = tuple[int, int]
+    Busy = tuple[int, int, str]
+    """start, end, what for"""
+    Taken = tuple[int, int, int, int | None, str]
+    """start, end, amount, state, what for"""
+
+
+def violations(problem: Problem, solution: Solution, partial: bool = True) -> list[str]:
+    """Every rule that a solution breaks, one sentence each; empty when it is sound.
+
+    Parameters
+    ----------
+    partial
+        Batches may be left out (those that are not `fixed`, and then also
+        what cannot do without them). False: every batch must be there.
+
+    Returns
+    -------
+    list of str
+        Sentences for engineers, naming tasks by their ids.
+    """
+    return list(_Check(problem, solution).run(partial))
+
+
+class _Check:
+    """One reading of one solution; a method a rule."""
+
+    def __init__(self, problem: Problem, solution: Solution) -> None:
+        self.problem = problem
+        self.solution = solution
+        self.placed = solution.placed(problem)
+        self.busy: dict[int, list[Busy]] = defaultdict(list)
+        self.taken: dict[int, list[Taken]] = defaultdict(list)
+
+    def run(self, partial: bool) -> Iterator[str]:
+        yield from self.batches(partial)
+        for t in sorted(self.solution.times):
+            yield from self.task(t)
+        for link in self.problem.links:
+            yield from self.link(link)
+        yield from self.uses()
+        yield from self.crews()
+        yield from self.visits()
+        for p in sorted(self.busy):
+            yield from self.person(p)
+        for r in sorted(self.taken):
+            yield from self.resource(r)
+
+    # -- what is there --------------------------------------------------------------
+
+    def batches(self, partial: bool) -> Iterator[str]:
+        """Whole or absent; fixed ones there; nobody without what they cannot do without."""
+        for b, batch in enumerate(self.problem.batches):
+            if b in self.placed:
+                for i in batch.inputs:
+                    if i not in self.placed:
+                        yield f"{batch.id}: is there without {self.problem.batches[i].id}"
+                continue
+            if any(t in self.solution.times for t in batch.tasks):
+                yield f"{batch.id}: only some of its tasks have a place"
+            elif batch.fixed or not partial:
+                yield f"{batch.id}: is missing"
+        for t in self.solution.times:
+            if not 0 <= t < len(self.problem.tasks):
+                yield f"task {t}: there is no such task"
+
+    def here(self, task: int) -> bool:
+        return self.problem.tasks[task].batch in self.placed
+
+    def when(self, point: Point) -> int | None:
+        """The tick of an endpoint; None if its batch is not there."""
+        if point.task == HORIZON_START:
+            return 0
+        if point.task == HORIZON_END:
+            return self.problem.horizon
+        return self.solution.times[point.task][point.end] if self.here(point.task) else None
+
+    # -- times ----------------------------------------------------------------------
+
+    def task(self, t: int) -> Iterator[str]:
+        """least <= end - start <= most; earliest <= start; end <= latest; within; now."""
+        if not 0 <= t < len(self.problem.tasks):
+            return
+        task: Task = self.problem.tasks[t]
+        start, end = self.solution.times[t]
+        if not task.least <= end - start <= task.most:
+            yield f"{task.id}: lasts {end - start}, not {task.least}..{task.most}"
+        if start < task.earliest or end > task.latest:
+            yield f"{task.id}: {start}..{end} is not inside {task.earliest}..{task.latest}"
+        if start < 0 or end > self.problem.horizon:
+            yield f"{task.id}: {start}..{end} leaves the horizon"
+        if task.within is not None and not _inside(start, end, task.within):
+            yield f"{task.id}: {start}..{end} lies in none of {task.within}"
+        if start < self.problem.now and not self.problem.batches[task.batch].fixed:
+            yield f"{task.id}: starts at {start}, before now ({self.problem.now})"
+
+    def link(self, link: Link) -> Iterator[str]:
+        """least <= time(after) - time(before) <= most."""
+        before, after = self.when(link.before), self.when(link.after)
+        if before is None or after is None:
+            return
+        gap = after - before
+        if (link.least is not None and gap < link.least) or (
+            link.most is not None and gap > link.most
+        ):
+            yield (
+                f"{self.name(link.before)} -> {self.name(link.after)}: "
+                f"{gap} is not {link.least}..{link.most}"
+            )
+
+    # -- things ---------------------------------------------------------------------
+
+    def uses(self) -> Iterator[str]:
+        """Exactly one option for each choice that a use follows; note what is taken."""
+        for use in self.problem.uses:
+            span = self.span(use)
+            if span is None:
+                continue
+            options = self.problem.choices[use.choice].options
+            chosen = self.solution.chosen.get(use.choice)
+            name = f"{self.name(use.start)} -> {self.name(use.end)}"
+            if chosen is None or not 0 <= chosen < len(options):
+                yield f"{name}: choice {use.choice} is {chosen}, of {len(options)} options"
+                continue
+            option = options[chosen]
+            self.taken[option.resource].append((*span, use.amount, option.state, name))
+
+    def span(self, use: Use) -> Stretch | None:
+        """From when to when a use counts: both ends there, longer than its grace."""
+        start, end = self.when(use.start), self.when(use.end)
+        if use.batch not in self.placed or start is None or end is None:
+            return None
+        return (start, end) if end - start > max(use.grace, 0) else None
+
+    def resource(self, r: int) -> Iterator[str]:
+        """At most its capacity at once; states apart by their setup, none before its initial."""
+        resource = self.problem.resources[r]
+        taken = sorted(self.taken[r], key=lambda t: t[:2])
+        for start, _, _, _, name in taken:
+            load = sum(a for s, e, a, _, _ in taken if s <= start < e)
+            if load > resource.capacity:
+                yield f"{resource.id}: {load} of {resource.capacity} at {start} ({name})"
+        if resource.setup is None:
+            return
+        for i, (start, end, _, state, name) in enumerate(taken):
+            if state is None:
+                continue
+            if resource.initial and start < resource.initial[state]:
+                yield f"{resource.id}: {name} at {start}, before {resource.initial[state]}"
+            for start2, end2, _, state2, name2 in taken[i + 1 :]:
+                if state2 in (None, state):
+                    continue
+                after = start2 >= end + resource.setup[state][state2]
+                if not (after or start >= end2 + resource.setup[state2][state]):
+                    yield f"{resource.id}: {name} and {name2} in different states, too close"
+
+    # -- people ---------------------------------------------------------------------
+
+    def crews(self) -> Iterator[str]:
+        """Distinct people over all lines, the same from the task's start to its end."""
+        for c, crew in enumerate(self.problem.crews):
+            task = self.problem.tasks[crew.task]
+            people = self.solution.crews.get(c)
+            if not self.here(crew.task):
+                if people:
+                    yield f"{task.id}: has people but no place"
+                continue
+            start, end = self.solution.times[crew.task]
+            yield from self.hands(start, end, people or (), crew.lines, task.id)
+
+    def visits(self) -> Iterator[str]:
+        """Tends and adds: inside their task, their gaps and offsets, adds apart from the rest."""
+        apart: dict[int, list[tuple[Placed, bool]]] = defaultdict(list)
+        for n, tend in enumerate(self.problem.tends):
+            visits = self.solution.tends.get(n, ())
+            if not self.here(tend.task):
+                if visits:
+                    yield f"{self.problem.tasks[tend.task].id}: is tended but has no place"
+                continue
+            for visit in visits:
+                yield from self.visit(visit, tend)
+                apart[tend.task].append((visit, False))
+            yield from self.gaps(tend, visits)
+            yield from self.windows(tend, visits)
+        for n, add in enumerate(self.problem.adds):
+            placed = self.solution.adds.get(n)
+            name = self.problem.tasks[add.task].id
+            if not self.here(add.task) or placed is None:
+                if self.here(add.task) is not (placed is not None):
+                    yield f"{name}: add {n} is planned {placed}"
+                continue
+            yield from self.visit(placed, add)
+            apart[add.task].append((placed, True))
+            offset = placed.start - self.solution.times[add.task][0]
+            if not add.least <= offset <= add.most:
+                yield f"{name}: add {n} after {offset}, not {add.least}..{add.most}"
+        for t, found in apart.items():
+            for i, (a, added_a) in enumerate(found):
+                for b, added_b in found[i + 1 :]:
+                    if (added_a or added_b) and a.start < b.end and b.start < a.end:
+                        yield f"{self.problem.tasks[t].id}: an add overlaps another visit"
+
+    def visit(self, visit: Placed, of: Tend | Add) -> Iterator[str]:
+        """Its length, inside its task, its people and what it takes while it lasts."""
+        name = f"{self.problem.tasks[of.task].id} visit at {visit.start}"
+        start, end = self.solution.times[of.task]
+        if visit.end - visit.start != of.length:
+            yield f"{name}: lasts {visit.end - visit.start}, not {of.length}"
+        if visit.start < start or visit.end > end:
+            yield f"{name}: ..{visit.end} is not inside {start}..{end}"
+        for use in of.uses:
+            self.taken[use.resource].append((visit.start, visit.end, use.amount, None, name))
+        yield from self.hands(visit.start, visit.end, visit.people, of.lines, name)
+
+    def gaps(self, tend: Tend, visits: tuple[Placed, ...]) -> Iterator[str]:
+        """gap[0] <= next start - last end <= gap[1]; the task ends within gap[1] of the last."""
+        if tend.gap is None:
+            return
+        start, end = self.solution.times[tend.task]
+        last = start - tend.since
+        name = self.problem.tasks[tend.task].id
+        for visit in visits:
+            if not tend.gap[0] <= visit.start - last <= tend.gap[1]:
+                yield f"{name}: visit {visit.start - last} after the one before, not {tend.gap}"
+            last = visit.end
+        if end - last > tend.gap[1]:
+            yield f"{name}: ends {end - last} after the last visit, more than {tend.gap[1]}"
+
+    def windows(self, tend: Tend, visits: tuple[Placed, ...]) -> Iterator[str]:
+        """One visit in every window wholly inside the task, and none besides."""
+        if tend.gap is not None:
+            return
+        start, end = self.solution.times[tend.task]
+        inside = [w for w in tend.windows if start <= w[0] and w[1] <= end]
+        name = self.problem.tasks[tend.task].id
+        if len(inside) != len(visits):
+            yield f"{name}: {len(visits)} visits for {len(inside)} windows"
+            return
+        for window, visit in zip(sorted(inside), sorted(visits, key=_starts), strict=True):
+            if not window[0] <= visit.start <= visit.end <= window[1]:
+                yield f"{name}: visit {visit.start}..{visit.end} is not in {window}"
+
+    def hands(
+        self, start: int, end: int, people: tuple[int, ...], lines: tuple[Line, ...], name: str
+    ) -> Iterator[str]:
+        """So many distinct people, each of whom its line knows; note when they are busy."""
+        wanted = [line for line in lines for _ in range(line.count)]
+        if len(people) != len(wanted):
+            yield f"{name}: {len(people)} people, not {len(wanted)}"
+            return
+        if len(set(people)) != len(people):
+            yield f"{name}: one person twice"
+        for p, line in zip(people, wanted, strict=True):
+            if p not in line.people:
+                yield f"{name}: person {p} is none of {line.people}"
+            else:
+                self.busy[p].append((start, end, name))
+
+    def person(self, p: int) -> Iterator[str]:
+        """There from start to end, and at one thing at a time."""
+        who, there = self.problem.people[p]
+        busy = sorted(self.busy[p])
+        for start, end, name in busy:
+            if not _inside(start, end, there):
+                yield f"{who}: is not there for {name} at {start}..{end}"
+        for i, (_, end, name) in enumerate(busy):
+            for start2, end2, name2 in busy[i + 1 :]:
+                if busy[i][0] < end2 and start2 < end:
+                    yield f"{who}: is at {name} and {name2} at once"
+
+    def name(self, point: Point) -> str:
+        if point.task < 0:
+            return "horizon start" if point.task == HORIZON_START else "horizon end"
+        return f"{self.problem.tasks[point.task].id}.{'end' if point.end else 'start'}"
+
+
+def _inside(start: int, end: int, stretches: Iterable[Stretch]) -> bool:
+    """Whether one stretch (those that touch count as one) holds start..end."""
+    reach: Stretch | None = None
+    for a, b in sorted(stretches):
+        reach = (reach[0], max(reach[1], b)) if reach and a <= reach[1] else (a, b)
+        if reach[0] <= start and end <= reach[1]:
+            return True
+    return False
+
+
+def _starts(visit: Placed) -> int:
+    return visit.start

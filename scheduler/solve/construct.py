@@ -1,0 +1,226 @@
+"""A first plan: every batch in its best place, consumers before what feeds them.
+
+What finds no place ejects what is in its way, cheapest failure count first,
+and is never placed late: what still finds none is left out, and with it
+whatever cannot be made without it.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from scheduler.solve.board import Board
+from scheduler.solve.insertion import insert
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+    from random import Random
+
+    from scheduler.solve.board import Placement
+    from scheduler.solve.index import Index
+
+RIVALS = 12
+"""So many single ejections are tried before all rivals are moved out of the way at once."""
+
+
+def fixed_batches(board: Board) -> tuple[int, ...]:
+    """Place everything whose time is given; return what could not be manned or housed."""
+    problem = board.problem
+    order = [b for b, batch in enumerate(problem.batches) if batch.fixed]
+    hands = {b: sum(len(c) for c in board.index.chains[b].crews.values()) for b in order}
+    return tuple(b for b in sorted(order, key=lambda b: (hands[b] > 0, b)) if not insert(board, b))
+
+
+def latest_starts(index: Index) -> list[int]:
+    """For each batch the latest start its links to consumers allow, shifts left out."""
+    problem = index.problem
+    late = [problem.horizon] * len(problem.batches)
+    end = [problem.tasks[t].latest for t in range(len(problem.tasks))]
+    start = [end[t] - problem.tasks[t].least for t in range(len(problem.tasks))]
+    changed = True
+    rounds = 0
+    while changed and rounds < 200:
+        changed, rounds = False, rounds + 1
+        for link in problem.links:
+            if link.least is None or link.after.task < 0 or link.before.task < 0:
+                continue
+            after = end[link.after.task] if link.after.end else start[link.after.task]
+            t, limit = link.before.task, after - link.least
+            if link.before.end:
+                limit -= problem.tasks[t].least
+            if limit < start[t]:
+                start[t], changed = limit, True
+                end[t] = min(end[t], limit + problem.tasks[t].most)
+    for b, batch in enumerate(problem.batches):
+        late[b] = min((start[t] for t in batch.tasks), default=0)
+    return late
+
+
+def in_order(index: Index, batches: Iterable[int], key: Callable[[int], object]) -> list[int]:
+    """Batches with consumers before what feeds them, otherwise by `key`."""
+    left = sorted(batches, key=lambda b: (key(b), b))
+    waiting = set(left)
+    out: list[int] = []
+    while left:
+        for b in left:
+            if not any(c in waiting for c in index.consumers[b] if c != b):
+                break
+        else:
+            b = left[0]
+        left.remove(b)
+        waiting.discard(b)
+        out.append(b)
+    return out
+
+
+def wanted(board: Board, b: int) -> bool:
+    """False where everything that would take from the batch has itself no place."""
+    consumers = board.index.consumers[b]
+    return not consumers or any(c in board.placed for c in consumers)
+
+
+def drop_hopeless(board: Board) -> list[Placement]:
+    """Take off what cannot be made because something it needs has no place, and what only fed it."""
+    problem = board.problem
+    dropped: list[Placement] = []
+    changed = True
+    while changed:
+        changed = False
+        for b in sorted(board.placed):
+            batch = problem.batches[b]
+            if batch.fixed:
+                continue
+            if any(i not in board.placed for i in batch.inputs) or not wanted(board, b):
+                dropped.append(board.remove(b))
+                changed = True
+    return dropped
+
+
+def unplaced(board: Board) -> list[int]:
+    """Batches that are wanted and have no place."""
+    return [
+        b
+        for b, batch in enumerate(board.problem.batches)
+        if not batch.fixed and b not in board.placed and wanted(board, b)
+    ]
+
+
+class Repair:
+    """Ejection with failure counts: makes room for what has no place.
+
+    Parameters
+    ----------
+    board : Board
+    rng : random.Random
+    """
+
+    def __init__(self, board: Board, rng: Random) -> None:
+        self.board = board
+        self.rng = rng
+        self.fails = [0] * len(board.problem.batches)
+
+    def run(self, budget: int, stop: Callable[[], bool]) -> None:
+        """At most `budget` ejections; leaves the fullest board it saw."""
+        board = self.board
+        best = {b: board.recorded(b) for b in board.placed}
+        fewest = len(unplaced(board))
+        for _ in range(budget):
+            queue = unplaced(board)
+            if not queue or stop():
+                break
+            queue = in_order(board.index, queue, lambda b: self.fails[b])
+            b = queue[0] if self.rng.random() < 0.7 else self.rng.choice(queue)
+            if not any(c not in board.placed for c in board.index.consumers[b]) and insert(board, b):
+                continue
+            self.fails[b] += 1
+            self._make_room(b)
+            for r in in_order(board.index, unplaced(board), lambda r: -self.fails[r]):
+                insert(board, r)
+            left = len(unplaced(board))
+            if left < fewest:
+                fewest = left
+                best = {r: board.recorded(r) for r in board.placed}
+        if len(unplaced(board)) > fewest:
+            restore(board, best)
+
+    def _make_room(self, b: int) -> None:
+        board = self.board
+        if insert(board, b):
+            return
+        rivals = self._rivals(b)
+        single = sorted(rivals, key=lambda r: (self.fails[r], self.rng.random()))[:RIVALS]
+        for r in single:
+            old = board.remove(r)
+            if insert(board, b):
+                insert(board, r)
+                return
+            board.place(old)
+        near = [c for c in board.index.consumers[b] if not board.problem.batches[c].fixed]
+        if near and self.rng.random() < 0.5:
+            self._move_family(b, self.rng.choice(near))
+            return
+        olds = [board.remove(r) for r in rivals]
+        insert(board, b)
+        for old in sorted(olds, key=lambda o: (-self.fails[o.batch], self.rng.random())):
+            board.place(old)
+
+    def _move_family(self, b: int, consumer: int) -> None:
+        """Take a consumer off with all that feeds it, and build it anew somewhere else."""
+        board = self.board
+        family = [consumer] if consumer in board.placed else []
+        family += [
+            p
+            for p in board.index.chains[consumer].neighbours
+            if p in board.placed
+            and not board.problem.batches[p].fixed
+            and consumer in board.index.consumers[p]
+        ]
+        first = board.times.get(board.index.chains[consumer].tasks[0])
+        for r in family:
+            board.remove(r)
+        insert(board, consumer, taboo=first[0] if first else None)
+        insert(board, b)
+
+    def _rivals(self, b: int) -> list[int]:
+        """Placed batches that share a resource or a person with the batch, in its possible time."""
+        board = self.board
+        chain = board.index.chains[b]
+        mine = board.index.rivals[b]
+        return [
+            r
+            for r in sorted(board.placed)
+            if r in mine and not board.problem.batches[r].fixed and r not in chain.neighbours
+        ]
+
+
+def restore(board: Board, placements: dict[int, Placement]) -> None:
+    """Make the board hold exactly these placements."""
+    for b in list(board.placed):
+        if not board.problem.batches[b].fixed or b not in placements:
+            board.remove(b)
+    for b, placement in placements.items():
+        if b not in board.placed:
+            board.place(placement)
+
+
+def construct(
+    index: Index, rng: Random, budget: int, stop: Callable[[], bool]
+) -> tuple[Board, tuple[int, ...]]:
+    """Build a first board.
+
+    Returns
+    -------
+    board, unmanned
+        `unmanned`: fixed batches that could not be placed at all.
+    """
+    board = Board(index)
+    unmanned = fixed_batches(board)
+    late = latest_starts(index)
+    todo = [b for b, batch in enumerate(board.problem.batches) if not batch.fixed]
+    for b in in_order(index, todo, lambda b: late[b]):
+        if wanted(board, b):
+            insert(board, b)
+    if unplaced(board):
+        Repair(board, rng).run(budget, stop)
+    drop_hopeless(board)
+    return board, unmanned

@@ -1,0 +1,156 @@
+"""Which batches a model decides, which stay where they are, which are not there."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from scheduler.solve.cpsat.ranges import Ranges, merged, without
+from scheduler.solve.objective import terms
+from scheduler.workload.primitives import Solution
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from scheduler.workload.primitives import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """What a model is about. Batches that are named nowhere here are left out.
+
+    Attributes
+    ----------
+    problem : Problem
+    frozen : frozenset of int
+        Batches that stay as in `base`: times, people, choices.
+    certain : frozenset of int
+        Batches that move and must be there.
+    maybe : frozenset of int
+        Batches that move and may be left out.
+    base : Solution
+        Where the frozen ones are.
+    needs : bool
+        Whether a batch is left out with its inputs.
+    there : tuple of stretches
+        For each person when they are there and not at something frozen.
+    """
+
+    problem: Problem
+    frozen: frozenset[int]
+    certain: frozenset[int]
+    maybe: frozenset[int]
+    base: Solution
+    needs: bool
+    there: tuple[Ranges, ...]
+
+    def implied(self, batch: int) -> frozenset[int]:
+        """The batches that are there whenever this one is."""
+        found = {batch}
+        if self.needs:
+            stack = [batch]
+            while stack:
+                for i in self.problem.batches[stack.pop()].inputs:
+                    if i not in found:
+                        found.add(i)
+                        stack.append(i)
+        return self.frozen | self.certain | found
+
+    def frozen_task(self, task: int) -> bool:
+        """Whether a task stays where it is."""
+        return self.problem.tasks[task].batch in self.frozen
+
+    def decided(self, choice: int) -> int | None:
+        """The option that a frozen batch has taken; None where the model chooses."""
+        if self.problem.choices[choice].batch in self.frozen:
+            return self.base.chosen.get(choice)
+        return None
+
+
+def scope_of(
+    problem: Problem, hint: Solution | None, free: frozenset[int] | None, may_omit: bool
+) -> Scope:
+    """The scope of one solve.
+
+    Where `hint` serves everything, whatever serves less is worse: batches
+    that any plate would miss are then certain, with their inputs.
+
+    Raises
+    ------
+    ValueError
+        `free` without a hint that says where the rest is.
+    """
+    everything = frozenset(range(len(problem.batches)))
+    fixed = frozenset(b for b, batch in enumerate(problem.batches) if batch.fixed)
+    moving = everything
+    frozen: frozenset[int] = frozenset()
+    placed = hint.placed(problem) if hint is not None else frozenset()
+    if free is not None:
+        if hint is None:
+            raise ValueError("`free` needs a hint: where is the rest?")
+        moving = everything & free
+        frozen = placed - moving
+        if fixed - frozen - moving:
+            raise ValueError("`free` needs a hint in which every fixed batch has its place")
+    certain = moving & fixed if may_omit else moving
+    if may_omit and hint is not None and not any(terms(problem, hint).served):
+        missed = {b for plate in problem.plates for b, lacks in plate.lacks if lacks > 0}
+        certain |= moving & missed
+    certain |= moving & _with_inputs(problem, frozen | certain)
+    return _scope(problem, frozen, certain, moving - certain, hint or Solution(), True)
+
+
+def scope_for(problem: Problem, batches: Iterable[int]) -> Scope:
+    """All of these batches and the fixed ones, nothing else, nothing left out.
+
+    Inputs are not asked for: what has no place without them has none with them.
+    """
+    fixed = {b for b, batch in enumerate(problem.batches) if batch.fixed}
+    certain = frozenset(fixed | set(batches))
+    return _scope(problem, frozenset(), certain, frozenset(), Solution(), False)
+
+
+def _scope(
+    problem: Problem,
+    frozen: frozenset[int],
+    certain: frozenset[int],
+    maybe: frozenset[int],
+    base: Solution,
+    needs: bool,
+) -> Scope:
+    there = _there(problem, frozen, base)
+    return Scope(problem, frozen, certain, maybe, base, needs, there)
+
+
+def _with_inputs(problem: Problem, batches: Iterable[int]) -> frozenset[int]:
+    found = set(batches)
+    stack = sorted(found)
+    while stack:
+        for i in problem.batches[stack.pop()].inputs:
+            if i not in found:
+                found.add(i)
+                stack.append(i)
+    return frozenset(found)
+
+
+def _there(problem: Problem, frozen: frozenset[int], base: Solution) -> tuple[Ranges, ...]:
+    """For each person the stretches in which they are there and free."""
+    busy: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for c, crew in enumerate(problem.crews):
+        if problem.tasks[crew.task].batch in frozen:
+            for p in base.crews.get(c, ()):
+                busy[p].append(base.times[crew.task])
+    for n, tend in enumerate(problem.tends):
+        if problem.tasks[tend.task].batch in frozen:
+            for visit in base.tends.get(n, ()):
+                for p in visit.people:
+                    busy[p].append((visit.start, visit.end))
+    for n, add in enumerate(problem.adds):
+        placed = base.adds.get(n)
+        if placed is not None and problem.tasks[add.task].batch in frozen:
+            for p in placed.people:
+                busy[p].append((placed.start, placed.end))
+    return tuple(
+        without(merged(stretches), busy[p]) for p, (_, stretches) in enumerate(problem.people)
+    )

@@ -1,0 +1,75 @@
+"""Whose hands: how long a crew is free from each moment, and who to take."""
+
+from __future__ import annotations
+
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from scheduler.solve.arrays import Ints
+    from scheduler.solve.board import Board
+    from scheduler.workload.primitives import Line
+
+
+def crew_until(board: Board, lines: tuple[Line, ...], lo: int, hi: int) -> Ints:
+    """For every point t of [lo, hi] how long the lines can be manned from t on.
+
+    By Hall's theorem distinct people for all lines exist for [t, u) iff for
+    every subset of lines at least as many people of their union are free
+    throughout as the subset counts; so u is at most the count-th latest
+    "free until" of each union. Returned as local points (u - lo), at most hi - lo.
+    """
+    until: Ints | None = None
+    for size in range(1, len(lines) + 1):
+        for subset in combinations(lines, size):
+            people = sorted({p for line in subset for p in line.people})
+            count = sum(line.count for line in subset)
+            if len(people) < count:
+                return np.arange(hi - lo + 1, dtype=np.int64)
+            rows = board.next_busy[people, lo : hi + 1]
+            if count == 1:
+                latest = rows.max(axis=0)
+            elif count == len(people):
+                latest = rows.min(axis=0)
+            else:
+                latest = np.partition(rows, len(people) - count, axis=0)[len(people) - count]
+            until = latest if until is None else np.minimum(until, latest)
+    assert until is not None
+    return np.minimum(until, hi) - lo
+
+
+def pick_people(
+    board: Board,
+    lines: tuple[Line, ...],
+    start: int,
+    end: int,
+    prefer: Callable[[int], tuple[int, ...]],
+) -> tuple[int, ...] | None:
+    """Distinct people for all lines free in [start, end), best `prefer` first; None if there are none."""
+    slots = [line for line in lines for _ in range(line.count)]
+
+    def free(p: int) -> bool:
+        return int(board.next_busy[p, start]) >= end
+
+    ranked = [sorted((p for p in line.people if free(p)), key=prefer) for line in slots]
+    order = sorted(range(len(slots)), key=lambda i: len(ranked[i]))
+    holder: dict[int, int] = {}
+
+    def seat(i: int, seen: set[int]) -> bool:
+        for p in ranked[i]:
+            if p not in seen:
+                seen.add(p)
+                if p not in holder or seat(holder[p], seen):
+                    holder[p] = i
+                    return True
+        return False
+
+    for i in order:
+        if not seat(i, set()):
+            return None
+    found = {i: p for p, i in holder.items()}
+    return tuple(found[i] for i in range(len(slots)))

@@ -1,0 +1,190 @@
+"""A problem seen from its batches: what each one's chain of tasks touches.
+
+A batch of m tasks has 2m boundaries (start and end of each task in turn) and
+2m - 1 segments between them: even segments are tasks, odd ones the waits
+between. Everything that constrains a batch stands at a boundary or on a run
+of segments.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Band, Link
+
+if TYPE_CHECKING:
+    from scheduler.workload.primitives import Add, Crew, Point, Problem, Tend
+
+
+@dataclass(slots=True)
+class Span:
+    """A use with both ends in the batch: active on segments first .. last - 1."""
+
+    use: int
+    first: int
+    last: int
+
+
+@dataclass(slots=True)
+class Outer:
+    """A link or use from a boundary of the batch to a point outside it.
+
+    `outward`: the batch has the earlier end.
+    """
+
+    index: int
+    boundary: int
+    other: Point
+    outward: bool
+
+
+@dataclass(slots=True)
+class Gap:
+    """The wait between two tasks in a row: least, most, band; `loose` where no link says so."""
+
+    least: int = 0
+    most: int | None = None
+    band: Band | None = None
+    loose: bool = True
+
+
+@dataclass(slots=True)
+class Chain:
+    """One batch: its tasks in a row and what they touch."""
+
+    batch: int
+    tasks: tuple[int, ...]
+    gaps: list[Gap]
+    spans: list[Span] = field(default_factory=list)
+    links: list[Outer] = field(default_factory=list)
+    holds: list[Outer] = field(default_factory=list)
+    across: list[int] = field(default_factory=list)
+    crews: dict[int, list[int]] = field(default_factory=dict)
+    tends: dict[int, list[int]] = field(default_factory=dict)
+    adds: dict[int, list[int]] = field(default_factory=dict)
+    neighbours: frozenset[int] = frozenset()
+    """Batches that a link or a use ties it to."""
+
+
+class Index:
+    """All chains of a problem, and look-ups that both engines' callers share."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self.chains = [self._chain(b) for b in range(len(problem.batches))]
+        self._fill()
+
+    @cached_property
+    def consumers(self) -> list[tuple[int, ...]]:
+        """For each batch those that take from it or follow it (its later neighbours)."""
+        found: list[set[int]] = [set() for _ in self.problem.batches]
+        for chain in self.chains:
+            for outer in chain.links:
+                if outer.outward and outer.other.task >= 0:
+                    found[chain.batch].add(self.problem.tasks[outer.other.task].batch)
+        return [tuple(sorted(s)) for s in found]
+
+    @cached_property
+    def rivals(self) -> list[frozenset[int]]:
+        """For each batch those that could want the same resource or person."""
+        problem = self.problem
+        of: list[set[tuple[str, int]]] = [set() for _ in problem.batches]
+        for use in problem.uses:
+            options = {("resource", o.resource) for o in problem.choices[use.choice].options}
+            for point in (use.start, use.end):
+                if point.task >= 0:
+                    of[problem.tasks[point.task].batch] |= options
+        for item in (*problem.crews, *problem.tends, *problem.adds):
+            b = problem.tasks[item.task].batch
+            of[b] |= {("person", p) for line in item.lines for p in line.people}
+        users: dict[tuple[str, int], set[int]] = {}
+        for b, keys in enumerate(of):
+            for key in keys:
+                users.setdefault(key, set()).add(b)
+        return [
+            frozenset(r for key in keys for r in users[key] if r != b) for b, keys in enumerate(of)
+        ]
+
+    @cached_property
+    def scarcity(self) -> list[int]:
+        """For each person how many hands lines they could stand in: take the few-sided first."""
+        count = [0] * len(self.problem.people)
+        for item in (*self.problem.crews, *self.problem.tends, *self.problem.adds):
+            for line in item.lines:
+                for p in line.people:
+                    count[p] += 1
+        return count
+
+    def _chain(self, b: int) -> Chain:
+        tasks = self.problem.batches[b].tasks
+        return Chain(b, tasks, [Gap() for _ in tasks[1:]])
+
+    def _fill(self) -> None:
+        problem = self.problem
+        where = {t: (c, i) for c in self.chains for i, t in enumerate(c.tasks)}
+        neighbours: list[set[int]] = [set() for _ in self.chains]
+
+        def boundary(chain: Chain, point: Point) -> int | None:
+            if point.task in (HORIZON_START, HORIZON_END):
+                return None
+            owner, i = where[point.task]
+            return 2 * i + point.end if owner is chain else None
+
+        def owners(*points: Point) -> list[Chain]:
+            seen: list[Chain] = []
+            for point in points:
+                if point.task >= 0 and where[point.task][0] not in seen:
+                    seen.append(where[point.task][0])
+            return seen
+
+        for n, link in enumerate(problem.links):
+            chains = owners(link.before, link.after)
+            if len(chains) == 2:
+                neighbours[chains[0].batch].add(chains[1].batch)
+                neighbours[chains[1].batch].add(chains[0].batch)
+            for chain in chains:
+                first, last = boundary(chain, link.before), boundary(chain, link.after)
+                if first is not None and last is not None:
+                    self._inner(chain, n, link, first, last)
+                elif first is not None:
+                    chain.links.append(Outer(n, first, link.after, True))
+                elif last is not None:
+                    chain.links.append(Outer(n, last, link.before, False))
+        for n, use in enumerate(problem.uses):
+            for chain in owners(use.start, use.end):
+                first, last = boundary(chain, use.start), boundary(chain, use.end)
+                if first is not None and last is not None:
+                    chain.spans.append(Span(n, first, last))
+                elif first is not None:
+                    chain.holds.append(Outer(n, first, use.end, True))
+                elif last is not None:
+                    chain.holds.append(Outer(n, last, use.start, False))
+        for n, crew in enumerate(problem.crews):
+            self._at(where, crew, n, "crews")
+        for n, tend in enumerate(problem.tends):
+            self._at(where, tend, n, "tends")
+        for n, add in enumerate(problem.adds):
+            self._at(where, add, n, "adds")
+        for chain, near in zip(self.chains, neighbours, strict=True):
+            chain.neighbours = frozenset(near)
+
+    @staticmethod
+    def _at(where: dict[int, tuple[Chain, int]], item: Crew | Tend | Add, n: int, kind: str) -> None:
+        chain, i = where[item.task]
+        getattr(chain, kind).setdefault(i, []).append(n)
+
+    @staticmethod
+    def _inner(chain: Chain, n: int, link: Link, first: int, last: int) -> None:
+        """Put a link between neighbouring tasks on their gap; keep any other for a check after."""
+        if first % 2 == 1 and last == first + 1:
+            gap = chain.gaps[first // 2]
+            if gap.band is None or link.band is None:
+                gap.least = max(gap.least, link.least or 0)
+                if link.most is not None:
+                    gap.most = link.most if gap.most is None else min(gap.most, link.most)
+                gap.band = gap.band or link.band
+                gap.loose = False
+                return
+        chain.across.append(n)

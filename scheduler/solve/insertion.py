@@ -1,0 +1,588 @@
+"""The best place for one batch with everything else where it is.
+
+Backward dynamic programming over the grid. With boundaries 0 .. 2m - 1 (start
+and end of each of the batch's m tasks),
+
+    cost[j][t] = outside[j][t] + min over u of cost[j + 1][u] + band_j(u - t)
+
+where u runs over the lengths that segment j (a task, or the wait after one)
+may have from t before something it needs is taken, and outside[j][t] is what
+links to placed batches cost there. Ranges, waits, shelves, shared machines,
+oven states, crews and visits all become a first and last u for every t, so a
+segment is a few range minima. Exact for a chain whose costs are local; loads
+are put one after the other, and links between tasks that are not neighbours
+are checked afterwards.
+"""
+
+from __future__ import annotations
+
+from itertools import product
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from scheduler.solve.arrays import INF, cheapest, next_blocked, pick
+from scheduler.solve.board import Placement
+from scheduler.solve.hands import crew_until, pick_people
+from scheduler.solve.visits import (
+    add_first,
+    possible_starts,
+    tend_chain,
+    tend_reach,
+    window_reach,
+    window_visits,
+)
+from scheduler.workload.primitives import Band, Placed
+
+if TYPE_CHECKING:
+    from scheduler.solve.arrays import Bools, Ints
+    from scheduler.solve.board import Board
+    from scheduler.solve.index import Chain, Gap, Outer
+    from scheduler.workload.primitives import Option, Task
+
+Combo = tuple[tuple[int, int], ...]
+"""Options taken for the choices open on a segment: (choice, option), in order of choice."""
+
+LOOSE = Band(0, 0, 1)
+"""Loads follow each other closely where nothing else decides."""
+
+TRIES = 12
+
+
+class Insertion:
+    """One search for a place; `placement()` is the answer.
+
+    Parameters
+    ----------
+    board : Board
+        Everything else, where it is. The batch itself is not on it.
+    batch : int
+    tight : int or None
+        At most so many ticks between tasks that no link ties together.
+    taboo : int or None
+        A start it shall not have again.
+    """
+
+    def __init__(
+        self, board: Board, batch: int, tight: int | None = None, taboo: int | None = None
+    ) -> None:
+        self.board = board
+        self.problem = board.problem
+        self.chain: Chain = board.index.chains[batch]
+        self.batch = batch
+        self.tight = tight
+        self.taboo = taboo
+        self.lo, self.hi = 0, 0
+        self.cost = 0
+        """What the search says the place costs (bands and stretch the batch touches)."""
+
+    # -- the answer ------------------------------------------------------------
+
+    def placement(self) -> Placement | None:
+        """The cheapest place, or None where there is none."""
+        if not self._frame():
+            return None
+        self.n = self.hi - self.lo + 1
+        self.t = np.arange(self.n, dtype=np.int64)
+        self._open_choices()
+        self._outside()
+        self._segments()
+        if not self._sweep(len(self.first) - 1):
+            return None
+        for _ in range(TRIES):
+            found = self._follow()
+            if found is None:
+                return None
+            path, combos = found
+            placement = self._dress(path, combos)
+            if isinstance(placement, Placement):
+                return placement
+            self._bar(placement, path)
+            if not self._sweep(placement):
+                return None
+        return None
+
+    # -- the frame: how much of the horizon can matter ----------------------------
+
+    def _frame(self) -> bool:
+        """Bound every boundary by links to what is placed; False where nothing is left."""
+        problem, board = self.problem, self.board
+        fixed = problem.batches[self.batch].fixed
+        m = len(self.chain.tasks)
+        low = [0] * (2 * m)
+        high = [problem.horizon] * (2 * m)
+        for i, t in enumerate(self.chain.tasks):
+            task = problem.tasks[t]
+            low[2 * i] = max(task.earliest, 0 if fixed else problem.now)
+            high[2 * i + 1] = min(task.latest, problem.horizon)
+        for outer in self.chain.links:
+            other = board.moment(outer.other)
+            if other is None:
+                continue
+            link = problem.links[outer.index]
+            j = outer.boundary
+            if outer.outward:
+                if link.least is not None:
+                    high[j] = min(high[j], other - link.least)
+                if link.most is not None:
+                    low[j] = max(low[j], other - link.most)
+            else:
+                if link.least is not None:
+                    low[j] = max(low[j], other + link.least)
+                if link.most is not None:
+                    high[j] = min(high[j], other + link.most)
+        least, most = [], []
+        for j in range(2 * m - 1):
+            if j % 2 == 0:
+                task = problem.tasks[self.chain.tasks[j // 2]]
+                least.append(task.least)
+                most.append(task.most)
+            else:
+                gap = self.chain.gaps[j // 2]
+                least.append(gap.least)
+                most.append(self._most(gap))
+        for j in range(2 * m - 1):
+            low[j + 1] = max(low[j + 1], low[j] + least[j])
+            high[j + 1] = min(high[j + 1], high[j] + most[j])
+        for j in range(2 * m - 2, -1, -1):
+            high[j] = min(high[j], high[j + 1] - least[j])
+            low[j] = max(low[j], low[j + 1] - most[j])
+        for j in range(2 * m - 1):
+            low[j + 1] = max(low[j + 1], low[j] + least[j])
+            high[j + 1] = min(high[j + 1], high[j] + most[j])
+        if any(a > b for a, b in zip(low, high, strict=True)):
+            return False
+        self.low, self.high = low, high
+        self.lo, self.hi = min(low), max(high)
+        return True
+
+    def _most(self, gap: Gap) -> int:
+        if gap.most is not None:
+            return gap.most
+        return self.tight if gap.loose and self.tight is not None else self.problem.horizon
+
+    # -- choices -----------------------------------------------------------------
+
+    def _open_choices(self) -> None:
+        """Which choices with several options are open on each segment, and all their combinations."""
+        segments = 2 * len(self.chain.tasks) - 1
+        reach: dict[int, tuple[int, int]] = {}
+        for span in self.chain.spans:
+            choice = self.problem.uses[span.use].choice
+            if len(self.problem.choices[choice].options) > 1:
+                a, b = reach.get(choice, (span.first, span.last))
+                reach[choice] = (min(a, span.first), max(b, span.last))
+        self.reach = reach
+        open_ = [sorted(c for c, (a, b) in reach.items() if a <= j < b) for j in range(segments)]
+        self.combos: list[list[Combo]] = [
+            [
+                tuple(zip(choices, options, strict=True))
+                for options in product(
+                    *(range(len(self.problem.choices[c].options)) for c in choices)
+                )
+            ]
+            for choices in open_
+        ]
+        self.combos.append([()])
+
+    def _option(self, use: int, combo: Combo) -> Option:
+        choice = self.problem.uses[use].choice
+        options = self.problem.choices[choice].options
+        return options[dict(combo).get(choice, 0)]
+
+    # -- outside: links and holds to what is placed ---------------------------------
+
+    def _outside(self) -> None:
+        """outside[j][t]: cost of links to placed points if boundary j is at t; INF where one breaks."""
+        problem, board = self.problem, self.board
+        boundaries = 2 * len(self.chain.tasks)
+        self.outside: list[Ints] = []
+        for j in range(boundaries):
+            array = np.zeros(self.n, dtype=np.int64)
+            array[: max(0, self.low[j] - self.lo)] = INF
+            array[self.high[j] - self.lo + 1 :] = INF
+            self.outside.append(array)
+        for outer in self.chain.links:
+            other = board.moment(outer.other)
+            band = problem.links[outer.index].band
+            if other is None or band is None:
+                continue
+            x = (other - self.lo - self.t) if outer.outward else (self.t - other + self.lo)
+            x = x * problem.grid
+            self.outside[outer.boundary] += band.weight * (
+                np.maximum(0, band.low - x) + np.maximum(0, x - band.high)
+            )
+        if (taboo := self.taboo) is not None:
+            start = self.outside[0]
+            start[max(0, taboo - self.lo - 1) : max(0, taboo - self.lo + 2)] = INF
+        if problem.finish:
+            done = max((e for _, e in board.times.values()), default=0) - self.lo
+            self.outside[-1] += np.maximum(0, self.t - done)
+        self.inbound: dict[int, list[tuple[int, int, int, int]]] = {}
+        groups: dict[tuple[int, bool], list[tuple[Outer, int]]] = {}
+        for hold in self.chain.holds:
+            other = board.moment(hold.other)
+            if other is not None:
+                groups.setdefault((hold.boundary, hold.outward), []).append((hold, other))
+        self.holds = groups
+        for (boundary, outward), holds in groups.items():
+            ok = np.zeros(self.n, dtype=bool)
+            for options in self._hold_options(holds):
+                ok |= self._hold_mask(holds, options, outward)
+            self.outside[boundary][~ok] = INF
+
+    def _hold_options(self, holds: list[tuple[Outer, int]]) -> list[tuple[int, ...]]:
+        """Options for a group of holds: all combinations while they are few, else all alike."""
+        counts = [
+            len(self.problem.choices[self.problem.uses[h.index].choice].options) for h, _ in holds
+        ]
+        combos = 1
+        for c in counts:
+            combos *= c
+        if combos <= 32:
+            return list(product(*(range(c) for c in counts)))
+        return [tuple(min(k, c - 1) for c in counts) for k in range(max(counts))]
+
+    def _hold_mask(
+        self, holds: list[tuple[Outer, int]], options: tuple[int, ...], outward: bool
+    ) -> Bools:
+        """Points t at which all of the holds between t and their other ends find room."""
+        ok = np.ones(self.n, dtype=bool)
+        groups: dict[tuple[int, int | None], list[tuple[int, int, int]]] = {}
+        for (hold, other), o in zip(holds, options, strict=True):
+            use = self.problem.uses[hold.index]
+            option = self.problem.choices[use.choice].options[o]
+            groups.setdefault((option.resource, option.state), []).append(
+                (other, use.amount, use.grace)
+            )
+        for (resource, state), stays in groups.items():
+            if outward:
+                lo, hi = self.lo, max(other for other, _, _ in stays)
+            else:
+                lo, hi = min(other for other, _, _ in stays), self.hi
+            lo, hi = max(0, lo), min(hi, self.problem.horizon)
+            if hi <= lo:
+                continue
+            need = np.zeros(hi - lo, dtype=np.int64)
+            for other, amount, _ in stays:
+                if outward:
+                    need[: max(0, other - lo)] += amount
+                else:
+                    need[max(0, other - lo) :] += amount
+            room = self.problem.resources[resource].capacity - self.board.used[resource, lo:hi]
+            blocked = need > room
+            if state is not None:
+                blocked |= self.board.full(resource, 0, state, lo, hi) & (need > 0)
+            grace = min(g for _, _, g in stays)
+            if not bool(blocked.any()):
+                continue
+            points = self.t + self.lo
+            if outward:
+                last = lo + int(np.flatnonzero(blocked)[-1])
+                far = max(other for other, _, _ in stays)
+                ok &= (points > last) | (points >= far - grace)
+            else:
+                first = lo + int(np.flatnonzero(blocked)[0])
+                near = min(other for other, _, _ in stays)
+                ok &= (points <= first) | (points <= near + grace)
+        return ok
+
+    # -- segments ------------------------------------------------------------------
+
+    def _segments(self) -> None:
+        """first[j] and, per combination, last[j]: which u may follow each t on segment j."""
+        self.first: list[Ints] = []
+        self.last: list[dict[Combo, Ints]] = []
+        self.bands: list[Band | None] = []
+        self.short: list[int | None] = []
+        self.barred: dict[int, set[int]] = {}
+        self.starts: dict[tuple[str, int], Bools] = {}
+        for j in range(2 * len(self.chain.tasks) - 1):
+            if j % 2 == 0:
+                first, last, band = self._task(j // 2)
+            else:
+                first, last, band = self._gap(j // 2)
+            uses = [s.use for s in self.chain.spans if s.first <= j < s.last]
+            graces = [
+                self.problem.uses[s.use].grace
+                for s in self.chain.spans
+                if s.first <= j < s.last and s.first == j and s.last == j + 1
+            ]
+            self.first.append(first)
+            self.bands.append(band)
+            self.short.append(min(graces) if graces and len(graces) == len(uses) else None)
+            self.last.append(
+                {combo: self._room(uses, combo, last, j) for combo in self.combos[j]}
+            )
+
+    def _task(self, i: int) -> tuple[Ints, Ints, Band | None]:
+        task: Task = self.problem.tasks[self.chain.tasks[i]]
+        first = self.t + task.least
+        last = self.t + task.most
+        if task.within is not None:
+            outside = np.ones(self.n - 1, dtype=bool)
+            for a, b in task.within:
+                outside[max(0, a - self.lo) : max(0, b - self.lo)] = False
+            last = np.minimum(last, next_blocked(outside))
+        for n in self.chain.crews.get(i, ()):
+            lines = self.problem.crews[n].lines
+            last = np.minimum(last, crew_until(self.board, lines, self.lo, self.hi))
+        for n in self.chain.tends.get(i, ()):
+            tend = self.problem.tends[n]
+            starts = possible_starts(self.board, tend, self.lo, self.hi)
+            self.starts["tend", n] = starts
+            if tend.gap is not None:
+                last = np.minimum(last, tend_reach(starts, tend))
+            else:
+                last = np.minimum(last, window_reach(starts, tend, self.lo))
+        for n in self.chain.adds.get(i, ()):
+            add = self.problem.adds[n]
+            starts = possible_starts(self.board, add, self.lo, self.hi)
+            self.starts["add", n] = starts
+            first = np.maximum(first, add_first(starts, add))
+        return first, last, task.stretch
+
+    def _gap(self, i: int) -> tuple[Ints, Ints, Band | None]:
+        gap = self.chain.gaps[i]
+        band = gap.band if gap.band is not None else (LOOSE if gap.loose else None)
+        return self.t + gap.least, self.t + self._most(gap), band
+
+    def _room(self, uses: list[int], combo: Combo, last: Ints, segment: int) -> Ints:
+        """Cut `last` at the first tick at which something the segment uses is taken."""
+        need: dict[tuple[int, int | None], int] = {}
+        for n in uses:
+            option = self._option(n, combo)
+            key = (option.resource, option.state)
+            need[key] = need.get(key, 0) + self.problem.uses[n].amount
+        for (resource, state), amount in need.items():
+            extra = self._inbound(resource, segment)
+            full = self.board.full(resource, amount, state, self.lo, self.hi)
+            if extra is not None:
+                room = self.problem.resources[resource].capacity - amount - extra
+                full = full | (self.board.used[resource, self.lo : self.hi] > room)
+            last = np.minimum(last, next_blocked(full))
+        return last
+
+    def _inbound(self, resource: int, segment: int) -> Ints | None:
+        """What holds that end at a later boundary of this batch already take of a resource."""
+        extra: Ints | None = None
+        for (boundary, outward), holds in self.holds.items():
+            if outward or boundary <= segment:
+                continue
+            for hold, other in holds:
+                use = self.problem.uses[hold.index]
+                options = self.problem.choices[use.choice].options
+                if len(options) == 1 and options[0].resource == resource:
+                    if extra is None:
+                        extra = np.zeros(self.hi - self.lo, dtype=np.int64)
+                    extra[max(0, other - self.lo) :] += use.amount
+        return extra
+
+    # -- the sweep -------------------------------------------------------------------
+
+    def _sweep(self, segment: int) -> bool:
+        """Fill cost[j] for boundaries up to segment + 1, from the right; False where all is INF."""
+        grid = self.problem.grid
+        last = len(self.first)
+        if segment == last - 1:
+            self.value: list[dict[Combo, Ints]] = [{} for _ in range(last + 1)]
+            self.value[last] = {(): self.outside[last]}
+        for j in range(segment, -1, -1):
+            right = self._merge(j)
+            self.value[j] = {}
+            for combo, limit in self.last[j].items():
+                values = right[self._shared(combo, j + 1)]
+                cost = cheapest(values, self.first[j], limit, self.bands[j], grid)
+                short = self.short[j]
+                if short is not None and short > 0:
+                    free = np.minimum(self._uncut(j), self.t + short)
+                    cost = np.minimum(
+                        cost, cheapest(values, self.first[j], free, self.bands[j], grid)
+                    )
+                cost = cost + self.outside[j]
+                for t in self.barred.get(j, ()):
+                    cost[t] = INF
+                cost[cost >= INF // 2] = INF
+                self.value[j][combo] = cost
+            if all(bool((v >= INF).all()) for v in self.value[j].values()):
+                return False
+        return True
+
+    def _uncut(self, j: int) -> Ints:
+        gap = self.chain.gaps[j // 2]
+        return self.t + self._most(gap)
+
+    def _shared(self, combo: Combo, boundary: int) -> Combo:
+        """The part of a segment's combination that stays open on the next segment."""
+        if boundary >= len(self.first):
+            return ()
+        return tuple((c, o) for c, o in combo if self.reach[c][1] > boundary)
+
+    def _merge(self, j: int) -> dict[Combo, Ints]:
+        """cost[j + 1] per combination that segment j shares with the next; choices that begin
+        there are taken at their best."""
+        out: dict[Combo, Ints] = {}
+        for combo, values in self.value[j + 1].items():
+            key = tuple((c, o) for c, o in combo if self.reach[c][0] <= j)
+            out[key] = np.minimum(out[key], values) if key in out else values
+        return out
+
+    def _follow(self) -> tuple[list[int], list[Combo]] | None:
+        """One cheapest path through the boundaries, as local points, with the options on it."""
+        combo, t, best = (), -1, INF
+        for key, values in self.value[0].items():
+            i = int(values.argmin())
+            if int(values[i]) < best:
+                combo, t, best = key, i, int(values[i])
+        if t < 0:
+            return None
+        self.cost = best
+        path, combos = [t], [combo]
+        for j in range(len(self.first)):
+            shared = self._shared(combo, j + 1)
+            choice: tuple[int, int, Combo] = (INF, -1, ())
+            for key, values in self.value[j + 1].items():
+                if tuple((c, o) for c, o in key if self.reach[c][0] <= j) != shared:
+                    continue
+                first, limit = int(self.first[j][t]), int(self.last[j][combo][t])
+                u, cost = pick(values, t, first, limit, self.bands[j], self.problem.grid)
+                short = self.short[j]
+                if short is not None and short > 0:
+                    free = min(int(self._uncut(j)[t]), t + short)
+                    v, other = pick(values, t, first, free, self.bands[j], self.problem.grid)
+                    if other < cost:
+                        u, cost = v, other
+                if cost < choice[0]:
+                    choice = (cost, u, key)
+            if choice[1] < 0:
+                return None
+            t, combo = choice[1], choice[2]
+            path.append(t)
+            combos.append(combo)
+        return path, combos
+
+    # -- dressing: people, visits, options ---------------------------------------------
+
+    def _dress(self, path: list[int], combos: list[Combo]) -> Placement | int:
+        """The path with people and visits, or the segment whose start has to be barred."""
+        problem, board, lo = self.problem, self.board, self.lo
+        placement = Placement(self.batch)
+        for combo in combos:
+            placement.chosen.update(combo)
+        for i, t in enumerate(self.chain.tasks):
+            placement.times[t] = (path[2 * i] + lo, path[2 * i + 1] + lo)
+        for n in self.chain.across:
+            link = problem.links[n]
+            times = placement.times
+            x = times[link.after.task][link.after.end] - times[link.before.task][link.before.end]
+            if (link.least is not None and x < link.least) or (
+                link.most is not None and x > link.most
+            ):
+                return 2 * self.chain.tasks.index(link.before.task)
+        seen: dict[int, int] = {}
+
+        def prefer(p: int) -> tuple[int, ...]:
+            return (-seen.get(p, 0), board.index.scarcity[p], p)
+
+        for i in range(len(self.chain.tasks)):
+            start, end = path[2 * i], path[2 * i + 1]
+            for n in self.chain.crews.get(i, ()):
+                crew = pick_people(board, problem.crews[n].lines, start + lo, end + lo, prefer)
+                if crew is None:
+                    return 2 * i
+                placement.crews[n] = crew
+                for p in crew:
+                    seen[p] = seen.get(p, 0) + 1
+            if not self._visits(i, start, end, placement, prefer):
+                return 2 * i
+        for (boundary, outward), holds in self.holds.items():
+            t = path[boundary]
+            for options in self._hold_options(holds):
+                if bool(self._hold_mask(holds, options, outward)[t]):
+                    for (hold, _), o in zip(holds, options, strict=True):
+                        placement.chosen[problem.uses[hold.index].choice] = o
+                    break
+        return placement
+
+    def _visits(self, i: int, start: int, end: int, placement: Placement, prefer: object) -> bool:
+        """Adds first (few places), then tending around them."""
+        problem, lo = self.problem, self.lo
+        adds = self.chain.adds.get(i, [])
+        tends = self.chain.tends.get(i, [])
+        if not adds and not tends:
+            return True
+        spots: list[list[int]] = []
+        for n in adds:
+            add = problem.adds[n]
+            window = range(start + add.least, min(start + add.most, end - add.length) + 1)
+            spots.append([t for t in window if t < self.n and self.starts["add", n][t]])
+        for combo in _few(spots):
+            closed = [(t, t + problem.adds[n].length) for n, t in zip(adds, combo, strict=True)]
+            if any(a < d and c < b for x, (a, b) in enumerate(closed) for c, d in closed[:x]):
+                continue
+            visits: dict[int, list[int]] = {}
+            for n in tends:
+                tend = problem.tends[n]
+                starts = self.starts["tend", n]
+                found = (
+                    tend_chain(starts, tend, start, end, closed)
+                    if tend.gap is not None
+                    else window_visits(starts, tend, lo, start, end, closed)
+                )
+                if found is None:
+                    break
+                visits[n] = found
+            else:
+                return self._man(adds, combo, visits, placement, prefer)
+        return False
+
+    def _man(
+        self,
+        adds: list[int],
+        spots: tuple[int, ...],
+        visits: dict[int, list[int]],
+        placement: Placement,
+        prefer: object,
+    ) -> bool:
+        problem, board, lo = self.problem, self.board, self.lo
+        for n, t in zip(adds, spots, strict=True):
+            add = problem.adds[n]
+            a, b = t + lo, t + lo + add.length
+            people = pick_people(board, add.lines, a, b, prefer)  # type: ignore[arg-type]
+            if people is None:
+                return False
+            placement.adds[n] = Placed(a, b, people)
+        for n, starts in visits.items():
+            tend = problem.tends[n]
+            placed = []
+            for t in starts:
+                a, b = t + lo, t + lo + tend.length
+                people = pick_people(board, tend.lines, a, b, prefer)  # type: ignore[arg-type]
+                if people is None:
+                    return False
+                placed.append(Placed(a, b, people))
+            placement.tends[n] = tuple(placed)
+        return True
+
+    def _bar(self, segment: int, path: list[int]) -> None:
+        """Never again this start for that segment: its visits cannot be dressed."""
+        self.barred.setdefault(segment, set()).add(path[segment])
+
+
+def _few(spots: list[list[int]]) -> list[tuple[int, ...]]:
+    """Combinations of places for added visits, the first thousand."""
+    out: list[tuple[int, ...]] = []
+    for combo in product(*spots):
+        out.append(combo)
+        if len(out) >= 1000:
+            break
+    return out
+
+
+def insert(board: Board, batch: int, taboo: int | None = None) -> bool:
+    """Put a batch in its cheapest place; loads pressed together where that alone fits."""
+    for tight in (None, 0) if any(g.loose for g in board.index.chains[batch].gaps) else (None,):
+        placement = Insertion(board, batch, tight, taboo).placement()
+        if placement is not None and board.place(placement):
+            return True
+    return False
