@@ -19,16 +19,40 @@ if TYPE_CHECKING:
     from scheduler.solve.board import Placement
     from scheduler.solve.index import Index
 
+FIXED_TRIES = 8
+"""Orders tried before a standing duty is called unmanned."""
 RIVALS = 12
 """So many single ejections are tried before all rivals are moved out of the way at once."""
 
 
-def fixed_batches(board: Board) -> tuple[int, ...]:
-    """Place everything whose time is given; return what could not be manned or housed."""
+def fixed_batches(board: Board, rng: Random) -> tuple[int, ...]:
+    """Place everything whose time is given; return what could not be manned or housed.
+
+    Those with the fewest people to choose from go first; what finds nobody
+    goes to the front of the next try.
+    """
     problem = board.problem
-    order = [b for b, batch in enumerate(problem.batches) if batch.fixed]
-    hands = {b: sum(len(c) for c in board.index.chains[b].crews.values()) for b in order}
-    return tuple(b for b in sorted(order, key=lambda b: (hands[b] > 0, b)) if not insert(board, b))
+    choice = dict.fromkeys((b for b, batch in enumerate(problem.batches) if batch.fixed), 0)
+    for b in choice:
+        lines = [
+            line
+            for crews in board.index.chains[b].crews.values()
+            for n in crews
+            for line in problem.crews[n].lines
+        ]
+        choice[b] = min((len(line.people) - line.count for line in lines), default=-1)
+    order = sorted(choice, key=lambda b: (choice[b], b))
+    failed: tuple[int, ...] = ()
+    for _ in range(FIXED_TRIES):
+        failed = tuple(b for b in order if not insert(board, b))
+        if not failed:
+            return ()
+        for b in [b for b in order if b in board.placed]:
+            board.remove(b)
+        rest = [b for b in order if b not in failed]
+        near = sorted(rest, key=lambda b: (choice[b], rng.random()))
+        order = [*failed, *near]
+    return tuple(b for b in order if not insert(board, b))
 
 
 def latest_starts(index: Index) -> list[int]:
@@ -214,7 +238,7 @@ def construct(
         `unmanned`: fixed batches that could not be placed at all.
     """
     board = Board(index)
-    unmanned = fixed_batches(board)
+    unmanned = fixed_batches(board, rng)
     late = latest_starts(index)
     todo = [b for b, batch in enumerate(board.problem.batches) if not batch.fixed]
     for b in in_order(index, todo, lambda b: late[b]):

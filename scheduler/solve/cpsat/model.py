@@ -1,0 +1,250 @@
+"""A CP-SAT model under construction: literals, their hints, and who takes what."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, TypeAlias
+
+from ortools.sat.python import cp_model
+
+from scheduler.solve.cpsat.bounds import Bounds
+from scheduler.solve.cpsat.ranges import Ranges, ends, meet, starts, without
+from scheduler.solve.cpsat.timeline import At, Timeline
+
+if TYPE_CHECKING:
+    from scheduler.solve.cpsat.encoding import Encoding
+    from scheduler.solve.cpsat.scope import Scope
+    from scheduler.workload.primitives import Point, Solution
+
+Lit: TypeAlias = "cp_model.BoolVarT | bool"
+"""A literal, or what it is known to be."""
+Hint: TypeAlias = "Callable[[View], int]"
+"""The value of a variable in a solution."""
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """A solution as the variables see it (what is left out sits at its lowest values)."""
+
+    solution: Solution
+    placed: frozenset[int]
+    roots: list[int]
+
+    def time(self, at: At) -> int:
+        """The tick of a moment."""
+        return at.offset if at.root is None else self.roots[at.root] + at.offset
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """So much of something from one moment to another, if `lit`.
+
+    `least` and `most` bound end - start; `least` < 1 means that it may be empty.
+    """
+
+    start: At
+    end: At
+    least: int
+    most: int
+    amount: int
+    lit: Lit
+
+
+@dataclass(slots=True)
+class Objective:
+    """A linear expression under construction."""
+
+    terms: list[cp_model.LinearExprT] = field(default_factory=list)
+    constant: int = 0
+
+    @property
+    def expr(self) -> cp_model.LinearExprT:
+        """The sum."""
+        return cp_model.LinearExpr.sum(self.terms) + self.constant if self.terms else self.constant
+
+
+class Model:
+    """What the units (one constraint family each) add to."""
+
+    def __init__(self, scope: Scope, encoding: Encoding) -> None:
+        self.cp = cp_model.CpModel()
+        self.scope = scope
+        self.problem = scope.problem
+        self.encoding = encoding
+        self.bounds = Bounds(scope, encoding.tighten)
+        self.time = Timeline(self.cp, scope, self.bounds, encoding.tighten)
+        self.units: set[str] = set()
+        """Names of the constraint families that added anything."""
+        self.present: list[Lit] = []
+        self.hints: list[tuple[cp_model.IntVar, Hint]] = []
+        self.moments: list[Hint] = []
+        self.values: dict[int, Hint] = {}
+        self.options: dict[int, list[Lit]] = {}
+        self.hands: dict[tuple[str, int, int], list[dict[int, Lit]]] = {}
+        """("crew" | "tend" | "add", which, which visit): for each line who."""
+        self.visits: dict[tuple[str, int], list[tuple[At, Lit]]] = {}
+        self.of_resource: dict[int, list[Load]] = defaultdict(list)
+        self.of_person: dict[int, list[Load]] = defaultdict(list)
+        self.served: list[Objective] = [Objective() for _ in range(self.problem.ranks)]
+        self.quality = Objective()
+        self._all: dict[tuple[int, ...], Lit] = {}
+        for root, var in enumerate(self.time.roots):
+            self.hints.append((var, lambda view, root=root: view.roots[root]))  # type: ignore[misc]
+
+    def view(self, solution: Solution) -> View:
+        """A solution as this model's variables see it."""
+        view = View(solution, solution.placed(self.problem), self.time.hinted(solution))
+        for hint in self.moments:
+            view.roots.append(hint(view))
+        return view
+
+    # -- variables ------------------------------------------------------------------
+
+    def integer(self, low: int, high: int, hint: Hint) -> cp_model.IntVar:
+        """An integer variable with the value it has in a solution."""
+        var = self.cp.new_int_var(low, high, "")
+        self.hints.append((var, hint))
+        return var
+
+    def moment(self, values: Ranges, hint: Hint) -> At:
+        """A moment of its own (a visit's start) among some values; not empty."""
+        domain = cp_model.Domain.from_intervals([[a, b] for a, b in values])
+        root = len(self.time.roots)
+        var = self.cp.new_int_var_from_domain(domain, "")
+        self.time.roots.append(var)
+        self.moments.append(hint)
+        self.hints.append((var, lambda view: view.roots[root]))
+        return At(root, var, 0, values[0][0], values[-1][1])
+
+    def literal(self, hint: Callable[[View], bool]) -> cp_model.IntVar:
+        """A literal with the value it has in a solution."""
+        var = self.cp.new_bool_var("")
+        self.hints.append((var, hint))
+        self.values[var.index] = hint
+        return var
+
+    def holds(self, lit: Lit, view: View) -> bool:
+        """What a literal is in a solution."""
+        if isinstance(lit, bool):
+            return lit
+        if lit.index >= 0:
+            return bool(self.values[lit.index](view))
+        return not self.values[-lit.index - 1](view)
+
+    def every(self, *lits: Lit) -> Lit:
+        """The literal of "all of these" (made once): y <=> a and b and …"""
+        if any(lit is False for lit in lits):
+            return False
+        real = {lit.index: lit for lit in lits if not isinstance(lit, bool)}
+        if not real:
+            return True
+        if len(real) == 1:
+            return next(iter(real.values()))
+        key = tuple(sorted(real))
+        if key not in self._all:
+            parts = [real[k] for k in key]
+            y = self.literal(lambda view: all(self.holds(p, view) for p in parts))
+            self.cp.add_bool_and(parts).only_enforce_if(y)
+            self.cp.add_bool_or([*(~p for p in parts), y])
+            self._all[key] = y
+        return self._all[key]
+
+    # -- constraints ----------------------------------------------------------------
+
+    def when(self, rule: cp_model.BoundedLinearExpression | bool, *lits: Lit) -> None:
+        """A rule that holds where all the literals do (`rule` may already be known)."""
+        if rule is True or any(lit is False for lit in lits):
+            return
+        real = [lit for lit in lits if not isinstance(lit, bool)]
+        if rule is False:
+            self.cp.add_bool_or([~lit for lit in real])
+        elif real:
+            self.cp.add(rule).only_enforce_if(real)
+        else:
+            self.cp.add(rule)
+
+    def at_least(self, later: At, earlier: At, ticks: int, *lits: Lit) -> None:
+        """later - earlier >= ticks, where the literals hold."""
+        apart = earlier.distance(later)
+        if apart is not None:
+            self.when(apart >= ticks, *lits)
+        elif later.low - earlier.high < ticks:
+            self.when(later.expr - earlier.expr >= ticks, *lits)  # type: ignore[operator]
+
+    def inside(self, load: Load, stretches: Ranges, cover: bool = True) -> None:
+        """[start, end) lies inside one of the stretches, where load.lit holds.
+
+        `cover` False: the gaps between the stretches are kept free elsewhere.
+        """
+        lit = load.lit
+        if lit is False:
+            return
+        self._among(load.start, starts(stretches, max(load.least, 0)), lit)
+        if load.start.distance(load.end) is not None:
+            return
+        self._among(load.end, ends(stretches, max(load.least, 0)), lit)
+        holes = without([(load.start.low, load.end.high)], stretches)
+        if not cover or not holes or load.most < 1:
+            return
+        if self.encoding.pairs:
+            self._segments(load, stretches)
+            return
+        blocks = [self.cp.new_fixed_size_interval_var(a, b - a, "") for a, b in holes]
+        self.cp.add_no_overlap([self.interval(load), *blocks])
+
+    def _among(self, at: At, values: Ranges, lit: Lit) -> None:
+        """The moment is one of these values, where `lit` holds."""
+        kept = meet(values, ((at.low, at.high),))
+        if kept == ((at.low, at.high),):
+            return
+        if at.var is None or not kept:
+            self.when(bool(kept), lit)
+            return
+        domain = cp_model.Domain.from_intervals([[a - at.offset, b - at.offset] for a, b in kept])
+        rule = self.cp.add_linear_expression_in_domain(at.var, domain)
+        if not isinstance(lit, bool):
+            rule.only_enforce_if(lit)
+
+    def _segments(self, load: Load, stretches: Ranges) -> None:
+        """A literal for each stretch; exactly one holds the load."""
+        inside: list[Lit] = []
+        for a, b in stretches:
+            if b - a < max(load.least, 0) or b < load.start.low or a > load.end.high:
+                continue
+            here = self.literal(
+                lambda view, a=a, b=b: a <= view.time(load.start) and view.time(load.end) <= b  # type: ignore[misc]
+            )
+            start, end = At(None, None, a, a, a), At(None, None, b, b, b)
+            self.at_least(load.start, start, 0, here)
+            self.at_least(end, load.end, 0, here)
+            inside.append(here)
+        self.cp.add_bool_or([*inside, *([] if isinstance(load.lit, bool) else [~load.lit])])
+
+    def interval(self, load: Load) -> cp_model.IntervalVar:
+        """The load as an (optional) interval."""
+        size = load.start.distance(load.end)
+        lit = load.lit
+        if size is not None:
+            if isinstance(lit, bool):
+                return self.cp.new_fixed_size_interval_var(load.start.expr, size, "")
+            return self.cp.new_optional_fixed_size_interval_var(load.start.expr, size, lit, "")
+        low, high = max(load.least, 0), max(load.most, load.least, 0)
+
+        def length(view: View) -> int:
+            return min(max(view.time(load.end) - view.time(load.start), low), high)
+
+        length_var = self.integer(low, high, length)
+        start, end = load.start.expr, load.end.expr
+        if isinstance(lit, bool):
+            return self.cp.new_interval_var(start, length_var, end, "")
+        return self.cp.new_optional_interval_var(start, length_var, end, lit, "")
+
+    def at(self, point: Point) -> At:
+        """The moment of an endpoint."""
+        return self.time.at(point)
+
+    def here(self, point: Point) -> Lit:
+        """Whether an endpoint is there."""
+        return True if point.task < 0 else self.present[self.problem.tasks[point.task].batch]

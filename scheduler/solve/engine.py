@@ -1,0 +1,170 @@
+"""From a scenario to a plan: the whole way, as one pure function.
+
+work out -> compile -> construct -> improve -> polish with the model, and every
+plan on the way assembled and read by the audit before anybody sees it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from random import Random
+from typing import TYPE_CHECKING, Any
+
+from scheduler.plan.audit import audit
+from scheduler.plan.model import Terms
+from scheduler.solve.budget import Budget
+from scheduler.solve.construct import construct
+from scheduler.solve.improve import Improve
+from scheduler.solve.index import Index
+from scheduler.solve.objective import Score, terms
+from scheduler.workload.assemble import assemble
+from scheduler.workload.certificates import certify
+from scheduler.workload.compile import compile_week
+from scheduler.workload.work import work_out
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from scheduler.domain.scenario import Scenario
+    from scheduler.plan.model import Missing, Plan
+    from scheduler.workload.model import Compiled, Workload
+    from scheduler.workload.primitives import Solution
+
+    Tell = Callable[[dict[str, Any]], None]
+
+REPAIRS = 400
+"""Ejections at most before the first plan is shown as it is."""
+POLISH_FROM = 0.7
+"""The model takes over when so much of the time is used up …"""
+POLISH_BATCHES = 160
+"""… in weeks of at most so many batches."""
+TELL_EVERY = 1.0
+"""Seconds between two plans that are told, at least."""
+
+
+class PlanRefusedByAudit(RuntimeError):
+    """The engine made a plan that breaks a rule: our own fault, never shown as good."""
+
+
+@dataclass(slots=True)
+class Week:
+    """One week being planned."""
+
+    scenario: Scenario
+    workload: Workload
+    compiled: Compiled
+    certain: tuple[Missing, ...]
+
+    def plan(self, solution: Solution, score: Score) -> Plan:
+        """The solution in the kitchen's words, read by the audit."""
+        plan = assemble(
+            self.scenario,
+            self.workload,
+            self.compiled,
+            solution,
+            {m.batch: m.why for m in self.certain},
+            frozenset(m.batch for m in self.certain),
+            Terms(served=score.served, quality=score.quality),
+        )
+        report = audit(self.scenario, plan)
+        if not report.valid:
+            raise PlanRefusedByAudit(
+                "; ".join(f"{f.rule}: {f.where}: {f.what}" for f in report.findings[:5])
+            )
+        return plan
+
+
+def plan_week(
+    scenario: Scenario,
+    *,
+    seconds: float = 20.0,
+    seed: int = 1,
+    deterministic: bool = False,
+    workers: int = 2,
+    tell: Tell | None = None,
+    stop: Callable[[], bool] | None = None,
+) -> Plan:
+    """Plan a week.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        Checked.
+    seconds : float
+        Time for the search; in deterministic mode a number of moves.
+    seed : int
+    deterministic : bool
+        The same plan every time, whatever else the machine is doing.
+    workers : int
+        Cores the model may use.
+    tell : callable
+        Receives a dict for the first plan, each better one and the end:
+        kind, plan, seconds, served, quality.
+    stop : callable
+        Asked between moves; True returns the best plan so far.
+
+    Returns
+    -------
+    Plan
+        VALID by the audit. Batches without a place are listed in `missing`.
+    """
+    budget = Budget(seconds, deterministic, stop or (lambda: False))
+    workload = work_out(scenario)
+    compiled = compile_week(scenario, workload)
+    week = Week(scenario, workload, compiled, certify(scenario, workload, compiled))
+    problem = compiled.problem
+    rng = Random(seed)
+    board, _ = construct(Index(problem), rng, REPAIRS, budget.until(0.5))
+    solution = board.solution()
+    score = terms(problem, solution)
+    plan = week.plan(solution, score)
+    told = [0.0]
+
+    def say(kind: str, now: Plan) -> None:
+        told[0] = budget.elapsed()
+        if tell is not None:
+            tell(
+                {
+                    "kind": kind,
+                    "plan": now,
+                    "seconds": round(budget.elapsed(), 3),
+                    "served": list(now.terms.served),
+                    "quality": now.terms.quality,
+                }
+            )
+
+    say("first", plan)
+    small = len(problem.batches) <= POLISH_BATCHES
+    search = Improve(board, rng)
+    over = budget.until(POLISH_FROM if small else 1.0)
+    for score, solution in search.run(budget.used, over):  # noqa: B007
+        if budget.elapsed() - told[0] > TELL_EVERY:
+            say("better", week.plan(solution, score))
+    if small and not budget.stop() and budget.left() > 0:
+        solution = _polish(week, solution, budget, seed, workers)
+    score = terms(problem, solution)
+    plan = week.plan(solution, score)
+    say("done", plan)
+    return plan
+
+
+def _polish(week: Week, solution: Solution, budget: Budget, seed: int, workers: int) -> Solution:
+    """The whole week in the OR-Tools model, hinted with the best plan; never worse."""
+    from scheduler.solve.cpsat import solve_model
+
+    problem = week.compiled.problem
+    result = solve_model(
+        problem,
+        hint=solution,
+        seconds=budget.left(),
+        deterministic=budget.deterministic,
+        workers=workers,
+        seed=seed,
+        stop=budget.stop,
+    )
+    if result.solution is not None and terms(problem, result.solution) < terms(problem, solution):
+        return result.solution
+    return solution
+
+
+__all__ = ["PlanRefusedByAudit", "plan_week"]

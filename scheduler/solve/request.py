@@ -1,0 +1,57 @@
+"""What a solving job is asked, and the files it and whoever asked talk through."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+REQUEST = "request.json"
+EVENTS = "events.jsonl"
+PLAN = "plan.json"
+STOP = "stop"
+HEARTBEAT = "heartbeat"
+LOG = "log.txt"
+
+BEAT = 1.0
+"""Seconds between two beats of the heart."""
+
+
+@dataclass(frozen=True, slots=True)
+class Request:
+    """What to plan and how.
+
+    Attributes
+    ----------
+    scenario : dict
+        The scenario as plain data.
+    seconds : float
+        Time to search, from the moment the request has been read.
+    seed : int
+    deterministic : bool
+        Counts steps instead of reading the clock.
+    workers : int
+        Processes or threads at once.
+    """
+
+    scenario: dict[str, Any]
+    seconds: float = 20
+    seed: int = 1
+    deterministic: bool = False
+    workers: int = 2
+
+    def text(self) -> str:
+        """The request as JSON."""
+        return json.dumps(asdict(self), ensure_ascii=False)
+
+    @classmethod
+    def read(cls, path: Path) -> Request:
+        """Read a request.
+
+        Raises
+        ------
+        OSError, ValueError, TypeError
+            If it cannot be read or is no request.
+        """
+        return cls(**json.loads(path.read_text(encoding="utf-8")))

@@ -1,0 +1,216 @@
+"""Starting a solving job in its own process, following it, stopping it.
+
+Nothing here needs more than the standard library, so a command is quick to
+start one and reads the week while the job is importing what it needs.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from scheduler.solve.request import EVENTS, LOG, PLAN, REQUEST, STOP, Request
+
+GRACE = 10.0
+"""Seconds a job gets to leave by itself once it has been told to stop."""
+
+_POLL = 0.02
+
+
+class Job:
+    """A solving job in a folder and a process of its own; a context manager that cleans up.
+
+    Attributes
+    ----------
+    folder : Path
+    process : subprocess.Popen
+    keep : bool
+        Leave the folder where it is at the end.
+    """
+
+    def __init__(self, folder: Path, process: subprocess.Popen[bytes]) -> None:
+        self.folder, self.process = folder, process
+        self.keep = False
+
+    @classmethod
+    def start(cls, program: Sequence[str] = ("-P", "-m", "scheduler.solve.job")) -> Job:
+        """Start a job that waits for its request.
+
+        Raises
+        ------
+        OSError
+            If there is no temporary folder or no process to be had.
+        """
+        folder = Path(tempfile.mkdtemp(prefix="backtime-"))
+        # A session of its own: Ctrl-C at the terminal is for the command, not for the job.
+        if os.name == "nt":
+            apart: dict[str, Any] = {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP}
+        else:
+            apart = {"start_new_session": True}
+        try:
+            with open(folder / LOG, "wb") as log:
+                process = subprocess.Popen(
+                    [sys.executable, *program, str(folder), "--with-parent"],
+                    stdin=subprocess.PIPE,
+                    stdout=log,
+                    stderr=log,
+                    env=_environment(),
+                    **apart,
+                )
+        except BaseException:
+            shutil.rmtree(folder, ignore_errors=True)
+            raise
+        return cls(folder, process)
+
+    def ask(self, request: Request) -> None:
+        """Hand over what to plan."""
+        beside = self.folder / f"{REQUEST}.part"
+        beside.write_text(request.text(), encoding="utf-8")
+        os.replace(beside, self.folder / REQUEST)
+
+    @property
+    def plan(self) -> Path | None:
+        """The best plan so far, or none yet."""
+        path = self.folder / PLAN
+        return path if path.exists() else None
+
+    def events(self) -> Iterator[dict[str, Any]]:
+        """What the job says, as it says it, until its process has ended."""
+        read, rest = 0, b""
+        while True:
+            ended = self.process.poll() is not None
+            with suppress(FileNotFoundError), open(self.folder / EVENTS, "rb") as file:
+                file.seek(read)
+                new = file.read()
+                read += len(new)
+                *lines, rest = (rest + new).split(b"\n")
+                for line in lines:
+                    yield json.loads(line)
+            if ended:
+                return
+            time.sleep(_POLL)
+
+    def stop(self) -> None:
+        """Ask the job to come to an end; it writes its best plan first."""
+        with suppress(OSError):
+            (self.folder / STOP).touch()
+
+    def kill(self) -> None:
+        """End the process and its workers at once."""
+        if self.process.poll() is None:
+            if os.name == "nt":
+                self.process.kill()
+            else:
+                with suppress(ProcessLookupError, PermissionError):
+                    os.killpg(self.process.pid, signal.SIGKILL)
+        self.process.wait()
+
+    def log(self) -> str:
+        """What the process wrote to its standard output and error."""
+        with suppress(OSError):
+            return (self.folder / LOG).read_text(encoding="utf-8", errors="replace")
+        return ""
+
+    def __enter__(self) -> Job:
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        self.kill()
+        if self.process.stdin is not None:
+            with suppress(OSError):
+                self.process.stdin.close()
+        if not self.keep:
+            shutil.rmtree(self.folder, ignore_errors=True)
+
+
+@dataclass(slots=True)
+class Outcome:
+    """How a job ended.
+
+    Attributes
+    ----------
+    done : dict
+        Its last event: verdicts, terms, last calls; empty if it did not come that far.
+    problems : list of dict
+        Fields of each mistake in the input.
+    failed : str
+        What went wrong on our side.
+    interrupted : bool
+        It was stopped with Ctrl-C.
+    """
+
+    done: dict[str, Any] = field(default_factory=dict)
+    problems: list[dict[str, Any]] = field(default_factory=list)
+    failed: str = ""
+    interrupted: bool = False
+
+
+def follow(job: Job, hear: Callable[[dict[str, Any]], None]) -> Outcome:
+    """Follow a job to its end; Ctrl-C once stops it politely, twice at once.
+
+    Parameters
+    ----------
+    hear : callable
+        Gets every event as it comes.
+    """
+    outcome = Outcome()
+    try:
+        _listen(job, hear, outcome)
+    except KeyboardInterrupt:
+        outcome.interrupted = True
+        with suppress(KeyboardInterrupt):
+            job.stop()
+            until = time.monotonic() + GRACE
+            _listen(job, lambda _: None, outcome, until)
+        return outcome
+    if not outcome.done and not outcome.problems and not outcome.failed:
+        outcome.failed = _ended(job.process.wait())
+    return outcome
+
+
+def _listen(
+    job: Job, hear: Callable[[dict[str, Any]], None], outcome: Outcome, until: float | None = None
+) -> None:
+    for event in job.events():
+        if event["kind"] == "done":
+            outcome.done = event
+        elif event["kind"] == "bad":
+            outcome.problems = event["problems"]
+        elif event["kind"] == "failed":
+            outcome.failed = event["what"]
+        hear(event)
+        if until is not None and time.monotonic() > until:
+            return
+
+
+def _ended(code: int) -> str:
+    """Why a process that said nothing more has ended."""
+    if code < 0:
+        with suppress(ValueError):
+            return f"the solving job was ended by {signal.Signals(-code).name}"
+    return f"the solving job ended by itself with code {code}"
+
+
+def _environment() -> dict[str, str]:
+    """The environment of a job: it finds the same `scheduler` that runs here.
+
+    Installed, that is so anyway. In a checkout that is not installed, `-P`
+    would hide it.
+    """
+    ours = Path(__file__).resolve().parents[2]
+    known = os.environ.get("PYTHONPATH", "")
+    if ours.name in ("site-packages", "dist-packages"):
+        return dict(os.environ)
+    paths = [str(ours), *([known] if known else [])]
+    return {**os.environ, "PYTHONPATH": os.pathsep.join(paths)}

@@ -1,0 +1,412 @@
+"""Tiny random problems: a few batches feeding each other, small enough to search by hand.
+
+The same generator serves the tests of the CP-SAT model (against a brute-force
+search) and those of insertion (against the model). A `Shape` says which
+primitives may occur; `random_problem` needs only a `random.Random`, and
+`problems` is the Hypothesis strategy around it (it shrinks).
+
+What comes out looks like a compiled kitchen: fixed moments of service, dishes
+that end there, components that feed dishes or each other, each a chain of
+steps with loads, ranges, waits on shelves, oven states, hands and visits.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from random import Random
+from typing import Any
+
+from hypothesis import strategies as st
+
+from scheduler.workload.primitives import (
+    HORIZON_END,
+    HORIZON_START,
+    Add,
+    Band,
+    Batch,
+    Choice,
+    Crew,
+    Line,
+    Link,
+    Option,
+    Plate,
+    Point,
+    Problem,
+    Resource,
+    Task,
+    Tend,
+    Use,
+    VisitUse,
+)
+
+START = Point(HORIZON_START)
+END = Point(HORIZON_END)
+
+
+@dataclass(frozen=True)
+class Shape:
+    """Which primitives may occur, and how large it all gets.
+
+    Attributes
+    ----------
+    components, steps, people : tuple of (int, int)
+        Least and most.
+    horizon : tuple of (int, int)
+        Ticks.
+    grid : tuple of int
+        Minutes a tick, one of these.
+    now : int
+        Largest `now`.
+    ranges, holds, graces, crews, teams, tends, windows, adds, ovens, loads,
+    within, containers, choices, deep, duties, stock, bands, fixed_consumers, lags : bool
+        Whether these may occur: ranges of length; waits and shares on
+        shelves; transfer allowances; hands; two lines of distinct people;
+        tending by gaps; tending by windows; adds; oven states; steps in
+        loads; somebody on shift; containers over several steps; several
+        units to choose from; components that feed components; standing
+        duties; something on hand; costs; only fixed batches take shares (so
+        that no two batches that move are tied); a least and a most between
+        two tasks that are not neighbours.
+    """
+
+    components: tuple[int, int] = (1, 3)
+    steps: tuple[int, int] = (1, 2)
+    people: tuple[int, int] = (1, 2)
+    horizon: tuple[int, int] = (12, 20)
+    grid: tuple[int, ...] = (1, 5)
+    now: int = 2
+    ranges: bool = True
+    holds: bool = True
+    graces: bool = True
+    crews: bool = True
+    teams: bool = True
+    tends: bool = True
+    windows: bool = True
+    adds: bool = True
+    ovens: bool = True
+    loads: bool = True
+    within: bool = True
+    containers: bool = True
+    choices: bool = True
+    deep: bool = True
+    duties: bool = True
+    stock: bool = True
+    bands: bool = True
+    fixed_consumers: bool = False
+    lags: bool = True
+
+
+CHAINS = Shape(loads=False, lags=False, fixed_consumers=True)
+"""Chains of tasks whose consumers are fixed: where one batch is inserted exactly."""
+
+SMALL = Shape(components=(1, 2), horizon=(10, 14), steps=(1, 2))
+"""Small enough for the brute-force search."""
+
+
+def random_problem(rng: Random, shape: Shape | None = None) -> Problem:
+    """One random problem (not always one that works)."""
+    return _Kitchen(rng, shape or Shape()).problem()
+
+
+def problems(shape: Shape | None = None) -> st.SearchStrategy[Problem]:
+    """Hypothesis strategy of `random_problem`."""
+    return st.randoms(use_true_random=False).map(lambda rng: random_problem(rng, shape))
+
+
+@dataclass
+class _Kitchen:
+    """A problem under construction."""
+
+    rng: Random
+    shape: Shape
+    batches: list[Batch] = field(default_factory=list)
+    tasks: list[Task] = field(default_factory=list)
+    links: list[Link] = field(default_factory=list)
+    choices: list[Choice] = field(default_factory=list)
+    uses: list[Use] = field(default_factory=list)
+    crews: list[Crew] = field(default_factory=list)
+    tends: list[Tend] = field(default_factory=list)
+    adds: list[Add] = field(default_factory=list)
+
+    def problem(self) -> Problem:
+        rng, shape = self.rng, self.shape
+        self.grid = rng.choice(shape.grid)
+        self.horizon = rng.randint(*shape.horizon)
+        self.now = rng.randint(0, shape.now)
+        people = tuple((f"p{i}", self._shifts()) for i in range(rng.randint(*shape.people)))
+        self.people = people
+        self.resources = self._resources()
+        plates: list[Plate] = []
+        ranks = rng.randint(1, 2)
+        if shape.duties and shape.crews and self._maybe(0.25):
+            self._duty()
+        dishes = [self._dish(d) for d in range(rng.randint(1, 2))]
+        made: list[int] = []
+        feeds: dict[int, set[int]] = {b: {b} for b in dishes}
+        for c in range(rng.randint(*shape.components)):
+            takers = [rng.choice(dishes)]
+            if shape.deep and not shape.fixed_consumers and made and self._maybe(0.4):
+                takers = [rng.choice(made)]
+            elif len(dishes) > 1 and self._maybe(0.2):
+                takers = list(dishes)
+            b = self._component(c, takers)
+            feeds[b] = {d for taker in takers for d in feeds[taker] if d in dishes}
+            made.append(b)
+        if shape.stock and shape.holds and self._maybe(0.3):
+            self._stock(rng.choice(dishes))
+        for d in dishes:
+            portions = rng.randint(1, 9)
+            lacks = [(d, portions)]
+            lacks += [(b, rng.randint(1, portions)) for b in made if d in feeds[b]]
+            plates.append(Plate(rng.randint(1, ranks), d, tuple(lacks)))
+        return Problem(
+            self.grid, self.horizon, self.now, tuple(self.batches), tuple(self.tasks),
+            tuple(self.links), self.resources, tuple(self.choices), tuple(self.uses), people,
+            tuple(self.crews), tuple(self.tends), tuple(self.adds), tuple(plates), ranks,
+        )  # fmt: skip
+
+    # -- the kitchen ----------------------------------------------------------------
+
+    def _shifts(self) -> tuple[tuple[int, int], ...]:
+        """One or two stretches, from `now` on."""
+        rng, h, now = self.rng, self.horizon, self.now
+        if self._maybe(0.5):
+            return ((now, h),)
+        a = rng.randint(now, h // 2)
+        b = rng.randint(min(a + 3, h), h)
+        if b + 3 <= h and self._maybe(0.5):
+            return ((a, b), (rng.randint(b + 1, b + 2), h))
+        return ((a, b),)
+
+    def _resources(self) -> tuple[Resource, ...]:
+        """0: counted benches; 1, 2: shelves; 3: moulds; 4, 5: ovens; 6: a bowl for visits."""
+        rng = self.rng
+        gap = rng.randint(1, 2)
+        setup = ((0, gap), (rng.randint(gap, 2 * gap), 0))
+        states = (("bake", 180), ("bake", 220))
+
+        def oven(name: str, capacity: int) -> Resource:
+            initial = (self.now + rng.randint(0, 1), self.now + rng.randint(1, 2))
+            return Resource(name, capacity, states, setup, initial)
+
+        return (
+            Resource("bench", rng.randint(1, 2)),
+            Resource("walk-in", rng.randint(1, 3)),
+            Resource("freezer", rng.randint(1, 2)),
+            Resource("mould", rng.randint(1, 2)),
+            oven("oven-1", 1),
+            oven("oven-2", 2),
+            Resource("bowl", 1),
+        )
+
+    # -- batches --------------------------------------------------------------------
+
+    def _duty(self) -> None:
+        b, start = len(self.batches), self.rng.randint(self.now, self.horizon - 3)
+        length = self.rng.randint(1, 3)
+        self._fixed(f"duty-{b}", start, start + length)
+        self.crews.append(Crew(len(self.tasks) - 1, self._lines(1)))
+
+    def _dish(self, d: int) -> int:
+        """A moment of service, and the batch that plates up for it; returns the dish's batch."""
+        rng = self.rng
+        t = rng.randint(self.horizon * 3 // 5, self.horizon - 1)
+        fixed = self.shape.fixed_consumers
+        length = rng.randint(1, 2)
+        if fixed:
+            return self._fixed(f"dish-{d}", t - length, t)
+        self._fixed(f"service-{d}", t, t)
+        service = len(self.tasks) - 1
+        b = len(self.batches)
+        plating = self._task(b, length, length)
+        if self.shape.crews and self._maybe(0.7):
+            self.crews.append(Crew(plating, self._lines(1)))
+        most = rng.choice([0, 0, 1, 3])
+        self.links.append(
+            Link(Point(plating, True), Point(service), 0, most, self._band(0, 0) if most else None)
+        )
+        if most and self.shape.holds and self._maybe(0.5):
+            self._use(b, [Option(1)], 1, Point(plating), Point(service))
+        self._batch(f"dish-{d}", b, [plating])
+        return b
+
+    def _component(self, c: int, takers: list[int]) -> int:
+        """A chain of steps whose shares wait for those that take them."""
+        rng, shape = self.rng, self.shape
+        b = len(self.batches)
+        self.batches.append(Batch(f"c{c}", ()))
+        loads = shape.loads and self._maybe(0.25)
+        chain: list[int] = []
+        last: list[int] = []
+        for s in range(rng.randint(*shape.steps)):
+            count = 2 if loads and s == 0 else 1
+            done: list[int] = []
+            for n in range(count):
+                first, end = self._step(b, f"c{c}/s{s}/{n}")
+                chain += [t for t in range(first, end + 1)]
+                if n:
+                    self.links.append(Link(Point(done[0]), Point(first), 0, None))
+                done += [first, end]
+                self._after(b, last, first)
+            last = done[1::2]
+        if shape.containers and self._maybe(0.4):
+            self._use(b, [Option(3)], 1, Point(chain[0]), Point(chain[-1], True))
+        if shape.lags and len(chain) > 2 and self._maybe(0.3):
+            self.links.append(Link(Point(chain[0]), Point(chain[-1]), 0, rng.randint(3, 8)))
+        inputs: tuple[int, ...] = ()
+        for taker in takers:
+            consumer = self.batches[taker].tasks[0]
+            if not self.batches[taker].id.startswith(("dish", "duty", "service")):
+                own = self.batches[taker]
+                self.batches[taker] = Batch(own.id, own.tasks, (*own.inputs, b), own.fixed)
+            self._share(b, last, consumer)
+        self.batches[b] = Batch(f"c{c}", tuple(chain), inputs)
+        return b
+
+    def _stock(self, taker: int) -> None:
+        """Something on hand that waits on a shelf until it is taken."""
+        consumer = self.batches[taker].tasks[0]
+        self._use(taker, self._stores(), 1, START, Point(consumer))
+        if self._maybe(0.5):
+            self.links.append(
+                Link(START, Point(consumer), None, self.rng.randint(self.horizon // 2, self.horizon))
+            )
+
+    # -- steps ----------------------------------------------------------------------
+
+    def _step(self, b: int, name: str) -> tuple[int, int]:
+        """Load, run and unload, or some of them; returns the first task and the last."""
+        rng, shape = self.rng, self.shape
+        parts: list[int] = []
+        handy = shape.crews and self._maybe(0.35)
+        if not handy and shape.crews and self._maybe(0.25):
+            parts.append(self._task(b, 1, 1, name + ":load"))
+            self.crews.append(Crew(parts[-1], self._lines(1)))
+        least = rng.randint(1, 4)
+        most = least + rng.randint(1, 3) if shape.ranges and self._maybe(0.4) else least
+        stretch = None
+        if most > least and shape.bands:
+            stretch = Band(0, rng.randint(least, most) * self.grid, rng.randint(1, 2))
+        within = None
+        if shape.within and self._maybe(0.2):
+            within = self.people[0][1]
+        run = self._task(b, least, most, name + ":run", within, stretch)
+        parts.append(run)
+        if handy:
+            two = shape.teams and len(self.people) > 1 and self._maybe(0.3)
+            self.crews.append(Crew(run, self._lines(2 if two else 1)))
+        else:
+            self._visits(run, least, most)
+        if not handy and shape.crews and self._maybe(0.25):
+            parts.append(self._task(b, 1, 1, name + ":unload"))
+            self.crews.append(Crew(parts[-1], self._lines(1)))
+        for one, two_ in zip(parts, parts[1:], strict=False):
+            self.links.append(Link(Point(one, True), Point(two_), 0, 0))
+        first, last = Point(parts[0]), Point(parts[-1], True)
+        if shape.ovens and self._maybe(0.4):
+            units = [4, 5] if shape.choices and self._maybe(0.5) else [rng.choice([4, 5])]
+            states = [0, 1] if shape.choices and self._maybe(0.3) else [rng.randint(0, 1)]
+            self._use(b, [Option(u, s) for u in units for s in states], 1, first, last)
+        elif self._maybe(0.4):
+            self._use(b, [Option(0)], rng.randint(1, self.resources[0].capacity), first, last)
+        return parts[0], parts[-1]
+
+    def _visits(self, run: int, least: int, most: int) -> None:
+        """Perhaps tending by gaps or by windows, perhaps an add."""
+        rng, shape = self.rng, self.shape
+        bowl = (VisitUse(6, 1),) if self._maybe(0.3) else ()
+        if shape.tends and least >= 2 and self._maybe(0.4):
+            low = rng.randint(1, 2)
+            since = 0
+            gap = (low, low + rng.randint(0, 2))
+            self.tends.append(Tend(run, 1, self._lines(1), gap, since, (), bowl))
+        elif shape.windows and least >= 2 and self._maybe(0.3):
+            a = rng.randint(self.now, self.horizon - 4)
+            windows = [(a, a + 2)]
+            if a + 6 < self.horizon:
+                windows.append((a + 4, a + 6))
+            self.tends.append(Tend(run, 1, self._lines(1), None, 0, tuple(windows), bowl))
+        if shape.adds and least >= 2 and self._maybe(0.3):
+            offset = rng.randint(0, most - 1)
+            self.adds.append(
+                Add(run, 1, self._lines(1), offset, offset + rng.randint(0, 1), bowl)
+            )
+
+    def _after(self, b: int, last: list[int], first: int) -> None:
+        """What waits between a step (all its loads) and the next."""
+        rng, shape = self.rng, self.shape
+        if not last:
+            return
+        least = rng.choice([0, 0, 1])
+        most = least + rng.choice([0, 0, 1, 3])
+        if len(last) > 1:
+            most += 4
+        band = self._band(least, most) if most > least else None
+        for n, t in enumerate(last):
+            cost = band if n == 0 else None
+            self.links.append(Link(Point(t, True), Point(first), least, most, cost))
+            if most and shape.holds and self._maybe(0.6):
+                self._use(b, self._stores(), 1, Point(t, True), Point(first), self._grace())
+
+    def _share(self, b: int, last: list[int], consumer: int) -> None:
+        """A share kept from when it is ready until it is taken."""
+        rng, shape = self.rng, self.shape
+        least, most = rng.choice([0, 0, 1]), rng.randint(2, 8)
+        for n, t in enumerate(last):
+            cost = self._band(least, most) if n == 0 else None
+            self.links.append(Link(Point(t, True), Point(consumer), least, most, cost))
+        if shape.holds and self._maybe(0.7):
+            shelves = rng.randint(1, 2)
+            ready = Point(last[-1], True)
+            self._use(b, self._stores(), shelves, ready, Point(consumer), self._grace())
+
+    # -- small things ---------------------------------------------------------------
+
+    def _maybe(self, chance: float) -> bool:
+        return self.rng.random() < chance
+
+    def _grace(self) -> int:
+        return 1 if self.shape.graces and self._maybe(0.3) else 0
+
+    def _band(self, least: int, most: int) -> Band | None:
+        if not self.shape.bands or not self._maybe(0.8):
+            return None
+        low = self.rng.randint(least, most)
+        high = self.rng.randint(low, most)
+        # Not always whole ticks: bands are minutes.
+        shift = self.rng.randint(0, self.grid - 1)
+        return Band(low * self.grid, high * self.grid + shift, self.rng.randint(1, 3))
+
+    def _stores(self) -> list[Option]:
+        if self.shape.choices and self._maybe(0.5):
+            return [Option(1), Option(2)]
+        return [Option(1)]
+
+    def _lines(self, count: int) -> tuple[Line, ...]:
+        everybody = tuple(range(len(self.people)))
+        if count == 2:
+            return (Line((self.rng.choice(everybody),)), Line(everybody))
+        some = tuple(p for p in everybody if self._maybe(0.7)) or (self.rng.choice(everybody),)
+        return (Line(some),)
+
+    def _task(self, b: int, least: int, most: int, name: str = "", within: Any = None,
+              stretch: Band | None = None) -> int:  # fmt: skip
+        t = len(self.tasks)
+        self.tasks.append(
+            Task(name or f"t{t}", b, least, most, self.now, self.horizon, within, stretch)
+        )
+        return t
+
+    def _fixed(self, name: str, start: int, end: int) -> int:
+        b, t = len(self.batches), len(self.tasks)
+        self.tasks.append(Task(f"{name}/t{t}", b, end - start, end - start, start, end))
+        self.batches.append(Batch(name, (t,), fixed=True))
+        return b
+
+    def _batch(self, name: str, b: int, chain: list[int]) -> None:
+        self.batches.insert(b, Batch(name, tuple(chain)))
+
+    def _use(self, b: int, options: list[Option], amount: int, start: Point, end: Point,
+             grace: int = 0) -> None:  # fmt: skip
+        self.choices.append(Choice(b, tuple(options)))
+        self.uses.append(Use(b, len(self.choices) - 1, amount, start, end, grace))

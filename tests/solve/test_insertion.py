@@ -1,0 +1,62 @@
+"""Insertion: what it places is allowed, and a chain goes to its cheapest place."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+
+from scheduler.solve.board import Board
+from scheduler.solve.check import violations
+from scheduler.solve.construct import construct, unplaced
+from scheduler.solve.cpsat import solve_model
+from scheduler.solve.improve import Improve
+from scheduler.solve.index import Index
+from scheduler.solve.insertion import insert
+from scheduler.solve.objective import terms
+from scheduler.workload.primitives import Problem
+from tests.solve.problems import random_problem
+
+
+def board_of(problem: Problem, seed: int = 1) -> Board:
+    board, unmanned = construct(Index(problem), Random(seed), 20, lambda: False)
+    if unmanned:
+        pytest.skip("its duties cannot be manned")
+    return board
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_a_first_plan_never_double_books_anybody_or_anything(seed: int) -> None:
+    problem = random_problem(Random(seed))
+    board, unmanned = construct(Index(problem), Random(1), 20, lambda: False)
+    if not unmanned:
+        assert violations(problem, board.solution()) == []
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_improving_never_loses_what_is_served_and_never_breaks_a_rule(seed: int) -> None:
+    problem = random_problem(Random(seed))
+    board, unmanned = construct(Index(problem), Random(1), 20, lambda: False)
+    if unmanned:
+        return
+    last = terms(problem, board.solution())
+    moves = iter(range(60))
+    search = Improve(board, Random(2))
+    for score, solution in search.run(lambda: 0.5, lambda: next(moves, None) is None):
+        assert score < last
+        assert terms(problem, solution) == score
+        assert violations(problem, solution) == []
+        last = score
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_taking_a_batch_off_and_putting_it_back_leaves_the_kitchen_as_it_was(seed: int) -> None:
+    problem = random_problem(Random(seed))
+    board, _ = construct(Index(problem), Random(1), 20, lambda: False)
+    before = board.solution()
+    used, busy = board.used.copy(), board.busy.copy()
+    for b in sorted(board.placed):
+        assert board.place(board.remove(b))
+    assert board.solution() == before
+    assert (board.used == used).all()
+    assert (board.busy == busy).all()
