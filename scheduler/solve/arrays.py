@@ -58,7 +58,7 @@ def range_minimum(values: Ints, first: Ints, last: Ints) -> Ints:
     level = np.frexp(safe.astype(np.float64))[1] - 1
     left = np.where(empty, 0, first)
     right = np.where(empty, 0, last - (1 << level.astype(np.int64)) + 1)
-    out = np.minimum(table[level, left], table[level, right])
+    out: Ints = np.minimum(table[level, left], table[level, right])
     out[empty] = INF
     return out
 
@@ -90,7 +90,9 @@ def cheapest(values: Ints, first: Ints, last: Ints, band: Band | None, grid: int
     return best
 
 
-def pick(values: Ints, t: int, first: int, last: int, band: Band | None, grid: int) -> tuple[int, int]:
+def pick(
+    values: Ints, t: int, first: int, last: int, band: Band | None, grid: int
+) -> tuple[int, int]:
     """The u of `cheapest` for one t, and its cost; (-1, INF) where there is none."""
     first, last = max(first, 0), min(last, len(values) - 1)
     if last < first:
@@ -98,9 +100,7 @@ def pick(values: Ints, t: int, first: int, last: int, band: Band | None, grid: i
     costs = values[first : last + 1]
     if band is not None and band.weight:
         x = (np.arange(first, last + 1, dtype=np.int64) - t) * grid
-        costs = costs + band.weight * (
-            np.maximum(0, band.low - x) + np.maximum(0, x - band.high)
-        )
+        costs = costs + band.weight * (np.maximum(0, band.low - x) + np.maximum(0, x - band.high))
     i = int(costs.argmin())
     cost = int(costs[i])
     return (first + i, cost) if cost < INF // 2 else (-1, INF)

@@ -74,9 +74,11 @@ class Board:
             for start, end in spells:
                 self.busy[p, max(0, start) : end] = False
         self.away = self.busy.copy()
-        self.next_busy: Ints = np.stack([next_blocked(row) for row in self.busy]) if len(
-            self.busy
-        ) else np.zeros((0, problem.horizon + 1), dtype=np.int64)
+        self.next_busy: Ints = (
+            np.stack([next_blocked(row) for row in self.busy])
+            if len(self.busy)
+            else np.zeros((0, problem.horizon + 1), dtype=np.int64)
+        )
         self.stays: dict[int, Stay] = {}
         self.by_resource: list[set[int]] = [set() for _ in problem.resources]
         self.visit_loads: dict[int, list[tuple[int, int, int, int]]] = {}
@@ -196,7 +198,7 @@ class Board:
         ):
             for ns in items.values():
                 for n in ns:
-                    held.pop(n, None)  # type: ignore[attr-defined]
+                    held.pop(n, None)
         self.placed.discard(b)
         return old
 

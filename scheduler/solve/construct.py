@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.solve.board import Board
 from scheduler.solve.insertion import insert
+from scheduler.solve.objective import lacking, makeable
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
 
 FIXED_TRIES = 8
 """Orders tried before a standing duty is called unmanned."""
+FAMILY_TRIES = 8
+"""Places tried for a consumer before what feeds it is given up for now."""
 RIVALS = 12
 """So many single ejections are tried before all rivals are moved out of the way at once."""
 
@@ -129,6 +132,12 @@ def unplaced(board: Board) -> list[int]:
     ]
 
 
+def shortfall(board: Board) -> tuple[tuple[int, ...], int]:
+    """What is missing: portions per rank, then batches without a place."""
+    made = makeable(board.problem, board.placed)
+    return lacking(board.problem, made), len(board.problem.batches) - len(made)
+
+
 class Repair:
     """Ejection with failure counts: makes room for what has no place.
 
@@ -147,24 +156,26 @@ class Repair:
         """At most `budget` ejections; leaves the fullest board it saw."""
         board = self.board
         best = {b: board.recorded(b) for b in board.placed}
-        fewest = len(unplaced(board))
+        least = shortfall(board)
         for _ in range(budget):
             queue = unplaced(board)
             if not queue or stop():
                 break
             queue = in_order(board.index, queue, lambda b: self.fails[b])
             b = queue[0] if self.rng.random() < 0.7 else self.rng.choice(queue)
-            if not any(c not in board.placed for c in board.index.consumers[b]) and insert(board, b):
+            if not any(c not in board.placed for c in board.index.consumers[b]) and insert(
+                board, b
+            ):
                 continue
             self.fails[b] += 1
             self._make_room(b)
             for r in in_order(board.index, unplaced(board), lambda r: -self.fails[r]):
                 insert(board, r)
-            left = len(unplaced(board))
-            if left < fewest:
-                fewest = left
+            short = shortfall(board)
+            if short < least:
+                least = short
                 best = {r: board.recorded(r) for r in board.placed}
-        if len(unplaced(board)) > fewest:
+        if shortfall(board) > least:
             restore(board, best)
 
     def _make_room(self, b: int) -> None:
@@ -199,10 +210,19 @@ class Repair:
             and not board.problem.batches[p].fixed
             and consumer in board.index.consumers[p]
         ]
-        first = board.times.get(board.index.chains[consumer].tasks[0])
         for r in family:
             board.remove(r)
-        insert(board, consumer, taboo=first[0] if first else None)
+        taboo: list[tuple[int, int]] = []
+        for _ in range(FAMILY_TRIES):
+            if not insert(board, consumer, taboo):
+                break
+            if insert(board, b):
+                return
+            start = board.times[board.index.chains[consumer].tasks[0]][0]
+            reach = self.rng.choice((1, 6, 24, 96))
+            taboo.append((start - reach, start + reach + 1))
+            board.remove(consumer)
+        insert(board, consumer)
         insert(board, b)
 
     def _rivals(self, b: int) -> list[int]:

@@ -1,7 +1,7 @@
 """From a scenario to a plan: the whole way, as one pure function.
 
-work out -> compile -> construct -> improve -> polish with the model, and every
-plan on the way assembled and read by the audit before anybody sees it.
+work out -> compile -> construct -> improve -> polish with the model. Whoever
+shows a plan has it read by the audit first (the solving job and the API do).
 """
 
 from __future__ import annotations
@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from random import Random
 from typing import TYPE_CHECKING, Any
 
-from scheduler.plan.audit import audit
 from scheduler.plan.model import Terms
 from scheduler.solve.budget import Budget
 from scheduler.solve.construct import construct
@@ -42,10 +41,6 @@ TELL_EVERY = 1.0
 """Seconds between two plans that are told, at least."""
 
 
-class PlanRefusedByAudit(RuntimeError):
-    """The engine made a plan that breaks a rule: our own fault, never shown as good."""
-
-
 @dataclass(slots=True)
 class Week:
     """One week being planned."""
@@ -56,8 +51,8 @@ class Week:
     certain: tuple[Missing, ...]
 
     def plan(self, solution: Solution, score: Score) -> Plan:
-        """The solution in the kitchen's words, read by the audit."""
-        plan = assemble(
+        """The solution in the kitchen's words."""
+        return assemble(
             self.scenario,
             self.workload,
             self.compiled,
@@ -66,12 +61,6 @@ class Week:
             frozenset(m.batch for m in self.certain),
             Terms(served=score.served, quality=score.quality),
         )
-        report = audit(self.scenario, plan)
-        if not report.valid:
-            raise PlanRefusedByAudit(
-                "; ".join(f"{f.rule}: {f.where}: {f.what}" for f in report.findings[:5])
-            )
-        return plan
 
 
 def plan_week(
@@ -106,7 +95,7 @@ def plan_week(
     Returns
     -------
     Plan
-        VALID by the audit. Batches without a place are listed in `missing`.
+        Batches without a place are listed in `missing`.
     """
     budget = Budget(seconds, deterministic, stop or (lambda: False))
     workload = work_out(scenario)
@@ -137,7 +126,7 @@ def plan_week(
     small = len(problem.batches) <= POLISH_BATCHES
     search = Improve(board, rng)
     over = budget.until(POLISH_FROM if small else 1.0)
-    for score, solution in search.run(budget.used, over):  # noqa: B007
+    for score, solution in search.run(budget.used, over):
         if budget.elapsed() - told[0] > TELL_EVERY:
             say("better", week.plan(solution, score))
     if small and not budget.stop() and budget.left() > 0:
@@ -165,6 +154,3 @@ def _polish(week: Week, solution: Solution, budget: Budget, seed: int, workers: 
     if result.solution is not None and terms(problem, result.solution) < terms(problem, solution):
         return result.solution
     return solution
-
-
-__all__ = ["PlanRefusedByAudit", "plan_week"]

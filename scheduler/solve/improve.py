@@ -94,7 +94,7 @@ class Improve:
         return False
 
     def ruin(self) -> list[int]:
-        """Which batches to take off: a few that have to do with each other, and what lacks a place."""
+        """Which batches to take off: a few that have to do with each other."""
         board, rng = self.board, self.rng
         self._before = frozenset(board.placed)
         size = rng.randint(2, max(2, min(self.most, len(self.movable))))
@@ -115,8 +115,7 @@ class Improve:
                 (b for b in placed if b in mine or b == seed),
                 key=lambda b: (abs(self._middle(b) - at) * (0.5 + rng.random()), b),
             )
-        out = list(dict.fromkeys([seed, *near]))[:size]
-        return out
+        return list(dict.fromkeys([seed, *near]))[:size]
 
     def _middle(self, b: int) -> int:
         tasks = self.board.index.chains[b].tasks

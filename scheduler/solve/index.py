@@ -96,7 +96,7 @@ class Index:
             for point in (use.start, use.end):
                 if point.task >= 0:
                     of[problem.tasks[point.task].batch] |= options
-        for item in (*problem.crews, *problem.tends, *problem.adds):
+        for item in self._manned():
             b = problem.tasks[item.task].batch
             of[b] |= {("person", p) for line in item.lines for p in line.people}
         users: dict[tuple[str, int], set[int]] = {}
@@ -111,11 +111,14 @@ class Index:
     def scarcity(self) -> list[int]:
         """For each person how many hands lines they could stand in: take the few-sided first."""
         count = [0] * len(self.problem.people)
-        for item in (*self.problem.crews, *self.problem.tends, *self.problem.adds):
+        for item in self._manned():
             for line in item.lines:
                 for p in line.people:
                     count[p] += 1
         return count
+
+    def _manned(self) -> list[Crew | Tend | Add]:
+        return [*self.problem.crews, *self.problem.tends, *self.problem.adds]
 
     def _chain(self, b: int) -> Chain:
         tasks = self.problem.batches[b].tasks
@@ -171,7 +174,9 @@ class Index:
             chain.neighbours = frozenset(near)
 
     @staticmethod
-    def _at(where: dict[int, tuple[Chain, int]], item: Crew | Tend | Add, n: int, kind: str) -> None:
+    def _at(
+        where: dict[int, tuple[Chain, int]], item: Crew | Tend | Add, n: int, kind: str
+    ) -> None:
         chain, i = where[item.task]
         getattr(chain, kind).setdefault(i, []).append(n)
 

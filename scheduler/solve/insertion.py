@@ -23,21 +23,19 @@ import numpy as np
 
 from scheduler.solve.arrays import INF, cheapest, next_blocked, pick
 from scheduler.solve.board import Placement
-from scheduler.solve.hands import crew_until, pick_people
-from scheduler.solve.visits import (
-    add_first,
-    possible_starts,
-    tend_chain,
-    tend_reach,
-    window_reach,
-    window_visits,
-)
-from scheduler.workload.primitives import Band, Placed
+from scheduler.solve.dressing import Dressing
+from scheduler.solve.hands import crew_until
+from scheduler.solve.outside import hold_mask, hold_options
+from scheduler.solve.visits import add_first, possible_starts, tend_reach, window_reach
+from scheduler.workload.primitives import Band
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from scheduler.solve.arrays import Bools, Ints
     from scheduler.solve.board import Board
-    from scheduler.solve.index import Chain, Gap, Outer
+    from scheduler.solve.index import Chain, Gap
+    from scheduler.solve.outside import Holds
     from scheduler.workload.primitives import Option, Task
 
 Combo = tuple[tuple[int, int], ...]
@@ -59,12 +57,16 @@ class Insertion:
     batch : int
     tight : int or None
         At most so many ticks between tasks that no link ties together.
-    taboo : int or None
-        A start it shall not have again.
+    taboo : sequence of (int, int)
+        Stretches in which it shall not start.
     """
 
     def __init__(
-        self, board: Board, batch: int, tight: int | None = None, taboo: int | None = None
+        self,
+        board: Board,
+        batch: int,
+        tight: int | None = None,
+        taboo: Sequence[tuple[int, int]] = (),
     ) -> None:
         self.board = board
         self.problem = board.problem
@@ -94,7 +96,9 @@ class Insertion:
             if found is None:
                 return None
             path, combos = found
-            placement = self._dress(path, combos)
+            placement = Dressing(self.board, self.chain, self.lo, self.starts, self.holds).dress(
+                path, combos
+            )
             if isinstance(placement, Placement):
                 return placement
             self._bar(placement, path)
@@ -164,7 +168,7 @@ class Insertion:
     # -- choices -----------------------------------------------------------------
 
     def _open_choices(self) -> None:
-        """Which choices with several options are open on each segment, and all their combinations."""
+        """Which choices with several options are open on each segment, in all combinations."""
         segments = 2 * len(self.chain.tasks) - 1
         reach: dict[int, tuple[int, int]] = {}
         for span in self.chain.spans:
@@ -193,7 +197,7 @@ class Insertion:
     # -- outside: links and holds to what is placed ---------------------------------
 
     def _outside(self) -> None:
-        """outside[j][t]: cost of links to placed points if boundary j is at t; INF where one breaks."""
+        """outside[j][t]: cost of links to placed points with boundary j at t; INF: breaks one."""
         problem, board = self.problem, self.board
         boundaries = 2 * len(self.chain.tasks)
         self.outside: list[Ints] = []
@@ -212,14 +216,12 @@ class Insertion:
             self.outside[outer.boundary] += band.weight * (
                 np.maximum(0, band.low - x) + np.maximum(0, x - band.high)
             )
-        if (taboo := self.taboo) is not None:
-            start = self.outside[0]
-            start[max(0, taboo - self.lo - 1) : max(0, taboo - self.lo + 2)] = INF
+        for a, b in self.taboo:
+            self.outside[0][max(0, a - self.lo) : max(0, b - self.lo)] = INF
         if problem.finish:
             done = max((e for _, e in board.times.values()), default=0) - self.lo
             self.outside[-1] += np.maximum(0, self.t - done)
-        self.inbound: dict[int, list[tuple[int, int, int, int]]] = {}
-        groups: dict[tuple[int, bool], list[tuple[Outer, int]]] = {}
+        groups: dict[tuple[int, bool], Holds] = {}
         for hold in self.chain.holds:
             other = board.moment(hold.other)
             if other is not None:
@@ -227,65 +229,9 @@ class Insertion:
         self.holds = groups
         for (boundary, outward), holds in groups.items():
             ok = np.zeros(self.n, dtype=bool)
-            for options in self._hold_options(holds):
-                ok |= self._hold_mask(holds, options, outward)
+            for options in hold_options(board, holds):
+                ok |= hold_mask(board, holds, options, outward, (self.lo, self.hi))
             self.outside[boundary][~ok] = INF
-
-    def _hold_options(self, holds: list[tuple[Outer, int]]) -> list[tuple[int, ...]]:
-        """Options for a group of holds: all combinations while they are few, else all alike."""
-        counts = [
-            len(self.problem.choices[self.problem.uses[h.index].choice].options) for h, _ in holds
-        ]
-        combos = 1
-        for c in counts:
-            combos *= c
-        if combos <= 32:
-            return list(product(*(range(c) for c in counts)))
-        return [tuple(min(k, c - 1) for c in counts) for k in range(max(counts))]
-
-    def _hold_mask(
-        self, holds: list[tuple[Outer, int]], options: tuple[int, ...], outward: bool
-    ) -> Bools:
-        """Points t at which all of the holds between t and their other ends find room."""
-        ok = np.ones(self.n, dtype=bool)
-        groups: dict[tuple[int, int | None], list[tuple[int, int, int]]] = {}
-        for (hold, other), o in zip(holds, options, strict=True):
-            use = self.problem.uses[hold.index]
-            option = self.problem.choices[use.choice].options[o]
-            groups.setdefault((option.resource, option.state), []).append(
-                (other, use.amount, use.grace)
-            )
-        for (resource, state), stays in groups.items():
-            if outward:
-                lo, hi = self.lo, max(other for other, _, _ in stays)
-            else:
-                lo, hi = min(other for other, _, _ in stays), self.hi
-            lo, hi = max(0, lo), min(hi, self.problem.horizon)
-            if hi <= lo:
-                continue
-            need = np.zeros(hi - lo, dtype=np.int64)
-            for other, amount, _ in stays:
-                if outward:
-                    need[: max(0, other - lo)] += amount
-                else:
-                    need[max(0, other - lo) :] += amount
-            room = self.problem.resources[resource].capacity - self.board.used[resource, lo:hi]
-            blocked = need > room
-            if state is not None:
-                blocked |= self.board.full(resource, 0, state, lo, hi) & (need > 0)
-            grace = min(g for _, _, g in stays)
-            if not bool(blocked.any()):
-                continue
-            points = self.t + self.lo
-            if outward:
-                last = lo + int(np.flatnonzero(blocked)[-1])
-                far = max(other for other, _, _ in stays)
-                ok &= (points > last) | (points >= far - grace)
-            else:
-                first = lo + int(np.flatnonzero(blocked)[0])
-                near = min(other for other, _, _ in stays)
-                ok &= (points <= first) | (points <= near + grace)
-        return ok
 
     # -- segments ------------------------------------------------------------------
 
@@ -311,9 +257,7 @@ class Insertion:
             self.first.append(first)
             self.bands.append(band)
             self.short.append(min(graces) if graces and len(graces) == len(uses) else None)
-            self.last.append(
-                {combo: self._room(uses, combo, last, j) for combo in self.combos[j]}
-            )
+            self.last.append({combo: self._room(uses, combo, last, j) for combo in self.combos[j]})
 
     def _task(self, i: int) -> tuple[Ints, Ints, Band | None]:
         task: Task = self.problem.tasks[self.chain.tasks[i]]
@@ -332,7 +276,7 @@ class Insertion:
             starts = possible_starts(self.board, tend, self.lo, self.hi)
             self.starts["tend", n] = starts
             if tend.gap is not None:
-                last = np.minimum(last, tend_reach(starts, tend))
+                last = np.minimum(last, tend_reach(starts, tend, task.most))
             else:
                 last = np.minimum(last, window_reach(starts, tend, self.lo))
         for n in self.chain.adds.get(i, ()):
@@ -428,10 +372,11 @@ class Insertion:
         return out
 
     def _follow(self) -> tuple[list[int], list[Combo]] | None:
-        """One cheapest path through the boundaries, as local points, with the options on it."""
-        combo, t, best = (), -1, INF
+        """The latest cheapest path through the boundaries, as local points, with its options."""
+        combo: Combo = ()
+        t, best = -1, INF
         for key, values in self.value[0].items():
-            i = int(values.argmin())
+            i = len(values) - 1 - int(values[::-1].argmin())
             if int(values[i]) < best:
                 combo, t, best = key, i, int(values[i])
         if t < 0:
@@ -461,125 +406,12 @@ class Insertion:
             combos.append(combo)
         return path, combos
 
-    # -- dressing: people, visits, options ---------------------------------------------
-
-    def _dress(self, path: list[int], combos: list[Combo]) -> Placement | int:
-        """The path with people and visits, or the segment whose start has to be barred."""
-        problem, board, lo = self.problem, self.board, self.lo
-        placement = Placement(self.batch)
-        for combo in combos:
-            placement.chosen.update(combo)
-        for i, t in enumerate(self.chain.tasks):
-            placement.times[t] = (path[2 * i] + lo, path[2 * i + 1] + lo)
-        for n in self.chain.across:
-            link = problem.links[n]
-            times = placement.times
-            x = times[link.after.task][link.after.end] - times[link.before.task][link.before.end]
-            if (link.least is not None and x < link.least) or (
-                link.most is not None and x > link.most
-            ):
-                return 2 * self.chain.tasks.index(link.before.task)
-        seen: dict[int, int] = {}
-
-        def prefer(p: int) -> tuple[int, ...]:
-            return (-seen.get(p, 0), board.index.scarcity[p], p)
-
-        for i in range(len(self.chain.tasks)):
-            start, end = path[2 * i], path[2 * i + 1]
-            for n in self.chain.crews.get(i, ()):
-                crew = pick_people(board, problem.crews[n].lines, start + lo, end + lo, prefer)
-                if crew is None:
-                    return 2 * i
-                placement.crews[n] = crew
-                for p in crew:
-                    seen[p] = seen.get(p, 0) + 1
-            if not self._visits(i, start, end, placement, prefer):
-                return 2 * i
-        for (boundary, outward), holds in self.holds.items():
-            t = path[boundary]
-            for options in self._hold_options(holds):
-                if bool(self._hold_mask(holds, options, outward)[t]):
-                    for (hold, _), o in zip(holds, options, strict=True):
-                        placement.chosen[problem.uses[hold.index].choice] = o
-                    break
-        return placement
-
-    def _visits(self, i: int, start: int, end: int, placement: Placement, prefer: object) -> bool:
-        """Adds first (few places), then tending around them."""
-        problem, lo = self.problem, self.lo
-        adds = self.chain.adds.get(i, [])
-        tends = self.chain.tends.get(i, [])
-        if not adds and not tends:
-            return True
-        spots: list[list[int]] = []
-        for n in adds:
-            add = problem.adds[n]
-            window = range(start + add.least, min(start + add.most, end - add.length) + 1)
-            spots.append([t for t in window if t < self.n and self.starts["add", n][t]])
-        for combo in _few(spots):
-            closed = [(t, t + problem.adds[n].length) for n, t in zip(adds, combo, strict=True)]
-            if any(a < d and c < b for x, (a, b) in enumerate(closed) for c, d in closed[:x]):
-                continue
-            visits: dict[int, list[int]] = {}
-            for n in tends:
-                tend = problem.tends[n]
-                starts = self.starts["tend", n]
-                found = (
-                    tend_chain(starts, tend, start, end, closed)
-                    if tend.gap is not None
-                    else window_visits(starts, tend, lo, start, end, closed)
-                )
-                if found is None:
-                    break
-                visits[n] = found
-            else:
-                return self._man(adds, combo, visits, placement, prefer)
-        return False
-
-    def _man(
-        self,
-        adds: list[int],
-        spots: tuple[int, ...],
-        visits: dict[int, list[int]],
-        placement: Placement,
-        prefer: object,
-    ) -> bool:
-        problem, board, lo = self.problem, self.board, self.lo
-        for n, t in zip(adds, spots, strict=True):
-            add = problem.adds[n]
-            a, b = t + lo, t + lo + add.length
-            people = pick_people(board, add.lines, a, b, prefer)  # type: ignore[arg-type]
-            if people is None:
-                return False
-            placement.adds[n] = Placed(a, b, people)
-        for n, starts in visits.items():
-            tend = problem.tends[n]
-            placed = []
-            for t in starts:
-                a, b = t + lo, t + lo + tend.length
-                people = pick_people(board, tend.lines, a, b, prefer)  # type: ignore[arg-type]
-                if people is None:
-                    return False
-                placed.append(Placed(a, b, people))
-            placement.tends[n] = tuple(placed)
-        return True
-
     def _bar(self, segment: int, path: list[int]) -> None:
         """Never again this start for that segment: its visits cannot be dressed."""
         self.barred.setdefault(segment, set()).add(path[segment])
 
 
-def _few(spots: list[list[int]]) -> list[tuple[int, ...]]:
-    """Combinations of places for added visits, the first thousand."""
-    out: list[tuple[int, ...]] = []
-    for combo in product(*spots):
-        out.append(combo)
-        if len(out) >= 1000:
-            break
-    return out
-
-
-def insert(board: Board, batch: int, taboo: int | None = None) -> bool:
+def insert(board: Board, batch: int, taboo: Sequence[tuple[int, int]] = ()) -> bool:
     """Put a batch in its cheapest place; loads pressed together where that alone fits."""
     for tight in (None, 0) if any(g.loose for g in board.index.chains[batch].gaps) else (None,):
         placement = Insertion(board, batch, tight, taboo).placement()

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from scheduler.workload.primitives import Point, Problem, Solution
 
 
@@ -38,6 +40,24 @@ def moment(problem: Problem, solution: Solution, point: Point) -> int | None:
     return None if times is None else times[1 if point.end else 0]
 
 
+def makeable(problem: Problem, placed: Collection[int]) -> frozenset[int]:
+    """The placed batches that have everything they need."""
+    out = set(placed)
+    while True:
+        lost = {b for b in out if any(i not in out for i in problem.batches[b].inputs)}
+        if not lost:
+            return frozenset(out)
+        out -= lost
+
+
+def lacking(problem: Problem, placed: Collection[int]) -> tuple[int, ...]:
+    """Portions lacking something, per rank: over plates, the most that any left-out batch costs."""
+    served = [0] * problem.ranks
+    for plate in problem.plates:
+        served[plate.rank - 1] += max((n for b, n in plate.lacks if b not in placed), default=0)
+    return tuple(served)
+
+
 def terms(problem: Problem, solution: Solution) -> Score:
     """Score a solution.
 
@@ -45,13 +65,9 @@ def terms(problem: Problem, solution: Solution) -> Score:
     left-out batch makes lack; quality = bands of links with both ends placed
     + stretch bands of placed tasks, in minutes.
     """
-    placed = solution.placed(problem)
-    served = [0] * problem.ranks
-    for plate in problem.plates:
-        lacking = max((n for b, n in plate.lacks if b not in placed), default=0)
-        served[plate.rank - 1] += lacking
+    served = lacking(problem, solution.placed(problem))
     if problem.finish:
-        return Score(tuple(served), max((e for _, e in solution.times.values()), default=0))
+        return Score(served, max((e for _, e in solution.times.values()), default=0))
     quality = 0
     for link in problem.links:
         if link.band is not None:
@@ -63,4 +79,4 @@ def terms(problem: Problem, solution: Solution) -> Score:
         stretch = problem.tasks[t].stretch
         if stretch is not None:
             quality += stretch.cost((end - start) * problem.grid)
-    return Score(tuple(served), quality)
+    return Score(served, quality)

@@ -31,17 +31,15 @@ def possible_starts(board: Board, visit: Tend | Add, lo: int, hi: int) -> Bools:
     return ok
 
 
-def tend_reach(starts: Bools, tend: Tend) -> Ints:
+def tend_reach(starts: Bools, tend: Tend, longest: int) -> Ints:
     """For every point s no later end than this can be tended (a bound from above).
 
     The latest chain of visits with gaps of at most gap[1], its lower bound
-    left out; with windows, the last point before one that nobody can visit
-    is complete.
+    left out, as far as the task's longest length.
     """
     n = len(starts)
     t = np.arange(n, dtype=np.int64)
-    if tend.gap is None:
-        return t + n
+    assert tend.gap is not None
     before = np.maximum.accumulate(np.where(starts, t, -1))
     most = tend.gap[1]
     at = t - tend.since
@@ -54,7 +52,7 @@ def tend_reach(starts: Bools, tend: Tend) -> Ints:
             return reach
         at = np.maximum(at, later)
         reach = np.maximum(reach, at + most)
-        if bool((at >= n - 1).all()):
+        if bool(((at >= n - 1) | (at >= t + longest)).all()):
             return reach
 
 

@@ -1,0 +1,160 @@
+"""People, visits and stores for a path that insertion has found.
+
+The path says when each task of a batch starts and ends; this says who, and
+when the visits inside are, or which task's start has to be given up because
+they cannot be manned.
+"""
+
+from __future__ import annotations
+
+from itertools import islice, product
+from typing import TYPE_CHECKING
+
+from scheduler.solve.board import Placement
+from scheduler.solve.hands import pick_people
+from scheduler.solve.outside import hold_mask, hold_options
+from scheduler.solve.visits import tend_chain, window_visits
+from scheduler.workload.primitives import Placed
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from scheduler.solve.arrays import Bools
+    from scheduler.solve.board import Board
+    from scheduler.solve.index import Chain
+    from scheduler.solve.outside import Holds
+    from scheduler.workload.primitives import Line
+
+    Combo = tuple[tuple[int, int], ...]
+
+ADDS = 1000
+"""Combinations of moments tried for the added visits of one task."""
+
+
+class Dressing:
+    """Dresses paths of one batch.
+
+    Parameters
+    ----------
+    board : Board
+    chain : Chain
+    lo : int
+        Tick of local point 0.
+    starts : mapping
+        ("tend" | "add", which): local points at which such a visit could start.
+    holds : mapping
+        (boundary, outward): holds to placed points.
+    """
+
+    def __init__(
+        self,
+        board: Board,
+        chain: Chain,
+        lo: int,
+        starts: Mapping[tuple[str, int], Bools],
+        holds: Mapping[tuple[int, bool], Holds],
+    ) -> None:
+        self.board = board
+        self.problem = board.problem
+        self.chain = chain
+        self.lo = lo
+        self.starts = starts
+        self.holds = holds
+        self.seen: dict[int, int] = {}
+        self.placement = Placement(chain.batch)
+
+    def dress(self, path: list[int], combos: Sequence[Combo]) -> Placement | int:
+        """The placement, or the segment whose start has to be barred."""
+        problem, lo = self.problem, self.lo
+        times = self.placement.times
+        for combo in combos:
+            self.placement.chosen.update(combo)
+        for i, t in enumerate(self.chain.tasks):
+            times[t] = (path[2 * i] + lo, path[2 * i + 1] + lo)
+        for n in self.chain.across:
+            link = problem.links[n]
+            x = times[link.after.task][link.after.end] - times[link.before.task][link.before.end]
+            if (link.least is not None and x < link.least) or (
+                link.most is not None and x > link.most
+            ):
+                return 2 * self.chain.tasks.index(link.before.task)
+        for i, t in enumerate(self.chain.tasks):
+            for n in self.chain.crews.get(i, ()):
+                crew = self._people(problem.crews[n].lines, *times[t])
+                if crew is None:
+                    return 2 * i
+                self.placement.crews[n] = crew
+            if not self._visits(i, path[2 * i], path[2 * i + 1]):
+                return 2 * i
+        self._stores(path)
+        return self.placement
+
+    def _people(self, lines: tuple[Line, ...], start: int, end: int) -> tuple[int, ...] | None:
+        """Those of this batch again if they can, then those who can do least else."""
+        scarcity = self.board.index.scarcity
+        found = pick_people(
+            self.board, lines, start, end, lambda p: (-self.seen.get(p, 0), scarcity[p], p)
+        )
+        for p in found or ():
+            self.seen[p] = self.seen.get(p, 0) + 1
+        return found
+
+    def _stores(self, path: list[int]) -> None:
+        frame = (self.lo, self.lo + max(path))
+        for (boundary, outward), holds in self.holds.items():
+            for options in hold_options(self.board, holds):
+                if bool(hold_mask(self.board, holds, options, outward, frame)[path[boundary]]):
+                    for (hold, _), o in zip(holds, options, strict=True):
+                        self.placement.chosen[self.problem.uses[hold.index].choice] = o
+                    break
+
+    def _visits(self, i: int, start: int, end: int) -> bool:
+        """Added visits first (they have few places), then tending around them."""
+        adds, tends = self.chain.adds.get(i, []), self.chain.tends.get(i, [])
+        if not adds and not tends:
+            return True
+        spots: list[list[int]] = []
+        for n in adds:
+            add, ok = self.problem.adds[n], self.starts["add", n]
+            window = range(start + add.least, min(start + add.most, end - add.length) + 1)
+            spots.append([t for t in window if t < len(ok) and ok[t]])
+        for combo in islice(product(*spots), ADDS):
+            closed = [
+                (t, t + self.problem.adds[n].length) for n, t in zip(adds, combo, strict=True)
+            ]
+            if any(a < d and c < b for x, (a, b) in enumerate(closed) for c, d in closed[:x]):
+                continue
+            chains = [self._tending(n, start, end, closed) for n in tends]
+            if all(chain is not None for chain in chains):
+                return self._man(adds, combo, tends, [c for c in chains if c is not None])
+        return False
+
+    def _tending(
+        self, n: int, start: int, end: int, closed: list[tuple[int, int]]
+    ) -> list[int] | None:
+        tend, starts = self.problem.tends[n], self.starts["tend", n]
+        if tend.gap is not None:
+            return tend_chain(starts, tend, start, end, closed)
+        return window_visits(starts, tend, self.lo, start, end, closed)
+
+    def _man(
+        self, adds: list[int], spots: tuple[int, ...], tends: list[int], chains: list[list[int]]
+    ) -> bool:
+        """People for the visits; False where somebody lacks."""
+        for n, t in zip(adds, spots, strict=True):
+            placed = self._visit(self.problem.adds[n].lines, t, self.problem.adds[n].length)
+            if placed is None:
+                return False
+            self.placement.adds[n] = placed
+        for n, chain in zip(tends, chains, strict=True):
+            tend = self.problem.tends[n]
+            visits = [self._visit(tend.lines, t, tend.length) for t in chain]
+            if any(v is None for v in visits):
+                return False
+            self.placement.tends[n] = tuple(v for v in visits if v is not None)
+        return True
+
+    def _visit(self, lines: tuple[Line, ...], t: int, length: int) -> Placed | None:
+        start, end = t + self.lo, t + self.lo + length
+        people = self._people(lines, start, end)
+        return None if people is None else Placed(start, end, people)

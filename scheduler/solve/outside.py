@@ -1,0 +1,76 @@
+"""Holds between a batch and what is placed: where they find room.
+
+A hold between a boundary of the batch at t and a placed point takes a shelf
+from one to the other; whether that fits depends on t alone.
+"""
+
+from __future__ import annotations
+
+from itertools import product
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from scheduler.solve.arrays import Bools
+    from scheduler.solve.board import Board
+    from scheduler.solve.index import Outer
+
+    Holds = list[tuple[Outer, int]]
+
+FEW = 32
+"""Combinations of stores tried for the holds of one boundary; beyond, all alike."""
+
+
+def hold_options(board: Board, holds: Holds) -> list[tuple[int, ...]]:
+    """Options for a group of holds: all combinations while they are few, else all alike."""
+    problem = board.problem
+    counts = [len(problem.choices[problem.uses[h.index].choice].options) for h, _ in holds]
+    combos = 1
+    for c in counts:
+        combos *= c
+    if combos <= FEW:
+        return list(product(*(range(c) for c in counts)))
+    return [tuple(min(k, c - 1) for c in counts) for k in range(max(counts))]
+
+
+def hold_mask(
+    board: Board, holds: Holds, options: tuple[int, ...], outward: bool, frame: tuple[int, int]
+) -> Bools:
+    """Points t of the frame [lo, hi] at which all the holds between t and their other ends fit."""
+    problem = board.problem
+    points = np.arange(frame[0], frame[1] + 1, dtype=np.int64)
+    ok = np.ones(len(points), dtype=bool)
+    groups: dict[tuple[int, int | None], list[tuple[int, int, int]]] = {}
+    for (hold, other), o in zip(holds, options, strict=True):
+        use = problem.uses[hold.index]
+        option = problem.choices[use.choice].options[o]
+        stay = (other, use.amount, use.grace)
+        groups.setdefault((option.resource, option.state), []).append(stay)
+    for (resource, state), stays in groups.items():
+        if outward:
+            lo, hi = frame[0], max(other for other, _, _ in stays)
+        else:
+            lo, hi = min(other for other, _, _ in stays), frame[1]
+        lo, hi = max(0, lo), min(hi, problem.horizon)
+        if hi <= lo:
+            continue
+        need = np.zeros(hi - lo, dtype=np.int64)
+        for other, amount, _ in stays:
+            if outward:
+                need[: max(0, other - lo)] += amount
+            else:
+                need[max(0, other - lo) :] += amount
+        blocked = need > problem.resources[resource].capacity - board.used[resource, lo:hi]
+        if state is not None:
+            blocked |= board.full(resource, 0, state, lo, hi) & (need > 0)
+        if not bool(blocked.any()):
+            continue
+        grace = min(g for _, _, g in stays)
+        if outward:
+            last = lo + int(np.flatnonzero(blocked)[-1])
+            ok &= (points > last) | (points >= hi - grace)
+        else:
+            first = lo + int(np.flatnonzero(blocked)[0])
+            ok &= (points <= first) | (points <= lo + grace)
+    return ok
