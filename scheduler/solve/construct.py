@@ -107,7 +107,7 @@ def wanted(board: Board, b: int) -> bool:
 
 
 def drop_hopeless(board: Board) -> list[Placement]:
-    """Take off what cannot be made because something it needs has no place, and what only fed it."""
+    """Take off what lacks something that has no place, and what only fed that."""
     problem = board.problem
     dropped: list[Placement] = []
     changed = True

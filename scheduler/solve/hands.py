@@ -49,7 +49,7 @@ def pick_people(
     end: int,
     prefer: Callable[[int], tuple[int, ...]],
 ) -> tuple[int, ...] | None:
-    """Distinct people for all lines free in [start, end), best `prefer` first; None if there are none."""
+    """Distinct people for all lines, free in [start, end), best `prefer` first; else None."""
     slots = [line for line in lines for _ in range(line.count)]
 
     def free(p: int) -> bool:

@@ -24,6 +24,7 @@ import numpy as np
 from scheduler.solve.arrays import INF, cheapest, next_blocked, pick
 from scheduler.solve.board import Placement
 from scheduler.solve.dressing import Dressing
+from scheduler.solve.frame import frame, longest
 from scheduler.solve.hands import crew_until
 from scheduler.solve.outside import hold_mask, hold_options
 from scheduler.solve.visits import add_first, possible_starts, tend_reach, window_reach
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
 
     from scheduler.solve.arrays import Bools, Ints
     from scheduler.solve.board import Board
-    from scheduler.solve.index import Chain, Gap
+    from scheduler.solve.index import Chain
     from scheduler.solve.outside import Holds
     from scheduler.workload.primitives import Option, Task
 
@@ -82,8 +83,11 @@ class Insertion:
 
     def placement(self) -> Placement | None:
         """The cheapest place, or None where there is none."""
-        if not self._frame():
+        bounds = frame(self.board, self.chain, self.tight)
+        if bounds is None:
             return None
+        self.low, self.high = bounds
+        self.lo, self.hi = min(self.low), max(self.high)
         self.n = self.hi - self.lo + 1
         self.t = np.arange(self.n, dtype=np.int64)
         self._open_choices()
@@ -105,65 +109,6 @@ class Insertion:
             if not self._sweep(placement):
                 return None
         return None
-
-    # -- the frame: how much of the horizon can matter ----------------------------
-
-    def _frame(self) -> bool:
-        """Bound every boundary by links to what is placed; False where nothing is left."""
-        problem, board = self.problem, self.board
-        fixed = problem.batches[self.batch].fixed
-        m = len(self.chain.tasks)
-        low = [0] * (2 * m)
-        high = [problem.horizon] * (2 * m)
-        for i, t in enumerate(self.chain.tasks):
-            task = problem.tasks[t]
-            low[2 * i] = max(task.earliest, 0 if fixed else problem.now)
-            high[2 * i + 1] = min(task.latest, problem.horizon)
-        for outer in self.chain.links:
-            other = board.moment(outer.other)
-            if other is None:
-                continue
-            link = problem.links[outer.index]
-            j = outer.boundary
-            if outer.outward:
-                if link.least is not None:
-                    high[j] = min(high[j], other - link.least)
-                if link.most is not None:
-                    low[j] = max(low[j], other - link.most)
-            else:
-                if link.least is not None:
-                    low[j] = max(low[j], other + link.least)
-                if link.most is not None:
-                    high[j] = min(high[j], other + link.most)
-        least, most = [], []
-        for j in range(2 * m - 1):
-            if j % 2 == 0:
-                task = problem.tasks[self.chain.tasks[j // 2]]
-                least.append(task.least)
-                most.append(task.most)
-            else:
-                gap = self.chain.gaps[j // 2]
-                least.append(gap.least)
-                most.append(self._most(gap))
-        for j in range(2 * m - 1):
-            low[j + 1] = max(low[j + 1], low[j] + least[j])
-            high[j + 1] = min(high[j + 1], high[j] + most[j])
-        for j in range(2 * m - 2, -1, -1):
-            high[j] = min(high[j], high[j + 1] - least[j])
-            low[j] = max(low[j], low[j + 1] - most[j])
-        for j in range(2 * m - 1):
-            low[j + 1] = max(low[j + 1], low[j] + least[j])
-            high[j + 1] = min(high[j + 1], high[j] + most[j])
-        if any(a > b for a, b in zip(low, high, strict=True)):
-            return False
-        self.low, self.high = low, high
-        self.lo, self.hi = min(low), max(high)
-        return True
-
-    def _most(self, gap: Gap) -> int:
-        if gap.most is not None:
-            return gap.most
-        return self.tight if gap.loose and self.tight is not None else self.problem.horizon
 
     # -- choices -----------------------------------------------------------------
 
@@ -289,7 +234,7 @@ class Insertion:
     def _gap(self, i: int) -> tuple[Ints, Ints, Band | None]:
         gap = self.chain.gaps[i]
         band = gap.band if gap.band is not None else (LOOSE if gap.loose else None)
-        return self.t + gap.least, self.t + self._most(gap), band
+        return self.t + gap.least, self.t + longest(self.board, gap, self.tight), band
 
     def _room(self, uses: list[int], combo: Combo, last: Ints, segment: int) -> Ints:
         """Cut `last` at the first tick at which something the segment uses is taken."""
@@ -354,7 +299,7 @@ class Insertion:
 
     def _uncut(self, j: int) -> Ints:
         gap = self.chain.gaps[j // 2]
-        return self.t + self._most(gap)
+        return self.t + longest(self.board, gap, self.tight)
 
     def _shared(self, combo: Combo, boundary: int) -> Combo:
         """The part of a segment's combination that stays open on the next segment."""

@@ -187,7 +187,7 @@ def leave_with_parent() -> None:
     with suppress(OSError):
         while os.read(0, 4096):
             pass
-    if hasattr(os, "killpg") and os.getpgid(0) == os.getpid():
+    if sys.platform != "win32" and os.getpgid(0) == os.getpid():
         os.killpg(os.getpid(), signal.SIGKILL)
     os._exit(70)
 

@@ -18,7 +18,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, Self
 
 from scheduler.solve.request import EVENTS, LOG, PLAN, REQUEST, STOP, Request
 
@@ -54,10 +54,9 @@ class Job:
         """
         folder = Path(tempfile.mkdtemp(prefix="backtime-"))
         # A session of its own: Ctrl-C at the terminal is for the command, not for the job.
-        if os.name == "nt":
-            apart: dict[str, Any] = {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP}
-        else:
-            apart = {"start_new_session": True}
+        apart: dict[str, Any] = {"start_new_session": True}
+        if sys.platform == "win32":
+            apart = {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP}
         try:
             with open(folder / LOG, "wb") as log:
                 process = subprocess.Popen(
@@ -85,8 +84,14 @@ class Job:
         path = self.folder / PLAN
         return path if path.exists() else None
 
-    def events(self) -> Iterator[dict[str, Any]]:
-        """What the job says, as it says it, until its process has ended."""
+    def events(self, until: float | None = None) -> Iterator[dict[str, Any]]:
+        """What the job says, as it says it, until its process has ended.
+
+        Parameters
+        ----------
+        until : float, optional
+            Listen no longer than this, on `time.monotonic`.
+        """
         read, rest = 0, b""
         while True:
             ended = self.process.poll() is not None
@@ -97,7 +102,7 @@ class Job:
                 *lines, rest = (rest + new).split(b"\n")
                 for line in lines:
                     yield json.loads(line)
-            if ended:
+            if ended or (until is not None and time.monotonic() > until):
                 return
             time.sleep(_POLL)
 
@@ -109,7 +114,7 @@ class Job:
     def kill(self) -> None:
         """End the process and its workers at once."""
         if self.process.poll() is None:
-            if os.name == "nt":
+            if sys.platform == "win32":
                 self.process.kill()
             else:
                 with suppress(ProcessLookupError, PermissionError):
@@ -122,7 +127,7 @@ class Job:
             return (self.folder / LOG).read_text(encoding="utf-8", errors="replace")
         return ""
 
-    def __enter__(self) -> Job:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *error: object) -> None:
@@ -171,8 +176,7 @@ def follow(job: Job, hear: Callable[[dict[str, Any]], None]) -> Outcome:
         outcome.interrupted = True
         with suppress(KeyboardInterrupt):
             job.stop()
-            until = time.monotonic() + GRACE
-            _listen(job, lambda _: None, outcome, until)
+            _listen(job, lambda _: None, outcome, time.monotonic() + GRACE)
         return outcome
     if not outcome.done and not outcome.problems and not outcome.failed:
         outcome.failed = _ended(job.process.wait())
@@ -182,7 +186,7 @@ def follow(job: Job, hear: Callable[[dict[str, Any]], None]) -> Outcome:
 def _listen(
     job: Job, hear: Callable[[dict[str, Any]], None], outcome: Outcome, until: float | None = None
 ) -> None:
-    for event in job.events():
+    for event in job.events(until):
         if event["kind"] == "done":
             outcome.done = event
         elif event["kind"] == "bad":
@@ -190,8 +194,6 @@ def _listen(
         elif event["kind"] == "failed":
             outcome.failed = event["what"]
         hear(event)
-        if until is not None and time.monotonic() > until:
-            return
 
 
 def _ended(code: int) -> str:
