@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import unicodedata
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, StringConstraints
+from pydantic import BaseModel, BeforeValidator, ConfigDict, StringConstraints
 
 SCHEMA = 1
 """The version of the written week and of the plan file that this code reads and writes."""
@@ -22,8 +23,17 @@ Slug = Annotated[
 ]
 """An id: small letters, digits and single hyphens."""
 
-Label = Annotated[str, StringConstraints(min_length=1, max_length=120)]
-"""A name for people to read."""
+
+def _one_line(value: Any) -> Any:
+    if not isinstance(value, str):
+        return value
+    return unicodedata.normalize("NFC", " ".join(value.split()))
+
+
+Label = Annotated[
+    str, BeforeValidator(_one_line), StringConstraints(min_length=1, max_length=120)
+]
+"""A name for people to read: one line, in Unicode's composed form."""
 
 
 class Level(StrEnum):

@@ -125,7 +125,7 @@ class Quantity:
         text = " ".join(str(value).split())
         if re.fullmatch(r"[+-]?[0-9]+,[0-9]+ ?[A-Za-z-]*", text):
             raise ValueError(f"'{text}' has a comma. Maybe '{text.replace(',', '.')}'")
-        match = _WRITTEN.match(text)
+        match = _WRITTEN.match(text) if len(text) <= 60 else None
         if match is None:
             if re.fullmatch(r"[+-]?[0-9.]+", text):
                 raise ValueError(
@@ -203,7 +203,7 @@ class Percent:
         return cls(part)
 
     def __str__(self) -> str:
-        return f"{plain(self.part * 100)} %"
+        return f"{plain(self.part * 100, 12)} %"
 
     @classmethod
     def __get_pydantic_core_schema__(cls, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:

@@ -174,7 +174,9 @@ class Band(Word):
 
     not_before: Duration = Field(default=0, description="It must wait at least so long.")
     best_from: Duration | None = Field(default=None, description="Best from; left out: not_before.")
-    best_until: Duration | None = Field(default=None, description="Best until; left out: best_from.")
+    best_until: Duration | None = Field(
+        default=None, description="Best until; left out: best_from."
+    )
 
     def best(self) -> tuple[int, int]:
         """The best band with defaults filled in."""

@@ -10,17 +10,32 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
+from fractions import Fraction
 from typing import Annotated, Any
 from zoneinfo import ZoneInfo
 
-from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler, PlainSerializer
-from pydantic import WithJsonSchema
+from pydantic import (
+    BeforeValidator,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    PlainSerializer,
+    WithJsonSchema,
+)
 from pydantic_core import CoreSchema, core_schema
 
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-_PART = re.compile(r"(\d+)\s*(min|h|d)")
+_PART = re.compile(r"([0-9]+) ?(min|h|d)")
+_WRITTEN = re.compile(r"[0-9]+ ?(?:min|h|d)(?: ?[0-9]+ ?(?:min|h|d))*")
+_MEANT = {
+    "m": "min", "min": "min", "mins": "min", "minute": "min", "minutes": "min",
+    "h": "h", "hr": "h", "hrs": "h", "hour": "h", "hours": "h",
+    "d": "d", "day": "d", "days": "d",
+}  # fmt: skip
+_WORDS = re.compile(rf"([0-9]+) ?({'|'.join(sorted(_MEANT, key=len, reverse=True))})\b", re.I)
+_LONGEST = 40
 _MINUTES = {"min": 1, "h": 60, "d": 1440}
 _MOST_MINUTES = 366 * 1440
+_YEARS = range(2000, 2200)
 
 
 def read_duration(value: Any) -> int:
@@ -30,15 +45,21 @@ def read_duration(value: Any) -> int:
     text = " ".join(str(value).split())
     if text == "0":
         return 0
+    if len(text) > _LONGEST:
+        raise ValueError(f"'{text[:_LONGEST]} …' is not a duration")
     if re.fullmatch(r"[0-9]+", text):
         raise ValueError(f"'{text}' has no unit of time. Maybe '{text} min' or '{text} h'")
-    if re.fullmatch(r"[0-9]+[.,][0-9]+ ?h", text):
-        number = float(text[:-1].strip().replace(",", "."))
-        meant = write_duration(round(number * 60))
+    if match := re.fullmatch(r"([0-9]+[.,][0-9]+) ?(min|h|d)", text):
+        exact = Fraction(match[1].replace(",", ".")) * _MINUTES[match[2]]
+        meant = write_duration(max(1, round(exact)))
         raise ValueError(f"'{text}' is not in whole minutes. Maybe '{meant}'")
-    if not re.fullmatch(r"(\d+\s*(?:min|h|d)\s*)+", text):
-        raise ValueError(f"'{text}' is not a duration. Write it like '45 min', '8 h' or '5 d'")
-    minutes = sum(int(n) * _MINUTES[u] for n, u in _PART.findall(text[:200]))
+    if not _WRITTEN.fullmatch(text):
+        meant = " ".join(f"{n} {_MEANT[u.lower()]}" for n, u in _WORDS.findall(text))
+        hint = f". Maybe '{meant}'" if meant and _WRITTEN.fullmatch(meant) else ""
+        raise ValueError(
+            f"'{text}' is not a duration. Write it like '45 min', '8 h' or '5 d'{hint}"
+        )
+    minutes = sum(int(n) * _MINUTES[u] for n, u in _PART.findall(text))
     if minutes > _MOST_MINUTES:
         raise ValueError(f"'{text}' is longer than a year")
     return minutes
@@ -64,11 +85,11 @@ Duration = Annotated[
 
 
 def _read_clock(text: str) -> int:
-    match = re.fullmatch(r"(\d{1,2}):(\d{2})", text.strip())
+    match = re.fullmatch(r"([0-9]{1,2}):([0-9]{2})", text.strip())
     if match is None:
         raise ValueError(f"'{text}' is not a time of day. Write it like '08:30'")
     hour, minute = int(match[1]), int(match[2])
-    if not (hour < 24 and minute < 60 or (hour, minute) == (24, 0)):
+    if not ((hour < 24 and minute < 60) or (hour, minute) == (24, 0)):
         raise ValueError(f"'{text}' is not a time of day")
     return hour * 60 + minute
 
@@ -117,18 +138,21 @@ class Hours:
 
 
 def read_moment(value: Any) -> datetime:
-    """Read a wall-clock moment "2026-12-12 19:30" (a T between is fine too); no zone, no seconds."""
+    """Read a wall-clock moment "2026-12-12 19:30" (or with a T); no zone, no seconds."""
     if isinstance(value, datetime):
         if value.tzinfo is not None:
             raise ValueError("write the kitchen's own wall clock, without an offset")
         return value
     text = str(value).strip()
-    if not re.fullmatch(r"\d{4}-\d{2}-\d{2}[ T]\d{2}:\d{2}", text):
+    if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}[ T][0-9]{2}:[0-9]{2}", text):
         raise ValueError(f"'{text}' is not a moment. Write it like '2026-12-12 19:30'")
     try:
-        return datetime.fromisoformat(text)
+        moment = datetime.fromisoformat(text)
     except ValueError as error:
         raise ValueError(f"'{text}' does not exist: {error}") from None
+    if moment.year not in _YEARS:
+        raise ValueError(f"'{text}' is not in {_YEARS.start} to {_YEARS.stop - 1}")
+    return moment
 
 
 def read_day(value: Any) -> date:
@@ -138,12 +162,15 @@ def read_day(value: Any) -> date:
     if isinstance(value, date):
         return value
     text = str(value).strip()
-    if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", text):
+    if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
         raise ValueError(f"'{text}' is not a date. Write it like '2026-12-12'")
     try:
-        return date.fromisoformat(text)
+        day = date.fromisoformat(text)
     except ValueError as error:
         raise ValueError(f"'{text}' does not exist: {error}") from None
+    if not 1900 <= day.year < _YEARS.stop:
+        raise ValueError(f"'{text}' is not in 1900 to {_YEARS.stop - 1}")
+    return day
 
 
 Moment = Annotated[
@@ -179,8 +206,9 @@ class Days:
             if read_day(first) > read_day(last if dots else first):
                 raise ValueError(f"'{text}' runs backwards")
         except ValueError as error:
+            meant = f". Maybe '{text[:3]}'" if text[:3] in WEEKDAYS else ""
             raise ValueError(
-                f"{error}. A day is 'daily', a weekday like 'mon', a date, or '2026-12-03..2026-12-06'"
+                f"{error}. A day is 'daily', 'mon', a date, or '2026-12-03..2026-12-06'{meant}"
             ) from None
         return cls(text)
 
@@ -231,7 +259,8 @@ class Clock:
 
         A moment that occurs twice is the first of the two.
         """
-        return int((local.replace(tzinfo=self.zone).astimezone(UTC) - self.origin).total_seconds()) // 60
+        since = local.replace(tzinfo=self.zone).astimezone(UTC) - self.origin
+        return since // timedelta(minutes=1)
 
     def exists(self, local: datetime) -> bool:
         """False for a wall-clock moment that the spring night leaves out."""

@@ -17,7 +17,7 @@ from scheduler.domain.quantity import Quantity
 class Share(Word):
     """The part of a batch, or of a lot on hand, that goes to one consumer."""
 
-    source: Slug = Field(description="Batch, or lot on hand.")
+    source: str = Field(description="Batch, or lot on hand.")
     consumer: str = Field(description="Batch that takes it.")
     step: Slug = Field(description="The consumer's step that takes it (`plating` for a dish).")
     quantity: Quantity = Field(description="How much.")

@@ -139,7 +139,7 @@ def plan_week(
 
 def _polish(week: Week, solution: Solution, budget: Budget, seed: int, workers: int) -> Solution:
     """The whole week in the OR-Tools model, hinted with the best plan; never worse."""
-    from scheduler.solve.cpsat import solve_model
+    from scheduler.solve.cpsat.solve import solve_model
 
     problem = week.compiled.problem
     result = solve_model(

@@ -51,7 +51,7 @@ class Teller:
 
     def __init__(self, folder: Path, scenario: Scenario, made: Made) -> None:
         self._folder, self._scenario, self._made = folder, scenario, made
-        self._kept: Plan | None = None
+        self.kept: Plan | None = None
         self._report: Report | None = None
         self._not_before = 0.0
 
@@ -75,23 +75,24 @@ class Teller:
         from scheduler.plan.audit import audit
         from scheduler.plan.file import write_plan
 
-        if plan is self._kept:
+        if plan is self.kept:
             return True
         report = audit(self._scenario, plan)
         if not report.valid:
             rules = sorted({f.rule for f in report.findings})
-            self.say({"kind": "refused", "rules": rules})
+            some = [str(f) for f in report.findings[:20]]
+            self.say({"kind": "refused", "rules": rules, "findings": some})
             if self._report is not None and self._report.valid:
                 return False
         write_plan(self._folder / PLAN, plan, self._scenario, self._made, report)
-        self._kept, self._report = plan, report
+        self.kept, self._report = plan, report
         return True
 
     def figures(self) -> dict[str, Any]:
         """How good the plan on file is."""
-        if self._kept is None or self._report is None:
+        if self.kept is None or self._report is None:
             return {}
-        terms = self._kept.terms.model_dump(mode="json")
+        terms = self.kept.terms.model_dump(mode="json")
         return {"valid": self._report.valid, "served": self._report.served, "terms": terms}
 
     def say(self, event: dict[str, Any]) -> None:
@@ -133,7 +134,8 @@ def run(folder: Path, request: Request, solve: Solve, stop: Callable[[], bool]) 
             tell=teller,
             stop=stop,
         )
-        teller.keep(plan)
+        if teller.kept is not None or not stop():  # stopped before a first plan: nothing to show
+            teller.keep(plan)
         took = {"seconds": time.monotonic() - begun}
         calls = {"last_calls": _last_calls(scenario)}
         teller.say({"kind": "done"} | took | teller.figures() | calls)

@@ -167,7 +167,7 @@ def follow(job: Job, hear: Callable[[dict[str, Any]], None]) -> Outcome:
     Parameters
     ----------
     hear : callable
-        Gets every event as it comes.
+        Gets every event as it comes, and "stopping" after Ctrl-C.
     """
     outcome = Outcome()
     try:
@@ -176,6 +176,7 @@ def follow(job: Job, hear: Callable[[dict[str, Any]], None]) -> Outcome:
         outcome.interrupted = True
         with suppress(KeyboardInterrupt):
             job.stop()
+            hear({"kind": "stopping"})
             _listen(job, lambda _: None, outcome, time.monotonic() + GRACE)
         return outcome
     if not outcome.done and not outcome.problems and not outcome.failed:

@@ -55,6 +55,10 @@ class Shape:
         Ticks.
     grid : tuple of int
         Minutes a tick, one of these.
+    dishes : tuple of (int, int)
+        Least and most; each has a moment of its own.
+    service : float
+        Earliest moment of service, as a part of the horizon.
     now : int
         Largest `now`.
     ranges, holds, graces, crews, teams, tends, windows, adds, ovens, loads,
@@ -74,6 +78,8 @@ class Shape:
     people: tuple[int, int] = (1, 2)
     horizon: tuple[int, int] = (12, 20)
     grid: tuple[int, ...] = (1, 5)
+    dishes: tuple[int, int] = (1, 2)
+    service: float = 0.6
     now: int = 2
     ranges: bool = True
     holds: bool = True
@@ -140,7 +146,7 @@ class _Kitchen:
         ranks = rng.randint(1, 2)
         if shape.duties and shape.crews and self._maybe(0.25):
             self._duty()
-        dishes = [self._dish(d) for d in range(rng.randint(1, 2))]
+        dishes = [self._dish(d) for d in range(rng.randint(*shape.dishes))]
         made: list[int] = []
         feeds: dict[int, set[int]] = {b: {b} for b in dishes}
         for c in range(rng.randint(*shape.components)):
@@ -210,7 +216,7 @@ class _Kitchen:
     def _dish(self, d: int) -> int:
         """A moment of service, and the batch that plates up for it; returns the dish's batch."""
         rng = self.rng
-        t = rng.randint(self.horizon * 3 // 5, self.horizon - 1)
+        t = rng.randint(int(self.horizon * self.shape.service), self.horizon - 1)
         fixed = self.shape.fixed_consumers
         length = rng.randint(1, 2)
         if fixed:
@@ -253,14 +259,13 @@ class _Kitchen:
             self._use(b, [Option(3)], 1, Point(chain[0]), Point(chain[-1], True))
         if shape.lags and len(chain) > 2 and self._maybe(0.3):
             self.links.append(Link(Point(chain[0]), Point(chain[-1]), 0, rng.randint(3, 8)))
-        inputs: tuple[int, ...] = ()
         for taker in takers:
             consumer = self.batches[taker].tasks[0]
             if not self.batches[taker].id.startswith(("dish", "duty", "service")):
                 own = self.batches[taker]
                 self.batches[taker] = Batch(own.id, own.tasks, (*own.inputs, b), own.fixed)
             self._share(b, last, consumer)
-        self.batches[b] = Batch(f"c{c}", tuple(chain), inputs)
+        self.batches[b] = Batch(f"c{c}", tuple(chain))
         return b
 
     def _stock(self, taker: int) -> None:

@@ -6,23 +6,12 @@ from random import Random
 
 import pytest
 
-from scheduler.solve.board import Board
 from scheduler.solve.check import violations
-from scheduler.solve.construct import construct, unplaced
-from scheduler.solve.cpsat import solve_model
+from scheduler.solve.construct import construct
 from scheduler.solve.improve import Improve
 from scheduler.solve.index import Index
-from scheduler.solve.insertion import insert
 from scheduler.solve.objective import terms
-from scheduler.workload.primitives import Problem
 from tests.solve.problems import random_problem
-
-
-def board_of(problem: Problem, seed: int = 1) -> Board:
-    board, unmanned = construct(Index(problem), Random(seed), 20, lambda: False)
-    if unmanned:
-        pytest.skip("its duties cannot be manned")
-    return board
 
 
 @pytest.mark.parametrize("seed", range(120))

@@ -86,10 +86,13 @@ class Model:
         """("crew" | "tend" | "add", which, which visit): for each line who."""
         self.visits: dict[tuple[str, int], list[tuple[At, Lit]]] = {}
         self.of_resource: dict[int, list[Load]] = defaultdict(list)
+        self.stated: dict[int, list[tuple[int, int, Load]]] = defaultdict(list)
+        """For each resource with states: use, state and load."""
         self.of_person: dict[int, list[Load]] = defaultdict(list)
         self.served: list[Objective] = [Objective() for _ in range(self.problem.ranks)]
         self.quality = Objective()
         self._all: dict[tuple[int, ...], Lit] = {}
+        self._lengths: dict[tuple[int | None, int, int | None, int, int], cp_model.IntVar] = {}
         for root, var in enumerate(self.time.roots):
             self.hints.append((var, lambda view, root=root: view.roots[root]))  # type: ignore[misc]
 
@@ -151,13 +154,32 @@ class Model:
             self._all[key] = y
         return self._all[key]
 
+    def longer(self, start: At, end: At, ticks: int, there: Lit) -> Lit:
+        """The literal of "there, and end - start > ticks"."""
+
+        def counts(view: View) -> bool:
+            return self.holds(there, view) and view.time(end) - view.time(start) > ticks
+
+        lit = self.literal(counts)
+        if not isinstance(there, bool):
+            self.cp.add_implication(lit, there)
+        self.at_least(end, start, ticks + 1, lit)
+        self.at_least(start, end, -ticks, there, ~lit)
+        return lit
+
+    def rest(self, at: At, here: Lit) -> None:
+        """A moment of its own takes its lowest value where it is not there."""
+        if not isinstance(here, bool) and at.var is not None:
+            self.cp.add(at.var == at.low - at.offset).only_enforce_if(~here)
+
     # -- constraints ----------------------------------------------------------------
 
     def when(self, rule: cp_model.BoundedLinearExpression | bool, *lits: Lit) -> None:
         """A rule that holds where all the literals do (`rule` may already be known)."""
         if rule is True or any(lit is False for lit in lits):
             return
-        real = [lit for lit in lits if not isinstance(lit, bool)]
+        # Each literal once: 9.15 has given wrong answers where one stood twice.
+        real = list({lit.index: lit for lit in lits if not isinstance(lit, bool)}.values())
         if rule is False:
             self.cp.add_bool_or([~lit for lit in real])
         elif real:
@@ -230,16 +252,30 @@ class Model:
             if isinstance(lit, bool):
                 return self.cp.new_fixed_size_interval_var(load.start.expr, size, "")
             return self.cp.new_optional_fixed_size_interval_var(load.start.expr, size, lit, "")
-        low, high = max(load.least, 0), max(load.most, load.least, 0)
-
-        def length(view: View) -> int:
-            return min(max(view.time(load.end) - view.time(load.start), low), high)
-
-        length_var = self.integer(low, high, length)
         start, end = load.start.expr, load.end.expr
+        length = self.length(load.start, load.end, 0 if isinstance(lit, bool) else None)
         if isinstance(lit, bool):
-            return self.cp.new_interval_var(start, length_var, end, "")
-        return self.cp.new_optional_interval_var(start, length_var, end, lit, "")
+            return self.cp.new_interval_var(start, length, end, "")
+        return self.cp.new_optional_interval_var(start, length, end, lit, "")
+
+    def length(self, start: At, end: At, least: int | None = None) -> cp_model.LinearExprT:
+        """end - start as an affine expression of one variable, which holds come what may.
+
+        Also where the interval is not there: 9.15 has said "infeasible" of a
+        model with an optional interval whose start and size did not add up to
+        its end while it was absent.
+        """
+        low, high = end.low - start.high, end.high - start.low
+        if least is not None and low < least:
+            low = least
+        elif start.var is None or end.var is None:
+            return end.expr - start.expr
+        key = (start.root, start.offset, end.root, end.offset, low)
+        if key not in self._lengths:
+            var = self.integer(low, high, lambda view: view.time(end) - view.time(start))
+            self.cp.add(start.expr + var == end.expr)
+            self._lengths[key] = var
+        return self._lengths[key]
 
     def at(self, point: Point) -> At:
         """The moment of an endpoint."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from scheduler.solve.cpsat.model import Load
@@ -20,47 +21,37 @@ def add_uses(model: Model) -> None:
     where a use of c is active; the load on o's resource counts where both
     hold: y_{u,o} <=> active_u and x_{c,o}.
     """
-    active = {u: _active(model, use) for u, use in enumerate(model.problem.uses)}
-    followers: dict[int, list[int]] = defaultdict(list)
+    followers: dict[int, list[tuple[int, Load]]] = defaultdict(list)
     for u, use in enumerate(model.problem.uses):
-        if active[u] is not False:
-            followers[use.choice].append(u)
-    for c, uses in sorted(followers.items()):
-        lits = [active[u] for u in uses]
-        model.options[c] = _options(model, c, lits)
-        for u, lit in zip(uses, lits, strict=True):
-            _take(model, u, lit, len(set(map(_key, lits))) == 1)
+        load = _load(model, use)
+        if load is not None:
+            followers[use.choice].append((u, load))
+    for c, loads in sorted(followers.items()):
+        model.units.add("uses")
+        active = [load.lit for _, load in loads]
+        model.options[c] = _options(model, c, active)
+        for u, load in loads:
+            _take(model, u, load, len(set(map(_key, active))) == 1)
 
 
-def _active(model: Model, use: Use) -> Lit:
-    """The literal of "this use counts": everything there, and longer than its grace."""
-    there = model.every(
-        model.present[use.batch], model.here(use.start), model.here(use.end)
-    )
+def _load(model: Model, use: Use) -> Load | None:
+    """The use with the literal of "it counts": everything there, longer than its grace."""
+    there = model.every(model.present[use.batch], model.here(use.start), model.here(use.end))
     if there is False:
-        return False
-    grace = max(use.grace, 0)
+        return None
     start, end = model.at(use.start), model.at(use.end)
+    grace = max(use.grace, 0)
     apart = start.distance(end)
-    if apart is not None:
-        return there if apart > grace else False
-    least, most = model.bounds.apart(use.start, use.end)
+    least, most = (apart, apart) if apart is not None else model.bounds.apart(use.start, use.end)
     if most <= grace:
-        return False
+        return None
     # An empty interval takes nothing of a cumulative; elsewhere emptiness needs a literal.
-    if least > grace or (least == grace == 0 and not model.encoding.pairs and not _stateful(model, use)):
-        return there
+    empty = least == grace == 0 and not model.encoding.pairs and not _stateful(model, use)
+    if least > grace or empty:
+        return Load(start, end, least, most, use.amount, there)
     model.units.add("grace")
-
-    def counts(view: View) -> bool:
-        return model.holds(there, view) and view.time(end) - view.time(start) > grace
-
-    lit = model.literal(counts)
-    if not isinstance(there, bool):
-        model.cp.add_implication(lit, there)
-    model.at_least(end, start, grace + 1, lit)
-    model.at_least(start, end, -grace, there, ~lit)
-    return lit
+    lit = model.longer(start, end, grace, there)
+    return Load(start, end, grace + 1, most, use.amount, lit)
 
 
 def _stateful(model: Model, use: Use) -> bool:
@@ -76,9 +67,13 @@ def _options(model: Model, c: int, active: list[Lit]) -> list[Lit]:
         return [o == (decided or 0) for o in range(len(options))]
     model.units.add("choices")
     first = active[0]
+
+    def taken(view: View) -> int:
+        some = any(model.holds(lit, view) for lit in active)
+        return view.solution.chosen.get(c, -1) if some else -1
+
     x: list[Lit] = [
-        model.literal(lambda view, o=o: view.solution.chosen.get(c, -1) == o and any(  # type: ignore[misc]
-            model.holds(lit, view) for lit in active))
+        model.literal(lambda view, o=o: taken(view) == o)  # type: ignore[misc]
         for o in range(len(options))
     ]
     if any(lit is True for lit in active):
@@ -93,27 +88,19 @@ def _options(model: Model, c: int, active: list[Lit]) -> list[Lit]:
     return x
 
 
-def _take(model: Model, u: int, active: Lit, alone: bool) -> None:
+def _take(model: Model, u: int, load: Load, alone: bool) -> None:
     """Put the load of a use on each resource that it may take."""
     use = model.problem.uses[u]
     x = model.options[use.choice]
-    start, end = model.at(use.start), model.at(use.end)
-    least, most = model.bounds.apart(use.start, use.end)
-    apart = start.distance(end)
-    if apart is not None:
-        least = most = apart
-    counted = max(least, use.grace + 1) if use.grace > 0 or least < 0 else least
-    model.units.add("uses")
     for o, option in enumerate(model.problem.choices[use.choice].options):
-        # An option is taken only where its one use is active: it says both.
+        # Where all uses of a choice are active together, a taken option says so itself.
         single = alone and not isinstance(x[o], bool)
-        y = x[o] if single else model.every(active, x[o])
-        if y is False:
+        taken = replace(load, lit=x[o] if single else model.every(load.lit, x[o]))
+        if taken.lit is False:
             continue
-        load = Load(start, end, counted, most, use.amount, y)
-        model.of_resource[option.resource].append(load)
+        model.of_resource[option.resource].append(taken)
         if option.state is not None:
-            model.stated[option.resource].append((load, option.state))
+            model.stated[option.resource].append((u, option.state, taken))
 
 
 def _key(lit: Lit) -> object:

@@ -1,0 +1,81 @@
+"""What a script calls: load a written week, plan it.
+
+Planning runs in a process of its own, so a script needs no main guard and
+stays answerable while it waits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from scheduler.domain.finding import find_scenario
+from scheduler.domain.problems import BadInput, Problem
+from scheduler.domain.reading import read_scenario
+from scheduler.domain.scenario import Scenario
+from scheduler.plan.file import read_plan
+from scheduler.plan.model import Plan
+from scheduler.solve.request import Request
+from scheduler.solve.running import Job, follow
+
+
+class SolverFailed(RuntimeError):
+    """The solving job ended without a plan; a fault of Backtime."""
+
+
+def load(name: str | Path) -> Scenario:
+    """Read a written week.
+
+    Parameters
+    ----------
+    name : str or Path
+        A folder, or the name of a week that comes with Backtime ("demo").
+
+    Raises
+    ------
+    BadInput
+        With every mistake that was found.
+    """
+    return read_scenario(find_scenario(str(name)))
+
+
+def plan_week(
+    scenario: Scenario,
+    *,
+    seconds: float = 20,
+    seed: int = 1,
+    deterministic: bool = False,
+    hear: Callable[[dict[str, Any]], None] = lambda event: None,
+) -> Plan:
+    """Plan a week in a job of its own and wait for it.
+
+    Parameters
+    ----------
+    seconds : float
+        Time to search.
+    seed : int
+    deterministic : bool
+        The same plan every time.
+    hear : callable
+        Gets every event of the job as it comes ("first", "better", "done").
+
+    Raises
+    ------
+    BadInput
+        If something in the scenario is wrong whatever the times.
+    SolverFailed
+        If the job ended without a plan.
+    KeyboardInterrupt
+        On Ctrl-C, once the job has ended.
+    """
+    with Job.start() as job:
+        job.ask(Request(scenario.document(), seconds, seed, deterministic))
+        outcome = follow(job, hear)
+        if outcome.interrupted:
+            raise KeyboardInterrupt
+        if outcome.problems:
+            raise BadInput([Problem(**fields) for fields in outcome.problems])
+        if outcome.failed or job.plan is None:
+            raise SolverFailed(outcome.failed or "no plan came")
+        return read_plan(job.plan).plan

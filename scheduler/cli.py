@@ -1,0 +1,145 @@
+"""The commands of `backtime` and their options; what they do stands in `scheduler.commands`."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+import scheduler
+from scheduler.commands.codes import Exit
+from scheduler.commands.guard import guarded
+from scheduler.plan.by import By
+
+app = typer.Typer(
+    name="backtime",
+    help="Plans a kitchen's event week backwards from service, and checks the plan a second time.",
+    epilog="Exit codes: 0 fine; 1 a plan breaks a rule; 2 bad input or usage; 3 something cannot "
+    "work; 4 valid, but not everything is served; 70 a fault of ours; 130 interrupted. "
+    "Local food and labour codes and licensed practice decide.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+ScenarioName = Annotated[
+    str, typer.Argument(metavar="SCENARIO", help="A folder with a written week, or a shipped name.")
+]
+PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="A plan file.")]
+
+
+@app.command()
+def plan(
+    scenario: ScenarioName,
+    seconds: Annotated[float, typer.Option(help="Time to search.")] = 20,
+    seed: Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Seed of the search.")] = 1,
+    deterministic: Annotated[
+        bool, typer.Option("--deterministic", help="The same plan every time; reads no clock.")
+    ] = False,
+    as_json: Annotated[
+        bool, typer.Option("--json", help="Print figures as JSON instead of the summary.")
+    ] = False,
+    out: Annotated[
+        Path | None, typer.Option(help="Plan file; left out: <week>.plan.json here.")
+    ] = None,
+) -> None:
+    """Plan a week and write the plan file."""
+    from scheduler.commands.plan import plan as command
+
+    _run(
+        lambda: command(
+            scenario,
+            seconds=seconds,
+            seed=seed,
+            deterministic=deterministic,
+            as_json=as_json,
+            out=out,
+        )
+    )
+
+
+@app.command()
+def work(scenario: ScenarioName) -> None:
+    """Show what must be made, and by how many hands, before any planning."""
+    from scheduler.commands.reading import work as command
+
+    _run(lambda: command(scenario))
+
+
+@app.command()
+def show(
+    plan: PlanPath,
+    by: Annotated[By, typer.Option(help="How it is laid out.")] = By.DAY,
+) -> None:
+    """Print a plan as tables."""
+    from scheduler.commands.reading import show as command
+
+    _run(lambda: command(plan, by))
+
+
+@app.command()
+def audit(plan: PlanPath) -> None:
+    """Check a plan: does it break a rule, and is everything served?"""
+    from scheduler.commands.reading import audit as command
+
+    _run(lambda: command(plan))
+
+
+@app.command()
+def schema() -> None:
+    """Print the JSON schema of a written week."""
+    from scheduler.commands.reading import schema as command
+
+    _run(command)
+
+
+@app.command()
+def scenarios() -> None:
+    """List the weeks that come with Backtime."""
+    from scheduler.commands.reading import scenarios as command
+
+    _run(command)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        from scheduler.plan.versions import version_of
+
+        typer.echo(f"backtime {version_of('backtime')}")
+        raise typer.Exit
+
+
+@app.callback()
+def _backtime(
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_version, is_eager=True, help="Print the version."),
+    ] = False,
+) -> None:
+    pass
+
+
+def _run(command: Callable[[], Exit]) -> None:
+    """Run a command and leave with its exit code."""
+    raise SystemExit(int(guarded(command)))
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """The entry point."""
+    if getattr(scheduler, "PROJECT", None) != "backtime":
+        sys.stderr.write(
+            "Another package has overwritten Backtime's folder 'scheduler' "
+            f"({getattr(scheduler, '__file__', None)}).\n"
+            "Install Backtime into an environment of its own: python -m venv .venv\n"
+        )
+        raise SystemExit(int(Exit.BAD_INPUT))
+    app(args=arguments, prog_name="backtime")
+
+
+if __name__ == "__main__":
+    main()

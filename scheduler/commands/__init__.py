@@ -1,0 +1,1 @@
+"""What each command does; `scheduler.cli` only names them and their options."""

@@ -1,0 +1,30 @@
+"""Every check of a scenario that needs more than one of its parts, in one list."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from scheduler.domain.checks_amounts import amounts
+from scheduler.domain.checks_equipment import equipment
+from scheduler.domain.checks_events import events
+from scheduler.domain.checks_ids import ids, names
+from scheduler.domain.checks_people import people
+from scheduler.domain.checks_supply import supply
+from scheduler.domain.checks_times import times
+from scheduler.domain.checks_words import words
+from scheduler.domain.classes import refused
+from scheduler.domain.draft import Draft
+from scheduler.domain.problems import Problem
+
+CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
+    refused,
+    ids,
+    names,
+    words,
+    people,
+    equipment,
+    amounts,
+    times,
+    supply,
+    events,
+)

@@ -1,0 +1,190 @@
+"""People: who may do the work, shifts that overlap, breaks outside them, duties too large."""
+
+from __future__ import annotations
+
+import itertools
+
+from scheduler.domain.base import Level, Word
+from scheduler.domain.draft import Draft
+from scheduler.domain.kitchen import Equipment, Person, Shift
+from scheduler.domain.problems import Problem
+from scheduler.domain.recipes import ANYONE, Hands, Need
+from scheduler.domain.times import Hours, write_duration
+from scheduler.domain.walks import crews
+
+
+def people(draft: Draft) -> list[Problem]:
+    """Every crew can be made up from the brigade, and every shift can be worked."""
+    return [*_crews(draft), *_duties(draft), *_shifts(draft)]
+
+
+def eligible(
+    draft: Draft, section: str, level: Level, may_use: frozenset[str]
+) -> frozenset[str]:
+    """People of a section, of at least a level, who may use everything they have to.
+
+    For section `anyone` the highest level that somebody has anywhere counts.
+    """
+    found = set()
+    for person in draft.kitchen.people:
+        ranks = [
+            at.rank for where, at in person.sections.items() if section in (ANYONE, where)
+        ]
+        if ranks and max(ranks) >= level.rank and may_use <= set(person.may_use):
+            found.add(person.id)
+    return frozenset(found)
+
+
+def _must_use(draft: Draft, needs: tuple[Need, ...]) -> frozenset[str]:
+    words = set()
+    for need in needs:
+        for kind, _ in draft.units_of(need.equipment or ""):
+            if kind.may_use is not None:
+                words.add(kind.may_use)
+    return frozenset(words)
+
+
+def _known_section(draft: Draft, section: str) -> bool:
+    return section == ANYONE or section in draft.written("kitchen", "sections")
+
+
+def _asked(section: str, level: Level, may_use: frozenset[str]) -> str:
+    of = "anywhere" if section == ANYONE else f"in section {section}"
+    trained = f" who may use {', '.join(sorted(may_use))}" if may_use else ""
+    return f"of at least level {level.value} {of}{trained}"
+
+
+def _crews(draft: Draft) -> list[Problem]:
+    known = draft.written("kitchen", "sections")
+    unsure = any(s not in known for p in draft.kitchen.people for s in p.sections)
+    if unsure or "kitchen" not in draft.whole:
+        return []
+    found = []
+    for crew in crews(draft):
+        touched = _must_use(draft, crew.needs)
+        places: list[frozenset[str]] = []
+        alright = True
+        for line in crew.lines:
+            section = line.section or crew.section
+            if not _known_section(draft, section):
+                alright = False
+                continue
+            who = eligible(draft, section, line.level, touched | set(line.may_use))
+            places += [who] * line.people
+            if len(who) < line.people:
+                alright = False
+                found.append(_short(draft, (line, crew.holder), line, section, touched, who))
+        if alright and (missing := _unmatched(places)):
+            what = f"{len(places)} people at once, and {missing} too few in the brigade may do it"
+            found.append(draft.problem(crew.holder, what=what))
+    return found
+
+
+def _short(
+    draft: Draft,
+    owner: tuple[Word, ...],
+    line: Hands,
+    section: str,
+    touched: frozenset[str],
+    who: frozenset[str],
+) -> Problem:
+    asked = _asked(section, line.level, touched | set(line.may_use))
+    if who:
+        what = f"{line.people} people {asked}; there are {len(who)}: {', '.join(sorted(who))}"
+        return draft.problem(owner, "people", what=what)
+    maybe = ""
+    untrained = eligible(draft, section, line.level, frozenset())
+    lower = eligible(draft, section, Level.TRAINEE, touched | set(line.may_use))
+    if untrained:
+        maybe = f"may_use for {', '.join(sorted(untrained)[:3])}"
+    elif lower and line.level is not Level.TRAINEE:
+        best = max(
+            (p.sections[s] for p in draft.kitchen.people if p.id in lower for s in p.sections
+             if section in (ANYONE, s)),
+            key=lambda level: level.rank,
+        )
+        maybe = f"'level: {best.value}'"
+    return draft.problem(owner, what=f"nobody {asked}", maybe=maybe)
+
+
+def _unmatched(places: list[frozenset[str]]) -> int:
+    """How many places stay empty when each takes a different person (augmenting paths)."""
+    taken: dict[str, int] = {}
+
+    def seat(place: int, tried: set[str]) -> bool:
+        for who in sorted(places[place] - tried):
+            tried.add(who)
+            if who not in taken or seat(taken[who], tried):
+                taken[who] = place
+                return True
+        return False
+
+    return sum(not seat(i, set()) for i in range(len(places)))
+
+
+def _duties(draft: Draft) -> list[Problem]:
+    found = []
+    for duty in draft.kitchen.duties:
+        if duty.people and duty.section is not None and _known_section(draft, duty.section):
+            kinds = [
+                kind for taken in duty.equipment for kind, _ in draft.units_of(taken.equipment)
+            ]
+            who = eligible(draft, duty.section, duty.level, _words(kinds))
+            if len(who) < duty.people and "kitchen" in draft.whole:
+                asked = _asked(duty.section, duty.level, _words(kinds))
+                what = f"{duty.people} people {asked}; the brigade has {len(who)}"
+                found.append(draft.problem(duty, "people", what=what))
+        for taken in duty.equipment:
+            units = draft.units_of(taken.equipment)
+            most = sum(unit.capacity or 1 for _, unit in units)
+            if units and taken.amount > most:
+                what = f"{taken.amount} places of {taken.equipment}, which has {most}"
+                found.append(draft.problem(taken, "amount", what=what))
+        for shelf in duty.stores:
+            store = next((s for s in draft.kitchen.stores if s.id == shelf.store), None)
+            if store is not None and shelf.shelves > store.shelves:
+                what = f"{shelf.shelves} shelves of {store.id}, which has {store.shelves}"
+                found.append(draft.problem(shelf, "shelves", what=what))
+    return found
+
+
+def _words(kinds: list[Equipment]) -> frozenset[str]:
+    return frozenset(k.may_use for k in kinds if k.may_use is not None)
+
+
+def _shifts(draft: Draft) -> list[Problem]:
+    found = []
+    for person in draft.kitchen.people:
+        for shift in person.shifts:
+            for i, rest in enumerate(shift.breaks):
+                if not _inside(rest, shift.hours):
+                    what = f"the break {rest} lies outside the shift {shift.hours}"
+                    found.append(draft.problem(shift, "breaks", i, what=what))
+        found += _overlaps(draft, person)
+    return found
+
+
+def _inside(rest: Hours, hours: Hours) -> bool:
+    later = 1440 if rest.start < hours.start else 0
+    return hours.start <= rest.start + later and rest.end + later <= hours.end
+
+
+def _overlaps(draft: Draft, person: Person) -> list[Problem]:
+    if draft.clock is None:
+        return []
+    spans: list[tuple[int, int, Shift, str]] = []
+    for day in draft.clock.days():
+        if day in person.off:
+            continue
+        for shift in person.shifts:
+            if any(day in days for days in shift.days):
+                start, end = draft.clock.span(day, shift.hours)
+                spans.append((start, end, shift, f"{day} {shift.hours}"))
+    spans.sort(key=lambda s: s[:2])
+    found: dict[int, Problem] = {}
+    for (_, end, first, told), (start, _, second, also) in itertools.pairwise(spans):
+        if start < end and id(second) not in found and id(first) not in found:
+            length = write_duration(end - start)
+            what = f"two shifts of {person.id} overlap by {length}: {told} and {also}"
+            found[id(second)] = draft.problem(second, "hours", what=what)
+    return list(found.values())

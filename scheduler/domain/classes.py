@@ -1,0 +1,159 @@
+"""Which words of the written week are planned, which are only carried, which are refused.
+
+Every field belongs to exactly one class:
+
+honoured
+    It means in a plan what its description says.
+carried
+    It is accepted and kept, and every summary says "not checked yet: …".
+refused
+    It would change the plan in a way that is not planned yet, so anything but
+    its default is an error that names it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from scheduler.domain.base import Word
+from scheduler.domain.draft import Draft
+from scheduler.domain.problems import Problem
+from scheduler.domain.scenario import Scenario
+
+_HONOURED = """
+Add: verb time hands on after give_or_take
+BatchSize: least most
+Component: id name section makes batch loss margin piece_weight density steps keeps weight
+Component: leftover mixing
+Course: dish after each per count share crew diets waves
+DayPart: id hours
+Delivery: id ingredient at quantity in_house
+Diet: id count swap
+Dish: id name section takes steps plating keeps
+Duty: id name days hours section people level equipment stores
+Equipment: id name units capacity measure fill per_shelf heat alone may_use
+EquipmentTaken: equipment amount
+Event: id name first_plate guests tables margin rank menu
+Hands: people section level may_use
+Heat: modes coldest hottest ambient up down goes_cold_after
+InProgress: id component quantity step started on last_visit reserved_for
+Keep: not_before best_from best_until zone at_most per_shelf
+Kitchen: id name zone grid open transfer diets_ahead margins day_parts sections people
+Kitchen: equipment stores duties
+MarginBand: up_to margin
+Need: equipment zone amount per setting until
+OnHand: id component quantity made store reserved_for
+Person: id name sections may_use shifts off
+Plating: per_hour hands on
+Scenario: schema kitchen components dishes week
+Section: id name
+Setting: mode coldest hottest
+ShelvesTaken: store shelves
+Shift: days hours breaks
+Step: id name section time hands load unload tend add on takes in_loads waves alone then
+Store: id name zone shelves
+Take: component ingredient amount yield within
+Tend: verb time hands on every give_or_take day_parts once_a_shift
+Time: at_least plus per best at_most decides
+Unit: id capacity fill
+Visit: verb time hands on
+Wait: not_before best_from best_until at_most zone per_shelf in_machine
+Wave: after share
+Week: id name starts ends plan_from events on_hand in_progress deliveries
+"""
+HONOURED: frozenset[str] = frozenset(
+    f"{model}.{name}"
+    for model, _, names in (line.partition(": ") for line in _HONOURED.strip().splitlines())
+    for name in names.split()
+)
+"""Fields that mean in a plan what they say, as "Model.field" with the field as it is written."""
+
+CARRIED: dict[str, str] = {
+    "Person.born": "young workers' limits",
+    "Kitchen.rule_profile": "the limits of a rule profile",
+    "Component.food_class": "safety limits of a food class",
+    "Component.allergens": "allergens",
+    "Dish.allergens": "allergens",
+    "Step.if_interrupted": "what an interruption does",
+    "Step.test": "what happens when a test is not met",
+    "Test.measure": "what happens when a test is not met",
+    "Test.target": "what happens when a test is not met",
+    "Test.longer": "what happens when a test is not met",
+    "Test.last_call": "what happens when a test is not met",
+}
+"""Field: what is not checked yet, in a chef's words."""
+
+REFUSED: dict[str, str] = {
+    "Shift.floating_breaks": "breaks that move are",
+    "FloatingBreak.between": "breaks that move are",
+    "FloatingBreak.length": "breaks that move are",
+    "Person.overtime": "overtime is",
+    "Overtime.at_end": "overtime is",
+    "Overtime.at_start": "overtime is",
+    "Kitchen.overtime_allowance": "overtime is",
+    "Kitchen.time_in_hand": "time in hand is",
+    "Equipment.shut_while_running": "machines that stay shut while running are",
+    "Equipment.clean_down": "clean-down is",
+    "Duty.may_leave": "stepping away is",
+    "Visit.may_leave": "stepping away is",
+    "Tend.may_leave": "stepping away is",
+    "Add.may_leave": "stepping away is",
+    "Hands.up_to": "shared work is",
+    "Hands.only": "work for named people is",
+    "Hands.not_alone": "never alone at a job is",
+    "Component.by_products": "by-products are",
+    "Component.methods": "other methods are",
+    "Component.bought_in": "buying in is",
+    "Component.states": "changes of state are",
+    "Component.not_beside": "neighbours in a store are",
+    "Week.wishes": "wishes are",
+    "Wish.kind": "wishes are",
+    "Wish.says": "wishes are",
+    "Week.accepted": "accepting that a house rule is broken is",
+    "Acceptance.rule": "accepting that a house rule is broken is",
+    "Acceptance.by": "accepting that a house rule is broken is",
+    "Acceptance.reason": "accepting that a house rule is broken is",
+    "Delivery.zone": "room for what is delivered is",
+    "Delivery.shelves": "room for what is delivered is",
+    "Delivery.at_most": "a limit for what is delivered is",
+}
+"""Field: what is not planned yet."""
+
+
+def _set_fields(part: Any) -> Iterator[tuple[Word, str]]:
+    """Every field of a part, and of what is in it, that is not at its default.
+
+    What stands inside a refused field is not looked at.
+    """
+    if isinstance(part, tuple):
+        for one in part:
+            yield from _set_fields(one)
+    if not isinstance(part, Word):
+        return
+    for name, info in type(part).model_fields.items():
+        value = getattr(part, name, None)
+        if value is None or (not info.is_required() and value == info.default):
+            continue
+        key = f"{type(part).__name__}.{info.alias or name}"
+        yield part, key
+        if key not in REFUSED:
+            yield from _set_fields(value)
+
+
+def refused(draft: Draft) -> list[Problem]:
+    """A line for every word that would change the plan in a way that is not planned yet."""
+    found = []
+    for part in (draft.kitchen, draft.components, draft.dishes, draft.week):
+        for owner, key in _set_fields(part):
+            if key in REFUSED:
+                field = key.partition(".")[2]
+                what = f"`{field}`: {REFUSED[key]} not planned yet"
+                found.append(draft.problem(owner, field, what=what))
+    return found
+
+
+def not_checked_yet(scenario: Scenario) -> tuple[str, ...]:
+    """What the written week says that no plan takes into account yet, in a chef's words."""
+    said = {CARRIED[key] for _, key in _set_fields(scenario) if key in CARRIED}
+    return tuple(sorted(said))

@@ -1,0 +1,280 @@
+"""A scenario while it is being checked: what could be read, and where it was written."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
+from dataclasses import dataclass, field
+from datetime import datetime
+from functools import cached_property
+from typing import Annotated, Any, TypeVar
+from zoneinfo import ZoneInfo
+
+from pydantic import BaseModel, TypeAdapter, ValidationError
+
+from scheduler.domain.base import Word
+from scheduler.domain.kitchen import (
+    DayPart,
+    Duty,
+    Equipment,
+    Kitchen,
+    MarginBand,
+    Person,
+    Section,
+    Store,
+    Unit,
+)
+from scheduler.domain.problems import Problem, nearest, one_of
+from scheduler.domain.recipes import Component, Dish
+from scheduler.domain.times import Clock
+from scheduler.domain.tree import Node, Path
+from scheduler.domain.week import Acceptance, Delivery, Event, InProgress, OnHand, Week, Wish
+from scheduler.domain.wording import find, problems_of, slug, where
+
+W = TypeVar("W", bound=BaseModel)
+
+_NOWHEN = datetime(2000, 1, 1)
+_LISTS: dict[str, dict[str, type[BaseModel]]] = {
+    "kitchen": {
+        "sections": Section,
+        "people": Person,
+        "equipment": Equipment,
+        "stores": Store,
+        "duties": Duty,
+        "day_parts": DayPart,
+        "margins": MarginBand,
+    },
+    "week": {
+        "events": Event,
+        "on_hand": OnHand,
+        "in_progress": InProgress,
+        "deliveries": Delivery,
+        "wishes": Wish,
+        "accepted": Acceptance,
+    },
+}
+
+
+@dataclass(frozen=True)
+class Known:
+    """Ids that may be referred to; where one of them is spoilt, every word could be meant."""
+
+    words: frozenset[str]
+    sure: bool
+
+    def __contains__(self, word: str) -> bool:
+        return not self.sure or word in self.words
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(sorted(self.words))
+
+    def __or__(self, more: Iterable[str]) -> Known:
+        return Known(self.words | frozenset(more), self.sure)
+
+
+@dataclass(eq=False)
+class Draft:
+    """Everything that could be read, even where other parts are wrong.
+
+    Attributes
+    ----------
+    root : Node
+        The whole document.
+    kitchen, week : Kitchen, Week
+        With the entries that are in order.
+    whole : set of str
+        Which parts could be read without a mistake: kitchen, equipment, components, dishes, week.
+    paths : dict of int to Path
+        Where each part was written, by the part's identity.
+    """
+
+    root: Node
+    kitchen: Kitchen
+    week: Week
+    components: tuple[Component, ...]
+    dishes: tuple[Dish, ...]
+    whole: set[str] = field(default_factory=set)
+    paths: dict[int, Path] = field(default_factory=dict)
+    named: frozenset[str] | None = None
+    """Units that something names; filled in by `walks.named_units`."""
+
+    def note(self, part: Any, path: Path) -> None:
+        """Remember where a part, and everything in it, was written."""
+        if isinstance(part, Word):
+            node = find(self.root, path)[0]
+            self.paths[id(part)] = path
+            for name, info in type(part).model_fields.items():
+                key = info.alias or name
+                if node.child(key) is not None:
+                    self.note(getattr(part, name), (*path, key))
+        elif isinstance(part, tuple):
+            for i, one in enumerate(part):
+                if isinstance(one, Word):
+                    self.note(one, (*path, i))
+
+    def path(self, *owners: Word) -> Path:
+        """Where the first of some parts that was written down stands."""
+        return next((self.paths[id(o)] for o in owners if id(o) in self.paths), ())
+
+    def problem(
+        self, owner: Word | tuple[Word, ...], *inside: str | int, what: str, maybe: str = ""
+    ) -> Problem:
+        """A mistake in a part, or in a field of it."""
+        owners = owner if isinstance(owner, tuple) else (owner,)
+        node, path, _ = find(self.root, (*self.path(*owners), *inside))
+        return node.problem(where(self.root, path), what, maybe)
+
+    def key_problem(
+        self, owner: Word, name: str, key: str, what: str, maybe: str = ""
+    ) -> Problem:
+        """A mistake in a key of a mapping."""
+        node, path, _ = find(self.root, (*self.path(owner), name))
+        line, column = node.keys.get(key, (node.line, node.column))
+        return Problem(node.file, line, column, where(self.root, path), what, maybe)
+
+    def unknown(
+        self, owner: Word | tuple[Word, ...], *inside: str | int, kind: str, word: str,
+        known: Iterable[str],
+    ) -> Problem:
+        """A word that names nothing."""
+        there = list(known)
+        meant = nearest(word, there)
+        what = f"unknown {kind} '{word}'" + ("" if meant else f"; there are: {one_of(there)}")
+        return self.problem(owner, *inside, what=what, maybe=meant and f"'{meant}'")
+
+    def written(self, *path: str) -> Known:
+        """Ids written in a list, whether or not the rest of the entry is in order."""
+        node = self.root.at(path)
+        if node is None:
+            return Known(frozenset(), sure=True)
+        named = [entry.child("id") for _, entry in node.items()]
+        words = frozenset(str(n.value) for n in named if n is not None and n.value is not None)
+        sure = isinstance(node.value, list) and all(
+            n is not None and isinstance(n.value, str) and slug(n.value) == n.value for n in named
+        )
+        return Known(words, sure)
+
+    @cached_property
+    def component(self) -> dict[str, Component]:
+        """Components by id."""
+        return {c.id: c for c in self.components}
+
+    @cached_property
+    def dish(self) -> dict[str, Dish]:
+        """Dishes by id."""
+        return {d.id: d for d in self.dishes}
+
+    @cached_property
+    def kind(self) -> dict[str, Equipment]:
+        """Kinds of equipment by id."""
+        return {e.id: e for e in self.kitchen.equipment}
+
+    @cached_property
+    def unit(self) -> dict[str, tuple[Equipment, Unit]]:
+        """Units by id, each with its kind."""
+        return {u.id: (e, u) for e in self.kitchen.equipment for u in e.each}
+
+    @cached_property
+    def zones(self) -> dict[str, list[Store]]:
+        """Stores by zone."""
+        found = defaultdict(list)
+        for store in self.kitchen.stores:
+            found[store.zone].append(store)
+        return dict(found)
+
+    def units_of(self, name: str) -> list[tuple[Equipment, Unit]]:
+        """The units of a kind, or the one unit of that name; none if unknown."""
+        if name in self.kind:
+            return [(self.kind[name], u) for u in self.kind[name].each]
+        return [self.unit[name]] if name in self.unit else []
+
+    @cached_property
+    def clock(self) -> Clock | None:
+        """The week's clock, where zone and moments are in order."""
+        try:
+            ZoneInfo(self.kitchen.zone)
+        except (ValueError, OSError, KeyError):
+            return None
+        if self.week.starts == _NOWHEN:
+            return None
+        return Clock(self.kitchen.zone, self.week.starts, self.week.ends)
+
+
+def draft_of(root: Node) -> tuple[Draft, list[Problem]]:
+    """Read what can be read; return it with the mistakes in the rest."""
+    problems: list[Problem] = []
+    noted: list[tuple[Any, Path]] = []
+
+    def read(model: type[W], path: Path) -> W | None:
+        node = root.at(path)
+        if node is None:
+            return None
+        try:
+            part = model.model_validate(node.plain())
+        except ValidationError as error:
+            problems.extend(problems_of(error, model, node, root, path))
+            return None
+        noted.append((part, path))
+        return part
+
+    def entries(model: type[W], *path: str) -> tuple[W, ...]:
+        node = root.at(path)
+        places = [i for i, _ in node.items()] if node is not None else []
+        return tuple(e for i in places if (e := read(model, (*path, i))) is not None)
+
+    whole: set[str] = set()
+    kitchen = read(Kitchen, ("kitchen",))
+    week = read(Week, ("week",))
+    whole |= {n for n, p in (("kitchen", kitchen), ("week", week)) if p is not None}
+    found = list(problems)
+    salvaged = _salvage(root, entries, kitchen, week)
+    problems[:] = found
+    draft = Draft(
+        root, *salvaged, entries(Component, "components"), entries(Dish, "dishes"), whole
+    )
+    for parts, path in (
+        (draft.kitchen.equipment, ("kitchen", "equipment")),
+        (draft.components, ("components",)),
+        (draft.dishes, ("dishes",)),
+    ):
+        node = root.at(path)
+        if node is None or (isinstance(node.value, list) and len(node.value) == len(parts)):
+            whole.add(path[-1])
+    for part, path in noted:
+        draft.note(part, path)
+    return draft, problems
+
+
+def _salvage(
+    root: Node, entries: Any, kitchen: Kitchen | None, week: Week | None
+) -> tuple[Kitchen, Week]:
+    """The kitchen and the week with those of their parts that are in order."""
+    if kitchen is None:
+        raw = root.at(("kitchen", "zone"))
+        zone = {"zone": str(raw.value) if raw is not None else ""}
+        kitchen = Kitchen.model_construct(**_parts(root, "kitchen", Kitchen, entries) | zone)
+    if week is None:
+        parts = _parts(root, "week", Week, entries)
+        when = [parts.get(n, _NOWHEN) for n in ("starts", "plan_from", "ends")]
+        if not when[0] <= when[1] < when[2] or _NOWHEN in when or (when[2] - when[0]).days > 62:
+            when = [_NOWHEN] * 3
+        parts |= dict(zip(("starts", "plan_from", "ends"), when, strict=True))
+        week = Week.model_construct(**parts)
+    return kitchen, week
+
+
+def _parts(root: Node, name: str, model: type[BaseModel], entries: Any) -> dict[str, Any]:
+    parts: dict[str, Any] = {"id": name}
+    for key, info in model.model_fields.items():
+        node = root.at((name, key))
+        if key in _LISTS[name]:
+            if node is not None or info.is_required():
+                parts[key] = entries(_LISTS[name][key], name, key)
+        elif node is not None:
+            with suppress(ValidationError):
+                written: Any = Annotated[info.annotation, info]
+                parts[key] = TypeAdapter(written).validate_python(node.plain())
+    if 60 % max(1, parts.get("grid", 5)):
+        del parts["grid"]
+    return parts

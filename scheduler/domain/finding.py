@@ -1,0 +1,58 @@
+"""Where scenarios are: a folder of the user's, or one that comes with Backtime."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from scheduler.domain.problems import BadInput, Problem, nearest
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+# In a wheel, and in a checkout.
+_PLACES = (_PACKAGE / "_scenarios", _PACKAGE.parent / "scenarios")
+
+
+def _shelf() -> Path | None:
+    return next((p for p in _PLACES if p.is_dir()), None)
+
+
+def shipped() -> tuple[str, ...]:
+    """Names of the scenarios that come with Backtime."""
+    shelf = _shelf()
+    if shelf is None:
+        return ()
+    return tuple(sorted(p.name for p in shelf.iterdir() if p.is_dir() and any(p.glob("*.yaml"))))
+
+
+def find_scenario(name: str) -> Path:
+    """The folder of a scenario.
+
+    Parameters
+    ----------
+    name : str
+        A folder, or the name of a scenario that comes with Backtime. A folder
+        of that name goes first where it holds YAML.
+
+    Raises
+    ------
+    BadInput
+        Where there is neither, and for `stored:ID`.
+    """
+    if name.startswith("stored:"):
+        what = "there is no book of saved scenarios yet"
+        raise BadInput([Problem(name, None, None, "", what, "a folder, or a shipped scenario")])
+    try:
+        folder = Path(name).expanduser()
+        there = folder.is_dir()
+        written = there and any(folder.glob("*.yaml"))
+    except (OSError, RuntimeError, ValueError):
+        raise BadInput([Problem(name, None, None, "", "this is no folder")]) from None
+    names = shipped()
+    shelf = _shelf()
+    if name in names and not written and shelf is not None:
+        return shelf / name
+    if there or folder.exists():
+        return folder
+    meant = nearest(name, names)
+    known = f"; shipped scenarios are: {', '.join(names)}" if names and not meant else ""
+    what = f"there is no such folder and no such scenario{known}"
+    raise BadInput([Problem(name, None, None, "", what, meant and f"'{meant}'")])

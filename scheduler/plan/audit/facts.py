@@ -1,0 +1,142 @@
+"""The written week and the plan, indexed once for every check."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from scheduler.domain.quantity import Dimension
+from scheduler.plan.audit.amounts import measure
+from scheduler.plan.audit.making import Making, plating_of, stages_of
+from scheduler.plan.audit.report import Finding
+
+if TYPE_CHECKING:
+    from scheduler.domain.recipes import Component
+    from scheduler.domain.scenario import Scenario
+    from scheduler.domain.week import OnHand
+    from scheduler.plan.model import Plan, PlannedBatch, PlannedTask, Share
+
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+TOO_FAR = 200 * 366 * 1440
+
+
+class Facts:
+    """Indexes of a plan and its written week, and the findings so far.
+
+    Attributes
+    ----------
+    batches, tasks, lots : dict
+        By id; of two with one id the first.
+    makings : dict of str to Making
+        Batches whose recipe is known.
+    shares_to, shares_from : dict of str to list of Share
+        By consumer and by source.
+    placed : frozenset of str
+        Batches with at least one task.
+    now, horizon, grid : int
+        Minutes.
+    """
+
+    def __init__(self, scenario: Scenario, plan: Plan) -> None:
+        self.scenario = scenario
+        self.plan = plan
+        self.findings: list[Finding] = []
+        self.grid = scenario.kitchen.grid
+        self.now = scenario.clock.minute(scenario.week.plan_from)
+        self.horizon = scenario.clock.horizon
+        self.lots: dict[str, OnHand] = {lot.id: lot for lot in scenario.week.on_hand}
+        self.batches: dict[str, PlannedBatch] = {}
+        for batch in plan.batches:
+            self.batches.setdefault(batch.id, batch)
+        self.tasks: dict[str, PlannedTask] = {}
+        for task in plan.tasks:
+            self.tasks.setdefault(task.id, task)
+        self.shares_to: dict[str, list[Share]] = defaultdict(list)
+        self.shares_from: dict[str, list[Share]] = defaultdict(list)
+        for share in plan.shares:
+            self.shares_to[share.consumer].append(share)
+            self.shares_from[share.source].append(share)
+        self.missing = frozenset(m.batch for m in plan.missing)
+        self.placed = frozenset(t.batch for t in plan.tasks)
+        self.makings: dict[str, Making] = {}
+        for batch in self.batches.values():
+            making = self._making(batch)
+            if making is not None:
+                self.makings[batch.id] = making
+        for task in self.tasks.values():
+            if task.batch in self.makings:
+                self.makings[task.batch].tasks.setdefault(task.step, []).append(task)
+        for making in self.makings.values():
+            for tasks in making.tasks.values():
+                tasks.sort(key=lambda t: (t.load, t.start))
+
+    def _making(self, batch: PlannedBatch) -> Making | None:
+        scenario = self.scenario
+        if batch.dish is not None:
+            dish, event = scenario.dish.get(batch.dish), scenario.event.get(batch.event or "")
+            if dish is None or event is None or batch.component is not None:
+                return None
+            at = -1 if batch.course is None else batch.course
+            if not 0 <= at < len(event.menu) or event.menu[at].dish != dish.id:
+                return None
+            course = event.menu[at]
+            diet = next((d for d in course.diets if d.id == batch.diet), None)
+            wave = batch.wave or 0
+            if (diet is None) != (batch.diet is None) or not 0 <= wave < max(1, len(course.waves)):
+                return None
+            size = measure(batch.quantity, Dimension.COUNT, None) or Fraction(0)
+            stages = (*stages_of(dish, scenario, size, Dimension.COUNT, None), plating_of(dish))
+            return Making(
+                batch, None, dish, event, course, diet, None, size, Dimension.COUNT, stages, 0
+            )
+        component = scenario.component.get(batch.component or "")
+        if component is None:
+            return None
+        into = component.makes.dimension
+        size = measure(batch.quantity, into, component) or Fraction(0)
+        stages = stages_of(component, scenario, size, into, component)
+        begun = next((p for p in scenario.week.in_progress if p.id == batch.id), None)
+        if begun is not None and begun.component != component.id:
+            begun = None
+        first = next((s.index for s in stages if begun and s.id == begun.step), 0)
+        return Making(batch, component, None, None, None, None, begun, size, into, stages, first)
+
+    def broken(self, rule: str, where: str, what: str) -> None:
+        """Add a finding."""
+        self.findings.append(Finding(rule, where, what))
+
+    def at(self, minute: int) -> str:
+        """A minute by the kitchen's clock: "Fri 11 Dec 14:05"."""
+        if not -TOO_FAR < minute < TOO_FAR:
+            return f"minute {minute}"
+        local = self.scenario.clock.local(minute)
+        return (
+            f"{DAYS[local.weekday()]} {local.day} {MONTHS[local.month - 1]} "
+            f"{local.hour:02d}:{local.minute:02d}"
+        )
+
+    def span(self, start: int, end: int) -> str:
+        """A stretch by the kitchen's clock."""
+        return f"{self.at(start)} to {self.at(end)}"
+
+    def component_of(self, source: str) -> Component | None:
+        """What a batch or a lot is of."""
+        if source in self.lots:
+            return self.scenario.component.get(self.lots[source].component)
+        making = self.makings.get(source)
+        return making.component if making else None
+
+    def down(self, minute: int) -> int:
+        """The minute on the grid at or before."""
+        return minute // self.grid * self.grid
+
+
+def lasting(minutes: int) -> str:
+    """Minutes as a cook says them: "26 h 10 min", and days from four on."""
+    sign, minutes = ("-" if minutes < 0 else ""), abs(minutes)
+    days, rest = divmod(minutes, 1440) if minutes >= 4 * 1440 else (0, minutes)
+    hours, rest = divmod(rest, 60)
+    parts = [f"{n} {u}" for n, u in ((days, "d"), (hours, "h"), (rest, "min")) if n]
+    return sign + (" ".join(parts) or "0 min")

@@ -1,0 +1,168 @@
+"""A batch of the plan held against its recipe."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from scheduler.domain.quantity import Dimension, Quantity
+from scheduler.plan.audit.amounts import measure
+
+if TYPE_CHECKING:
+    from scheduler.domain.kitchen import Equipment
+    from scheduler.domain.recipes import Component, Dish, Hands, Need, Step, Take, Wait
+    from scheduler.domain.scenario import Scenario
+    from scheduler.domain.week import Course, Diet, Event, InProgress
+    from scheduler.plan.model import PlannedBatch, PlannedTask
+
+PLATING = "plating"
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One step of a batch, or the plating of a dish.
+
+    Attributes
+    ----------
+    step : Step or None
+        As written; None for plating.
+    loads : int
+        In how many loads it is made, reckoned from the quantity.
+    """
+
+    id: str
+    index: int
+    step: Step | None
+    section: str
+    hands: tuple[Hands, ...]
+    needs: tuple[Need, ...]
+    takes: tuple[Take, ...]
+    loads: int
+
+    @property
+    def then(self) -> Wait | None:
+        """The wait before the next step."""
+        return self.step.then if self.step else None
+
+
+@dataclass(slots=True)
+class Making:
+    """A batch, its recipe, and its tasks in order of loads.
+
+    Attributes
+    ----------
+    size : Fraction
+        Weighed quantity in base units of `dimension`; portions for a dish.
+    begun : InProgress or None
+        Set for a batch that was begun before the week.
+    first : int
+        The stage that runs when the week opens; 0 for everything else.
+    """
+
+    batch: PlannedBatch
+    component: Component | None
+    dish: Dish | None
+    event: Event | None
+    course: Course | None
+    diet: Diet | None
+    begun: InProgress | None
+    size: Fraction
+    dimension: Dimension
+    stages: tuple[Stage, ...]
+    first: int
+    tasks: dict[str, list[PlannedTask]] = field(default_factory=dict)
+
+    @property
+    def id(self) -> str:
+        """The batch's id."""
+        return self.batch.id
+
+    @property
+    def weight(self) -> int:
+        """Weight in freshness."""
+        return self.component.weight if self.component else 1
+
+    @property
+    def to_come(self) -> tuple[Stage, ...]:
+        """The stages that the plan must have."""
+        return self.stages[self.first :]
+
+    def of(self, stage: Stage) -> list[PlannedTask]:
+        """The planned tasks of a stage, in order of loads."""
+        return self.tasks.get(stage.id, [])
+
+    def running(self, stage: Stage) -> bool:
+        """Was this stage running when the week opened?"""
+        return self.begun is not None and stage.index == self.first
+
+    def stage(self, name: str) -> Stage | None:
+        """A stage by its id."""
+        return next((s for s in self.stages if s.id == name), None)
+
+    def load_by_load(self, one: Stage, other: Stage) -> bool:
+        """Does load n of the one go on to load n of the other?"""
+        return bool(one.step and one.step.waves and one.loads == other.loads)
+
+
+def spreads(kind: Equipment) -> bool:
+    """May one need be spread over several units of it (tubs, moulds, burners)?"""
+    return kind.heat is None and kind.fill is None and all(
+        u.capacity == 1 and u.fill is None for u in kind.each
+    )
+
+
+def room_for(need: Need, scenario: Scenario) -> tuple[Quantity, str] | None:
+    """The largest quantity a need has room for at once, and where; None: it sets no limit."""
+    if need.equipment is None:
+        return None
+    units = scenario.units_of(need.equipment)
+    fills = [u.fill for _, u in units if u.fill is not None]
+    if fills:
+        return max(fills, key=lambda f: f.base), need.equipment
+    if need.per is None:
+        return None
+    sizes = [u.capacity or 1 for _, u in units]
+    places = sum(sizes) if spreads(units[0][0]) else max(sizes)
+    return Quantity.of(need.per.base * places, need.per.dimension), need.equipment
+
+
+def tightest(
+    needs: tuple[Need, ...], scenario: Scenario, into: Dimension, of: Component | None
+) -> tuple[Fraction, str] | None:
+    """The smallest of the quantities that several needs have room for, and which."""
+    rooms = [r for n in needs if (r := room_for(n, scenario))]
+    sizes = [(m, where) for q, where in rooms if (m := measure(q, into, of)) is not None]
+    return min(sizes, default=None)
+
+
+def stages_of(
+    recipe: Component | Dish,
+    scenario: Scenario,
+    size: Fraction,
+    dimension: Dimension,
+    component: Component | None,
+) -> tuple[Stage, ...]:
+    """Every stage of a recipe for one quantity, with its number of loads."""
+    stages = []
+    for i, step in enumerate(recipe.steps):
+        loads = 1
+        if step.in_loads:
+            room = tightest(step.on, scenario, dimension, component)
+            if room and room[0] > 0:
+                loads = max(1, -(-size // room[0]))
+        stages.append(
+            Stage(
+                step.id, i, step, step.section or recipe.section, step.hands, step.on,
+                step.takes, loads,
+            )
+        )
+    return tuple(stages)
+
+
+def plating_of(dish: Dish) -> Stage:
+    """A dish's last stage."""
+    return Stage(
+        PLATING, len(dish.steps), None, dish.section, dish.plating.hands, dish.plating.on,
+        dish.takes, 1,
+    )

@@ -1,0 +1,123 @@
+"""People: enough of them, of the right section and level, at work, and in one place."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+from scheduler.domain.recipes import ANYONE, Hands
+from scheduler.plan.audit.brigade import able
+from scheduler.plan.audit.duties import occurrences
+from scheduler.plan.audit.facts import lasting
+from scheduler.plan.audit.stretches import inside, outside
+from scheduler.plan.audit.taking import written
+
+if TYPE_CHECKING:
+    from scheduler.domain.recipes import Need
+    from scheduler.plan.audit.brigade import Brigade
+    from scheduler.plan.audit.facts import Facts
+    from scheduler.plan.audit.making import Making, Stage
+    from scheduler.plan.model import PlannedVisit
+
+
+def check(facts: Facts, brigade: Brigade) -> None:
+    """Rules of hands, shifts and places, for every visit and duty."""
+    busy: dict[str, list[tuple[int, int, str]]] = defaultdict(list)
+    for task in facts.plan.tasks:
+        making = facts.makings.get(task.batch)
+        stage = making.stage(task.step) if making else None
+        for visit in task.visits:
+            where = f"{task.id}, {visit.verb or visit.kind} {facts.at(visit.start)}"
+            if making is not None and stage is not None:
+                _crew(facts, where, visit.people, *lines(facts, making, stage, visit))
+            _there(facts, brigade, where, visit.people, visit.start, visit.end)
+            for person in set(visit.people):
+                busy[person].append((max(visit.start, facts.now), visit.end, task.id))
+    planned = {d.id: d for d in facts.plan.duties}
+    for duty, start, end, name in occurrences(facts):
+        if name not in planned:
+            continue
+        people = planned[name].people
+        crew: tuple[Hands, ...] = ()
+        if duty.people:
+            crew = (Hands(people=duty.people, section=duty.section, level=duty.level),)
+        _crew(facts, name, people, crew, duty.section or ANYONE, ())
+        _there(facts, brigade, name, people, start, end)
+        for person in set(people):
+            busy[person].append((start, end, name))
+    for person, times in busy.items():
+        _one_place(facts, person, sorted(times))
+
+
+def lines(
+    facts: Facts, making: Making, stage: Stage, visit: PlannedVisit
+) -> tuple[tuple[Hands, ...], str, tuple[str, ...]]:
+    """The hands a visit needs, its section, and what all of them must be allowed to use."""
+    word = written(stage, visit)
+    needs: tuple[Need, ...] = stage.needs + (word.on if word else ())
+    kinds = [facts.scenario.units_of(n.equipment)[0][0] for n in needs if n.equipment]
+    touched = tuple(dict.fromkeys(k.may_use for k in kinds if k.may_use))
+    hands = stage.hands if visit.kind == "hands" else (word.hands if word else ())
+    return hands, stage.section, touched
+
+
+def _crew(
+    facts: Facts,
+    where: str,
+    people: tuple[str, ...],
+    hands: tuple[Hands, ...],
+    section: str,
+    touched: tuple[str, ...],
+) -> None:
+    needed = sum(h.people for h in hands)
+    if len(people) != needed:
+        facts.broken("hands", where, f"has {len(people)} people, needs {needed}")
+    if len(set(people)) != len(people):
+        facts.broken("hands", where, f"counts somebody twice: {', '.join(people)}")
+    rest = list(people)
+    for line in hands:
+        mine, rest = rest[: line.people], rest[line.people :]
+        for name in mine:
+            person = facts.scenario.person.get(name)
+            if person is None:
+                continue
+            if not able(person, line, section):
+                wanted = line.section or section
+                facts.broken(
+                    "section-level", where,
+                    f"{name} is not {wanted} at the level of {line.level.value} or above",
+                )
+            lacking = [w for w in (*line.may_use, *touched) if w not in person.may_use]
+            if lacking:
+                facts.broken("may-use", where, f"{name} may not use {', '.join(lacking)}")
+
+
+def _there(
+    facts: Facts, brigade: Brigade, where: str, people: tuple[str, ...], start: int, end: int
+) -> None:
+    start = max(start, facts.now)
+    if end <= start:
+        return
+    for name in people:
+        if name in brigade.at_work and not inside(brigade.at_work[name], start, end):
+            gone = outside(brigade.at_work[name], start, end) or (start, end)
+            facts.broken("shift", where, f"{name} is not at work {facts.span(*gone)}")
+    if brigade.open is not None and not inside(brigade.open, start, end):
+        shut = outside(brigade.open, start, end) or (start, end)
+        facts.broken("open-hours", where, f"the kitchen is shut {facts.span(*shut)}")
+
+
+def _one_place(facts: Facts, person: str, times: list[tuple[int, int, str]]) -> None:
+    last: tuple[int, int, str] | None = None
+    for start, end, what in times:
+        if start >= end:
+            continue
+        if last is not None and start < last[1]:
+            both = min(end, last[1])
+            facts.broken(
+                "one-place", person,
+                f"is at {last[2]} and at {what} {facts.span(start, both)} "
+                f"({lasting(both - start)})",
+            )
+        if last is None or end > last[1]:
+            last = (start, end, what)

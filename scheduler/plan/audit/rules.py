@@ -1,0 +1,73 @@
+"""Every rule the second reader knows, by name."""
+
+from __future__ import annotations
+
+RULES: dict[str, str] = {
+    # The plan as a document.
+    "known": "Everything the plan names stands in the written week or in the plan itself.",
+    "once": "No batch, task, duty or missing batch stands in the plan twice.",
+    "left-out": "A batch is planned or listed as missing, and goes with what feeds it.",
+    "unserved": "The plan says truly which portions lack what.",
+    "terms": "The plan's own figures are those that follow from it.",
+    # Quantities, batches and shares.
+    "menu": "Every dish, diet and wave of every event has its batch with the right portions.",
+    "measure": "Amounts are in a measure that the recipe can be reckoned in.",
+    "batch-size": "A batch is no smaller and no larger than its recipe and its machines allow.",
+    "losses": "What a batch can give is what is left of it after losses.",
+    "shares": "Every step gets of every component exactly what its recipe takes.",
+    "given": "No batch and no lot gives more than there is of it.",
+    "reserved": "What is reserved for an event goes to that event alone.",
+    "mixing": "One use takes one batch or lot where mixing is not allowed.",
+    "begun": "What is in progress when the week opens is in the plan as it stands.",
+    # Steps and their times.
+    "steps": "A planned batch has each of its steps once, load by load, in good order.",
+    "loads": "A step in loads has as few equal loads as its largest machine allows.",
+    "load-order": "Loads start in their order.",
+    "grid": "Planned times stand on the kitchen's grid.",
+    "now": "Nothing is planned before the moment planning begins.",
+    "inside-the-week": "Nothing is planned outside the week.",
+    "law": "A step takes as long as written: not shorter, not longer.",
+    "it-decides": "Where the food decides, the longest time is set aside.",
+    "visits": "A step has the visits its recipe says, and they lie inside it.",
+    "visit-length": "A visit is as long as written.",
+    "visits-apart": "Two visits to one step do not overlap.",
+    "tending": "Visits follow one another within the tolerance.",
+    "day-parts": "One visit in each part of the day that calls for one.",
+    "adding": "What is added during a step is added when the recipe says.",
+    # Waiting.
+    "ready": "Nothing goes on, and nothing is used, before it is ready.",
+    "at-once": "A step without a wait follows at once.",
+    "not-before": "What must wait waits as long as it must.",
+    "wait-limit": "No wait between two steps is longer than allowed.",
+    "hold-limit": "Nothing is used past its limit.",
+    "within": "What a step takes fresh has not waited longer than that step allows.",
+    "holds": "Everything that waits is in the plan as a hold that matches its tasks.",
+    "store-zone": "What waits stands in a store of a zone where it keeps.",
+    "shelves": "A hold counts the shelves that its quantity takes.",
+    "store-full": "No store holds more than its shelves.",
+    # Equipment.
+    "equipment": "A step takes the equipment its recipe says, as much and as long.",
+    "container": "A container is taken from the step that fills it to the end of the one "
+    "that empties it.",
+    "in-machine": "A machine stays taken by what waits in it.",
+    "fill": "A load fits the machine it goes into.",
+    "equipment-full": "No unit and no kind takes more at once than it has places.",
+    "oven-setting": "An oven is set to a mode and a temperature that the step asks for.",
+    "oven-shared": "What is in one oven together shares one mode and one temperature.",
+    "oven-heat-up": "An oven has the time it needs to get from one temperature to the next.",
+    # People.
+    "hands": "A visit has as many different people as it needs.",
+    "section-level": "Whoever does it belongs to the section and has the level.",
+    "may-use": "Whoever does it may use what it takes.",
+    "shift": "People work in their shifts, outside their breaks and days off.",
+    "open-hours": "Visits lie inside the kitchen's opening hours.",
+    "one-place": "Nobody is in two places at once.",
+    "alone": "What must not run alone has somebody at it, or somebody in the house.",
+    "duty": "Every standing duty is in the plan at its hours.",
+    # Goods and service.
+    "delivery": "A step starts when what it takes has arrived, and enough of it.",
+    "first-plate": "A dish is plated for its first plate away.",
+    "plated-hold": "A plated dish waits no longer than it may.",
+    "diets-first": "Diet plates are plated before the others, and not long before.",
+}
+"""Rule: what it asks, in one sentence."""

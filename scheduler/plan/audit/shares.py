@@ -1,0 +1,177 @@
+"""Shares: what a recipe takes is there, step by step, and nothing gives more than it has."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from fractions import Fraction
+from math import ceil
+from typing import TYPE_CHECKING
+
+from scheduler.domain.quantity import Quantity
+from scheduler.plan.audit.amounts import A_UNIT, measure
+from scheduler.plan.audit.batches import good
+from scheduler.plan.audit.menu import own_margin
+
+if TYPE_CHECKING:
+    from scheduler.domain.recipes import Component, Take
+    from scheduler.plan.audit.facts import Facts
+    from scheduler.plan.audit.making import Making, Stage
+    from scheduler.plan.model import Share
+
+Wanted = tuple[int, int]
+"""What is needed, least and most, in whole base units."""
+
+
+def swapped(take: Take, making: Making) -> str:
+    """The component that a take asks for; a diet may replace it."""
+    name = take.component or ""
+    return making.diet.swap.get(name, name) if making.diet else name
+
+
+def per_portion(take: Take, of: Component) -> Fraction | None:
+    """What one portion (or what the recipe makes) takes, in the component's own dimension."""
+    amount = measure(take.amount, of.makes.dimension, of)
+    if amount is None:
+        return None
+    return amount / take.yield_.part if take.yield_ else amount
+
+
+def wanted(facts: Facts, making: Making, stage: Stage) -> dict[str, Wanted]:
+    """What a stage takes of every component: amount x q / makes / yield, rounded up.
+
+    For a dish q is its portions, or those of the component's own margin.
+    """
+    sums: dict[str, Wanted] = {}
+    if making.begun is not None and stage.index <= making.first:
+        return sums
+    for take in stage.takes:
+        if take.component is None:
+            continue
+        name = swapped(take, making)
+        of = facts.scenario.component.get(name)
+        each = per_portion(take, of) if of else None
+        if of is None or each is None:
+            continue
+        if making.component is not None:
+            low = high = making.size / making.component.makes.base
+        elif of.margin is not None:
+            low, high = own_margin(making, of.margin.part)
+        else:
+            low = high = making.size
+        before = sums.get(name, (0, 0))
+        sums[name] = before[0] + ceil(each * low), before[1] + ceil(each * high)
+    return sums
+
+
+def amount_of(facts: Facts, share: Share) -> Fraction | None:
+    """A share in the base units of its own component."""
+    of = facts.component_of(share.source)
+    return measure(share.quantity, of.makes.dimension, of) if of else None
+
+
+def check(facts: Facts) -> None:
+    """Rules `shares`, `given`, `reserved`, `mixing` and `measure`."""
+    for share in facts.plan.shares:
+        if facts.component_of(share.source) is None and share.source in facts.batches:
+            facts.broken("shares", share.consumer, f"{share.source} is no component")
+        elif facts.component_of(share.source) and amount_of(facts, share) is None:
+            facts.broken(
+                "measure", f"{share.source} for {share.consumer}",
+                f"'{share.quantity}' is in a measure that it cannot be reckoned in",
+            )
+    for making in facts.makings.values():
+        _needs(facts, making)
+    _given(facts)
+    _reserved(facts)
+
+
+def _needs(facts: Facts, making: Making) -> None:
+    got: dict[tuple[str, str], list[Share]] = defaultdict(list)
+    for share in facts.shares_to.get(making.id, []):
+        of = facts.component_of(share.source)
+        if of is not None:
+            got[share.step, of.id].append(share)
+        if share.source == making.id:
+            facts.broken("shares", making.id, "feeds itself")
+    for stage in making.stages:
+        for name, (low, high) in wanted(facts, making, stage).items():
+            shares = got.pop((stage.id, name), [])
+            of = facts.scenario.component[name]
+            total = sum((amount_of(facts, s) or 0 for s in shares), Fraction(0))
+            where = f"{making.id}/{stage.id}"
+            if not low <= total <= high:
+                need = Quantity.of(low, of.makes.dimension)
+                have = Quantity.of(total, of.makes.dimension)
+                facts.broken("shares", where, f"takes {need} of {name}; its shares come to {have}")
+            if not of.mixing and len({s.source for s in shares}) > 1:
+                names = ", ".join(sorted({s.source for s in shares}))
+                facts.broken("mixing", where, f"takes {name} from {names}, which may not be mixed")
+    for (step, name), shares in got.items():
+        sources = ", ".join(s.source for s in shares)
+        facts.broken(
+            "shares", f"{making.id}/{step}", f"takes no {name} by its recipe, yet gets {sources}"
+        )
+
+
+def _given(facts: Facts) -> None:
+    for source, shares in facts.shares_from.items():
+        of = facts.component_of(source)
+        if of is None:
+            continue
+        if source in facts.lots:
+            lot = facts.lots[source]
+            has = measure(lot.quantity, of.makes.dimension, of) or Fraction(0)
+        else:
+            has = good(facts.makings[source])
+        total = sum((amount_of(facts, s) or 0 for s in shares), Fraction(0))
+        if any(s.quantity.base <= 0 for s in shares):
+            facts.broken("given", source, "gives a share of nothing")
+        if total > has:
+            facts.broken(
+                "given", source,
+                f"gives {Quantity.of(total, of.makes.dimension)}, has "
+                f"{Quantity.of(has, of.makes.dimension)}",
+            )
+
+
+def left_over(facts: Facts, source: str) -> Fraction:
+    """What nobody takes of a batch or a lot; under a base unit is nothing."""
+    of = facts.component_of(source)
+    if of is None:
+        return Fraction(0)
+    if source in facts.lots:
+        has = measure(facts.lots[source].quantity, of.makes.dimension, of) or Fraction(0)
+    else:
+        has = good(facts.makings[source])
+    given = sum((amount_of(facts, s) or 0 for s in facts.shares_from.get(source, [])), Fraction(0))
+    left = has - given
+    return left if left >= A_UNIT else Fraction(0)
+
+
+def _reserved(facts: Facts) -> None:
+    week = facts.scenario.week
+    kept = [(x.id, x.reserved_for) for x in week.on_hand if x.reserved_for]
+    kept += [(x.id, x.reserved_for) for x in week.in_progress if x.reserved_for]
+    for source, event in kept:
+        for consumer in sorted({s.consumer for s in facts.shares_from.get(source, [])}):
+            elsewhere = sorted(_events(facts, consumer) - {event})
+            if elsewhere:
+                facts.broken(
+                    "reserved", source,
+                    f"is reserved for {event}; through {consumer} it goes to "
+                    f"{', '.join(elsewhere)}",
+                )
+
+
+def _events(facts: Facts, start: str) -> set[str]:
+    seen, todo, events = {start}, [start], set[str]()
+    while todo:
+        name = todo.pop()
+        batch = facts.batches.get(name)
+        if batch is not None and batch.event is not None:
+            events.add(batch.event)
+        for share in facts.shares_from.get(name, []):
+            if share.consumer not in seen:
+                seen.add(share.consumer)
+                todo.append(share.consumer)
+    return events

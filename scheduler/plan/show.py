@@ -1,0 +1,232 @@
+"""A plan as plain tables: by day, section, person, equipment or dish."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+
+from scheduler.domain.base import Slug
+from scheduler.domain.scenario import Scenario
+from scheduler.plan.by import By
+from scheduler.plan.figures import duty_of
+from scheduler.plan.model import Plan, PlannedBatch, PlannedTask, PlannedVisit, Taken
+from scheduler.plan.words import Names, day_words, fit, pad, several
+
+_WHO, _WHAT, _WHERE = 18, 44, 20
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """A stretch of hands, or the start of something that needs none.
+
+    Attributes
+    ----------
+    start, end : int
+        Minutes.
+    section : str
+    people : tuple of str
+        Ids.
+    what, where : str
+        In words.
+    """
+
+    start: int
+    end: int
+    section: Slug
+    people: tuple[Slug, ...]
+    what: str
+    where: str
+
+
+def show(scenario: Scenario, plan: Plan, by: By) -> Iterator[str]:
+    """The lines of one table; about 100 columns wide, times on the kitchen's wall clock."""
+    names = Names(scenario, plan)
+    tables: dict[By, Callable[[Names], Iterator[str]]] = {
+        By.DAY: _by_day,
+        By.SECTION: _by_section,
+        By.PERSON: _by_person,
+        By.EQUIPMENT: _by_equipment,
+        By.DISH: _by_dish,
+    }
+    yield from tables[by](names)
+    if plan.missing:
+        yield from _headed("Not planned", (_missing(names, m.batch, m.why) for m in plan.missing))
+
+
+def jobs(names: Names) -> list[Job]:
+    """Everything somebody does, standing duties included, in order of time."""
+    found = []
+    for task in names.plan.tasks:
+        what = (
+            f"{names.batch(task.batch)}, {names.goes_in(task)}: {names.step(task.batch, task.step)}"
+        )
+        if task.loads > 1:
+            what += f" ({task.load} of {task.loads})"
+        section = names.section_of(task)
+        for visit in task.visits:
+            said = what if visit.kind == "hands" else f"{what}, {visit.verb or visit.kind}"
+            where = _places(names, (*visit.taken, *task.taken))
+            found.append(Job(visit.start, visit.end, section, visit.people, said, where))
+        if not any(v.start == task.start for v in task.visits):
+            where = _places(names, task.taken)
+            found.append(Job(task.start, task.start, section, (), f"{what} begins", where))
+    for duty in names.plan.duties:
+        known = duty_of(names.scenario, duty.duty)
+        name = (known.name or known.id) if known else duty.duty
+        section = (known.section if known else None) or ""
+        found.append(Job(duty.start, duty.end, section, duty.people, name, ""))
+    return sorted(found, key=lambda j: (j.start, j.end, j.what, j.people))
+
+
+def _places(names: Names, taken: Iterable[Taken]) -> str:
+    """Where something is done, and at which setting."""
+    said: dict[str, None] = {}
+    for use in taken:
+        place = names.unit(use.unit) if use.unit else names.store(use.store or "")
+        setting = f" {use.celsius} °C" if use.celsius is not None else ""
+        said[place + setting] = None
+    return ", ".join(said)
+
+
+def _row(names: Names, job: Job, *, people: bool = True) -> str:
+    who = ", ".join(names.person(p) for p in job.people) or "-"
+    when = names.clock(job.start) + (f"-{names.clock(job.end)}" if job.end > job.start else "")
+    cells = [pad(when, 11)]
+    cells += [pad(who, _WHO)] if people else []
+    cells += [pad(job.what, _WHAT), fit(job.where, _WHERE)]
+    return "  " + "  ".join(cells).rstrip()
+
+
+def _daily(names: Names, these: Iterable[Job], *, people: bool = True) -> Iterator[str]:
+    """Rows under a line for each day."""
+    day = None
+    for job in these:
+        today = names.local(job.start).date()
+        if today != day:
+            day = today
+            yield f" {day_words(today)}"
+        yield _row(names, job, people=people)
+
+
+def _headed(title: str, rows: Iterable[str]) -> Iterator[str]:
+    """A table with its title and a blank line behind it; nothing where there are no rows."""
+    lines = list(rows)
+    if lines:
+        yield fit(title, 100)
+        yield from lines
+        yield ""
+
+
+def _by_day(names: Names) -> Iterator[str]:
+    days: dict[str, list[Job]] = {}
+    for job in jobs(names):
+        days.setdefault(day_words(names.local(job.start).date()), []).append(job)
+    for day, these in days.items():
+        yield from _headed(day, (_row(names, job) for job in these))
+
+
+def _by_section(names: Names) -> Iterator[str]:
+    every = jobs(names)
+    for section in [s.id for s in names.scenario.kitchen.sections] + [""]:
+        these = [job for job in every if job.section == section]
+        title = names.section(section) if section else "The whole brigade"
+        yield from _headed(title, _daily(names, these))
+
+
+def _by_person(names: Names) -> Iterator[str]:
+    every = jobs(names)
+    for person in names.scenario.kitchen.people:
+        these = [job for job in every if person.id in job.people]
+        sections = ", ".join(f"{names.section(s)}, {level}" for s, level in person.sections.items())
+        title = f"{names.person(person.id)} ({sections})"
+        yield from _headed(title, _daily(names, these, people=False))
+
+
+def _span(names: Names, start: int, end: int, what: str, how: str) -> tuple[int, int, str]:
+    when = f"{pad(names.moment(start), 17)}- {pad(names.moment(end), 17)}"
+    return start, end, f"  {when} {pad(what, _WHAT)}  {how}".rstrip()
+
+
+def _visit_or_task(task: PlannedTask) -> Iterator[tuple[PlannedVisit | None, Taken]]:
+    for taken in task.taken:
+        yield None, taken
+    for visit in task.visits:
+        for taken in visit.taken:
+            yield visit, taken
+
+
+def _by_equipment(names: Names) -> Iterator[str]:
+    places: dict[tuple[str, Slug], list[tuple[int, int, str]]] = {}
+    for task in names.plan.tasks:
+        what = f"{names.batch(task.batch)}: {names.step(task.batch, task.step)}"
+        for visit, taken in _visit_or_task(task):
+            said = f"{what}, {visit.verb or visit.kind}" if visit else what
+            how = _how(names, taken)
+            row = _span(names, taken.start, taken.end, said, how)
+            key = ("unit", taken.unit) if taken.unit else ("store", taken.store or "")
+            places.setdefault(key, []).append(row)
+    for hold in names.plan.holds:
+        if hold.end > hold.start and (hold.unit or hold.store):
+            key = ("store", hold.store) if hold.store else ("unit", hold.unit or "")
+            what = f"{names.batch(hold.source)}, {hold.quantity}: waits"
+            how = several(hold.shelves, "shelf", "shelves") if hold.store else ""
+            places.setdefault(key, []).append(_span(names, hold.start, hold.end, what, how))
+    for unit, (kind, size) in names.scenario.unit.items():
+        places_there = f", {size.capacity} {kind.measure}" if (size.capacity or 1) > 1 else ""
+        rows = sorted(places.get(("unit", unit), ()))
+        yield from _headed(names.unit(unit) + places_there, (text for _, _, text in rows))
+    for store in names.scenario.kitchen.stores:
+        title = f"{names.store(store.id)}, {several(store.shelves, 'shelf', 'shelves')}"
+        rows = sorted(places.get(("store", store.id), ()))
+        yield from _headed(title, (text for _, _, text in rows))
+
+
+def _how(names: Names, taken: Taken) -> str:
+    if taken.store:
+        return several(taken.amount, "shelf", "shelves")
+    setting = f"{taken.mode or ''} {taken.celsius} °C" if taken.celsius is not None else ""
+    known = names.scenario.unit.get(taken.unit or "")
+    shared = known and (known[1].capacity or 1) > 1
+    return (
+        f"{taken.amount} {known[0].measure} {setting}".strip()
+        if shared and known
+        else (setting.strip())
+    )
+
+
+def _feeding(names: Names, batch: str) -> list[str]:
+    """A dish's batch and everything that goes into it, through sub-components."""
+    found, open_ = [batch], [batch]
+    while open_:
+        consumer = open_.pop()
+        for share in names.plan.shares:
+            if share.consumer == consumer and share.source not in found:
+                found.append(share.source)
+                open_.append(share.source)
+    return found
+
+
+def _by_dish(names: Names) -> Iterator[str]:
+    dishes = [b for b in names.plan.batches if b.dish is not None]
+    order = {e.id: e.first_plate for e in names.scenario.week.events}
+    late = max(order.values())
+
+    def place(batch: PlannedBatch) -> tuple[object, ...]:
+        return order.get(batch.event or "", late), batch.course or 0, batch.wave or 0, batch.id
+
+    for dish in sorted(dishes, key=place):
+        feeding = set(_feeding(names, dish.id))
+        rows = []
+        for task in names.plan.tasks:
+            if task.batch in feeding:
+                load = f" ({task.load} of {task.loads})" if task.loads > 1 else ""
+                what = f"{names.batch(task.batch)}, {names.goes_in(task)}: "
+                what += names.step(task.batch, task.step) + load
+                where = fit(_places(names, task.taken), _WHERE)
+                rows.append(_span(names, task.start, task.end, what, where))
+        title = f"{names.batch(dish.id)}, {names.amount(dish.id)}"
+        yield from _headed(title, (text for _, _, text in sorted(rows)))
+
+
+def _missing(names: Names, batch: str, why: str) -> str:
+    return "  " + fit(f"{names.batch(batch)}, {names.amount(batch)}: {why}", 98)

@@ -1,0 +1,195 @@
+"""The summary of a plan: what a chef reads in ten seconds, at most 40 lines of 80 columns."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+
+from scheduler.domain.scenario import Scenario
+from scheduler.plan.figures import Tight, tightest_machine, tightest_person, tightest_store
+from scheduler.plan.file import Verdicts
+from scheduler.plan.model import Plan
+from scheduler.plan.waiting import LastCall, longest_hold, unattended
+from scheduler.plan.words import Names, day_words, fit, number, pad, several
+
+COLUMNS = 80
+LINES = 40
+_LABEL = 12
+_ROW = COLUMNS - _LABEL
+_CALLS = 8
+
+SAFETY = "Local food and labour codes and licensed practice decide, not this plan."
+
+
+def summarise(
+    scenario: Scenario,
+    plan: Plan,
+    verdicts: Verdicts,
+    *,
+    last_calls: Sequence[LastCall] = (),
+    not_checked: Sequence[str] = (),
+) -> str:
+    """Write the summary.
+
+    Parameters
+    ----------
+    scenario, plan
+        What was written, and what came of it.
+    verdicts : Verdicts
+        Of the audit.
+    last_calls : sequence of LastCall
+        Of every batch; the next eight are shown.
+    not_checked : sequence of str
+        What the chef has written and nobody enforces yet.
+
+    Returns
+    -------
+    str
+        At most 40 lines of at most 80 columns, without a line break at the end.
+    """
+    names = Names(scenario, plan)
+    closing = [f"Freshness: {plan.terms.quality} weighted minutes outside the best band."]
+    if not_checked:
+        closing += _wrapped(f"Not checked yet: {', '.join(not_checked)}.", 2)
+    blocks = [
+        _wrapped(headline(names, verdicts), 2),
+        _block("Events", _events(names), 8),
+        _block("Missing", _missing(names), 6),
+        _block("Last calls", last_call_rows(names, last_calls), _CALLS),
+        _block("Tightest", _tight_rows(names), 4) + _block("Overnight", _night(names), 3),
+        [*closing, SAFETY],
+    ]
+    return "\n\n".join("\n".join(block) for block in blocks if block)
+
+
+def headline(names: Names, verdicts: Verdicts) -> str:
+    """One sentence: served or what is missing, and the tightest spot."""
+    events = len(names.scenario.week.events)
+    short = sorted({u.event for u in names.plan.unserved})
+    if not verdicts.valid:
+        rules = sorted({f.rule for f in verdicts.findings})
+        broken = ", ".join(rules[:4]) + (" …" if len(rules) > 4 else "")
+        return f"Do not cook from this plan: it breaks {broken or 'a rule'}."
+    if verdicts.served:
+        word = number(events).capitalize()
+        said = f"{word} {'event' if events == 1 else 'events'} served"
+    else:
+        said = f"{number(len(short)).capitalize()} of {number(events)} events short: " + ", ".join(
+            names.event(e) for e in short[:3]
+        )
+        said += f" and {len(short) - 3} more" if len(short) > 3 else ""
+    tight = max((t for t in _tight(names) if t), key=lambda t: t.part, default=None)
+    return f"{said}; tightest: {_spot(names, tight)}." if tight else f"{said}."
+
+
+def _tight(names: Names) -> tuple[Tight | None, ...]:
+    scenario, plan = names.scenario, names.plan
+    return (
+        tightest_person(scenario, plan),
+        tightest_machine(scenario, plan),
+        tightest_store(scenario, plan),
+    )
+
+
+def _spot(names: Names, tight: Tight) -> str:
+    if tight.kind == "person":
+        day = day_words(names.local(tight.at).date())
+        used, of = names.length(tight.used), names.length(tight.of)
+        return f"{names.person(tight.what)} {day}, {used} of {of}"
+    if tight.kind == "machine":
+        used = names.length(tight.used)
+        return f"{names.unit(tight.what)}, {used} of the 24 h from {names.moment(tight.at)}"
+    at = names.moment(tight.at)
+    return (
+        f"{names.store(tight.what)} {at}, {tight.used} of {several(tight.of, 'shelf', 'shelves')}"
+    )
+
+
+def _tight_rows(names: Names) -> list[str]:
+    rows = [_spot(names, t) for t in _tight(names) if t]
+    kept = longest_hold(names.scenario, names.plan)
+    if kept:
+        age, limit = names.length(kept.age), names.length(kept.limit)
+        rows.append(f"held longest: {names.batch(kept.hold.source)}, {age} of at most {limit}")
+    return rows
+
+
+def _events(names: Names) -> list[str]:
+    rows = []
+    events = sorted(names.scenario.week.events, key=lambda e: (e.first_plate, e.id))
+    for event in events:
+        lacking = [u for u in names.plan.unserved if u.event == event.id]
+        what = (
+            "; ".join(
+                f"{u.portions} lack {', '.join(names.component(c) for c in u.lacks) or 'something'}"
+                for u in lacking
+            )
+            or "served"
+        )
+        when = names.moment(names.scenario.clock.minute(event.first_plate))
+        who = pad(f"{names.event(event.id)}, {several(event.guests, 'guest')}", 26)
+        rows.append(f"{pad(when, 16)} {who} {what}")
+    return rows
+
+
+def _missing(names: Names) -> list[str]:
+    ordered = sorted(names.plan.missing, key=lambda m: not m.certain)
+    return [
+        row
+        for m in ordered
+        for row in _told(
+            f"{'cannot work' if m.certain else 'no place'}: {names.batch(m.batch)}: {m.why}"
+        )
+    ]
+
+
+def _told(text: str) -> list[str]:
+    """A sentence on one row, or on two where it needs them."""
+    rows = textwrap.wrap(text, _ROW, subsequent_indent="  ", max_lines=2, placeholder=" …")
+    return [fit(row, _ROW) for row in rows]
+
+
+def last_call_rows(names: Names, calls: Sequence[LastCall], most: int = _CALLS) -> list[str]:
+    """The next last calls in time order, with how much is in hand against the plan."""
+    now = names.scenario.clock.minute(names.scenario.week.plan_from)
+    ahead = sorted((c for c in calls if c.by >= now), key=lambda c: (c.by, c.batch))
+    begun: dict[str, int] = {}
+    for task in names.plan.tasks:
+        begun[task.batch] = min(begun.get(task.batch, task.start), task.start)
+    rows = []
+    for call in ahead[:most]:
+        what = f"{names.batch(call.batch)}, {names.amount(call.batch)}: " + names.step(
+            call.batch, call.step
+        )
+        start = begun.get(call.batch)
+        spare = "not planned" if start is None else f"{names.length(call.by - start)} in hand"
+        rows.append(f"{pad(names.moment(call.by), 16)} {pad(what, 32)} {spare}")
+    return rows
+
+
+def _night(names: Names) -> list[str]:
+    midnight, running = unattended(names.scenario, names.plan)
+    night = day_words(names.local(midnight - 1).date())
+    if not running:
+        return ["nothing runs by itself"]
+    rows = []
+    for it in running:
+        task = it.task
+        what = (
+            f"{names.batch(task.batch)}, {names.goes_in(task)}: {names.step(task.batch, task.step)}"
+        )
+        rows.append(f"{night}: {pad(what, 32)} {it.verb} {names.moment(it.at)}")
+    return rows
+
+
+def _block(label: str, rows: list[str], most: int) -> list[str]:
+    """Rows behind their label; what is too much is counted in the last row."""
+    if len(rows) > most:
+        rows = [*rows[: most - 1], f"… and {len(rows) - most + 1} more"]
+    return [pad(label if i == 0 else "", _LABEL) + fit(row, _ROW) for i, row in enumerate(rows)]
+
+
+def _wrapped(text: str, lines: int) -> list[str]:
+    """Text over so many lines at most."""
+    rows = textwrap.wrap(text, COLUMNS, max_lines=lines, placeholder=" …")
+    return [fit(row, COLUMNS) for row in rows]

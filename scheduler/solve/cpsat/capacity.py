@@ -1,0 +1,108 @@
+"""Capacities: what overlaps on one resource, and at one person, fits."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from scheduler.solve.cpsat.model import Load
+from scheduler.solve.cpsat.pairs import add_pairs
+from scheduler.solve.cpsat.ranges import Ranges, merged, without
+from scheduler.solve.cpsat.timeline import At
+
+if TYPE_CHECKING:
+    from scheduler.solve.cpsat.model import Lit, Model
+
+
+def add_capacities(model: Model) -> None:
+    """sum of amounts of loads that overlap <= capacity, for every resource at every tick.
+
+    Cumulative; no-overlap where no two loads fit together. Loads that stay
+    are summed to a profile first.
+    """
+    for r, loads in sorted(model.of_resource.items()):
+        model.units.add("capacity")
+        _fit(model, loads, model.problem.resources[r].capacity)
+
+
+def add_people(model: Model) -> None:
+    """Everybody is at one thing at a time, and there for it.
+
+    Work of a fixed length has its possible starts as a domain; where some of
+    a person's work has a range, the hours when they are away are blocked.
+    """
+    for p, loads in sorted(model.of_person.items()):
+        model.units.add("people")
+        away: Ranges = ()
+        if any(load.start.distance(load.end) is None for load in loads):
+            away = without([(0, model.problem.horizon)], model.scope.there[p])
+        blocks = [] if model.encoding.pairs else [_block(a, b, 1) for a, b in away]
+        _fit(model, [*loads, *blocks], 1)
+
+
+def _fit(model: Model, loads: list[Load], capacity: int) -> None:
+    still = [load for load in loads if _still(load) and load.least > 0]
+    moving: list[Load] = []
+    for load in loads:
+        if _still(load):
+            continue
+        if load.amount > capacity and load.least > 0:
+            model.when(False, load.lit)
+        else:
+            moving.append(load)
+    if not moving:
+        return
+    low = min(load.start.low for load in moving)
+    high = max(load.end.high for load in moving)
+    profile = [b for b in _profile(still) if b.end.offset > low and b.start.offset < high]
+    peak = max((b.amount for b in profile), default=0)
+    if sum(load.amount for load in moving) + peak <= capacity:
+        return
+    alone = _alone(moving, profile, capacity)
+    if model.encoding.pairs:
+        add_pairs(model, [*moving, *profile], capacity, alone)
+        return
+    everything = [*moving, *profile]
+    intervals = [model.interval(load) for load in everything]
+    # An empty interval inside another is refused by no-overlap, and takes nothing of a cumulative.
+    if alone and all(load.least > 0 for load in everything):
+        model.cp.add_no_overlap(intervals)
+    else:
+        model.cp.add_cumulative(intervals, [load.amount for load in everything], capacity)
+
+
+def _alone(moving: list[Load], profile: list[Load], capacity: int) -> bool:
+    """Whether no two of them fit together."""
+    amounts = sorted(load.amount for load in moving)
+    others = [load.amount for load in profile] + amounts[1:]
+    return bool(amounts) and amounts[0] + min(others, default=capacity + 1) > capacity
+
+
+def _still(load: Load) -> bool:
+    lit: Lit = load.lit
+    return lit is True and load.start.root is None and load.end.root is None
+
+
+def _profile(loads: list[Load]) -> list[Load]:
+    """Fixed loads as one load for each stretch of the same sum."""
+    if len({load.amount for load in loads}) == 1 and loads[0].amount == 1:
+        spans = [(load.start.offset, load.end.offset) for load in loads]
+        if sum(b - a for a, b in merged(spans)) == sum(b - a for a, b in spans):
+            return [_block(a, b, 1) for a, b in merged(spans)]
+    steps: dict[int, int] = {}
+    for load in loads:
+        steps[load.start.offset] = steps.get(load.start.offset, 0) + load.amount
+        steps[load.end.offset] = steps.get(load.end.offset, 0) - load.amount
+    out: list[Load] = []
+    at, total = 0, 0
+    for tick in sorted(steps):
+        if total and tick > at:
+            if out and out[-1].end.offset == at and out[-1].amount == total:
+                at = out.pop().start.offset
+            out.append(_block(at, tick, total))
+        at, total = tick, total + steps[tick]
+    return out
+
+
+def _block(a: int, b: int, amount: int) -> Load:
+    start, end = At(None, None, a, a, a), At(None, None, b, b, b)
+    return Load(start, end, b - a, b - a, amount, True)

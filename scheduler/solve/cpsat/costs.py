@@ -1,0 +1,89 @@
+"""Costs: minutes outside the best bands, or the last end."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from scheduler.solve.cpsat.model import Lit, Model, View
+    from scheduler.solve.cpsat.timeline import At
+    from scheduler.workload.primitives import Band
+
+
+def add_bands(model: Model) -> None:
+    """quality += band(time(after) - time(before)) for every link with a band, both ends there."""
+    for link in model.problem.links:
+        if link.band is None:
+            continue
+        there = model.every(model.here(link.before), model.here(link.after))
+        if there is False:
+            continue
+        bounds = model.bounds.apart(link.before, link.after)
+        _cost(model, link.band, model.at(link.before), model.at(link.after), bounds, there)
+
+
+def add_stretch(model: Model) -> None:
+    """quality += stretch_t(end_t - start_t) for every task that is there."""
+    for t, task in enumerate(model.problem.tasks):
+        if task.stretch is None or model.present[task.batch] is False:
+            continue
+        start, end = model.time.span(t)
+        bounds = (task.least, task.most)
+        _cost(model, task.stretch, start, end, bounds, model.present[task.batch])
+
+
+def add_finish(model: Model) -> None:
+    """quality = max over tasks that are there of end_t."""
+    last = model.integer(
+        0,
+        model.problem.horizon,
+        lambda view: max((end for _, end in view.solution.times.values()), default=0),
+    )
+    for t, task in enumerate(model.problem.tasks):
+        present = model.present[task.batch]
+        if present is not False:
+            model.when(last >= model.time.span(t)[1].expr, present)
+    model.quality.terms.append(last)
+
+
+def _cost(
+    model: Model, band: Band, start: At, end: At, bounds: tuple[int, int], there: Lit
+) -> None:
+    """weight * (max(0, low - x) + max(0, x - high)) of x = grid * (end - start) minutes.
+
+    Convex and minimised: two variables, each at least its side.
+    """
+    grid = model.problem.grid
+    apart = start.distance(end)
+    least, most = (apart, apart) if apart is not None else bounds
+    if apart is not None:
+        cost = band.cost(grid * apart)
+        if there is True:
+            model.quality.constant += cost
+        elif cost and not isinstance(there, bool):
+            model.quality.terms.append(cost * there)
+        return
+    x = grid * (end.expr - start.expr)  # type: ignore[operator]
+    if band.weight == 0:
+        return
+    if grid * most > band.high:
+        if there is True and grid * least >= band.high:
+            model.quality.terms.append(band.weight * (x - band.high))
+        else:
+            over = model.integer(0, grid * most - band.high, _hinted(model, start, end, band, there, 1))
+            model.when(over >= x - band.high, there)
+            model.quality.terms.append(band.weight * over)
+    if grid * least < band.low:
+        under = model.integer(0, band.low - grid * least, _hinted(model, start, end, band, there, -1))
+        model.when(under >= band.low - x, there)
+        model.quality.terms.append(band.weight * under)
+
+
+def _hinted(model: Model, start: At, end: At, band: Band, there: Lit, side: int):  # type: ignore[no-untyped-def]
+    def value(view: View) -> int:
+        if not model.holds(there, view):
+            return 0
+        x = model.problem.grid * (view.time(end) - view.time(start))
+        return max(0, x - band.high if side > 0 else band.low - x)
+
+    return value

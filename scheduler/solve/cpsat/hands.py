@@ -1,0 +1,89 @@
+"""Hands: distinct people over the lines of a crew or a visit, the same from start to end."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from scheduler.solve.cpsat.model import Load
+from scheduler.solve.cpsat.ranges import meet, starts
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from scheduler.solve.cpsat.model import Lit, Model, View
+    from scheduler.workload.primitives import Line
+
+    Who = Callable[[View], tuple[int, ...]]
+
+
+def add_crews(model: Model) -> None:
+    """Crews: sum over people p of line l of y_{l,p} = count_l where the task is there.
+
+    y_{l,p} puts the task on p's day; sum over l of y_{l,p} <= 1.
+    """
+    for c, crew in enumerate(model.problem.crews):
+        task = model.problem.tasks[crew.task]
+        present = model.present[task.batch]
+        if task.batch in model.scope.frozen or present is False:
+            continue
+        model.units.add("crews")
+        start, end = model.time.span(crew.task)
+        load = Load(start, end, task.least, task.most, 1, present)
+        model.hands["crew", c, 0] = staff(
+            model, crew.lines, load, lambda view, c=c: view.solution.crews.get(c, ())  # type: ignore[misc]
+        )
+
+
+def staff(model: Model, lines: tuple[Line, ...], load: Load, who: Who) -> list[dict[int, Lit]]:
+    """Literals of who does it: for each line its people.
+
+    Parameters
+    ----------
+    load
+        When, and the literal of its being there.
+    who
+        The people in a solution, in the order of the lines.
+    """
+    out: list[dict[int, Lit]] = []
+    place = 0
+    for line in lines:
+        out.append(_line(model, line, load, who, place))
+        place += line.count
+    for p in sorted({p for line in out for p in line}):
+        mine = [line[p] for line in out if p in line]
+        for i, one in enumerate(mine):
+            for two in mine[i + 1 :]:
+                model.when(False, one, two)
+    return out
+
+
+def _line(model: Model, line: Line, load: Load, who: Who, place: int) -> dict[int, Lit]:
+    able = [p for p in line.people if not model.encoding.tighten or _can(model, p, load)]
+    if len(able) < line.count:
+        model.when(False, load.lit)
+        return {}
+    if len(able) == line.count:
+        lits: dict[int, Lit] = {p: load.lit for p in able}
+    else:
+
+        def chosen(view: View, p: int) -> bool:
+            people = who(view)[place : place + line.count]
+            return model.holds(load.lit, view) and p in people
+
+        lits = {p: model.literal(lambda view, p=p: chosen(view, p)) for p in able}  # type: ignore[misc]
+        total = sum(lits.values())
+        if isinstance(load.lit, bool):
+            model.cp.add(total == line.count)
+        else:
+            model.cp.add(total == line.count * load.lit)
+    for p, lit in lits.items():
+        theirs = Load(load.start, load.end, load.least, load.most, 1, lit)
+        model.of_person[p].append(theirs)
+        model.inside(theirs, model.scope.there[p], cover=model.encoding.pairs)
+    return lits
+
+
+def _can(model: Model, p: int, load: Load) -> bool:
+    """Whether any stretch of theirs has room for it."""
+    window = ((load.start.low, load.start.high),)
+    return bool(meet(starts(model.scope.there[p], max(load.least, 0)), window))

@@ -1,0 +1,216 @@
+"""The lists a problem is made of, while it is being made."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from scheduler.workload.calendars import Calendar
+from scheduler.workload.compiled import DutyRecord, Holder, HoldRecord, TaskRecord
+from scheduler.workload.complaints import Complaints
+from scheduler.workload.kinds import Kinds
+from scheduler.workload.model import Stage
+from scheduler.workload.ovens import Ovens
+from scheduler.workload.primitives import (
+    Add,
+    Band,
+    Batch,
+    Choice,
+    Crew,
+    Link,
+    Option,
+    Plate,
+    Point,
+    Problem,
+    Resource,
+    Task,
+    Tend,
+    Use,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from fractions import Fraction
+
+    from scheduler.domain.recipes import Component, Dish
+    from scheduler.domain.scenario import Scenario
+    from scheduler.workload.model import WorkBatch, Workload
+
+
+@dataclass(slots=True)
+class Built:
+    """A batch on its way into the problem.
+
+    Attributes
+    ----------
+    stages : list of (Stage, list of TaskRecord)
+        Steps and their kitchen tasks, one a load.
+    plating : TaskRecord or None
+    """
+
+    index: int
+    batch: WorkBatch
+    stages: list[tuple[Stage, list[TaskRecord]]] = field(default_factory=list)
+    plating: TaskRecord | None = None
+    tied: set[str] = field(default_factory=set)
+
+    def task(self, step: str) -> list[TaskRecord]:
+        """The tasks of a step, load by load."""
+        if self.plating is not None and step == self.plating.step:
+            return [self.plating]
+        return next(tasks for stage, tasks in self.stages if stage.step.id == step)
+
+
+def first(task: TaskRecord) -> Point:
+    """When a kitchen task begins."""
+    return Point(next(iter(task.parts.values())))
+
+
+def last(task: TaskRecord) -> Point:
+    """When a kitchen task is over."""
+    return Point(next(reversed(task.parts.values())), True)
+
+
+class Builder:
+    """Collects primitives; `problem()` freezes them."""
+
+    def __init__(self, scenario: Scenario, work: Workload) -> None:
+        self.scenario = scenario
+        self.work = work
+        self.grid = scenario.kitchen.grid
+        self.kinds = Kinds(scenario)
+        self.calendar = Calendar(scenario)
+        self.ovens = Ovens(scenario, self.kinds)
+        self.complaints = Complaints()
+        self.batch_index: dict[str, int] = {}
+        self.batches: list[tuple[str, list[int], bool]] = []
+        self.inputs: dict[int, set[int]] = {}
+        self.built: dict[str, Built] = {}
+        self.tasks: list[Task] = []
+        self.links: list[Link] = []
+        self.resources: list[Resource] = []
+        self.holders: list[Holder] = []
+        self.unit: dict[str, int] = {}
+        self.store: dict[str, int] = {}
+        self.choices: list[Choice] = []
+        self.uses: list[Use] = []
+        self.crews: list[Crew] = []
+        self.tends: list[Tend] = []
+        self.adds: list[Add] = []
+        self.plates: list[Plate] = []
+        self.records: list[TaskRecord] = []
+        self.holds: list[HoldRecord] = []
+        self.duties: list[DutyRecord] = []
+        self.gates: dict[tuple[str, str, int], tuple[int, int | None]] = {}
+        self.short: dict[tuple[str, str, int], tuple[str, Fraction]] = {}
+
+    # -- adding ------------------------------------------------------------------
+
+    def add_batch(self, name: str, fixed: bool = False) -> int:
+        """Reserve a place for a batch."""
+        index = len(self.batches)
+        self.batch_index[name] = index
+        self.batches.append((name, [], fixed))
+        return index
+
+    def add_task(
+        self,
+        name: str,
+        batch: int,
+        least: int,
+        most: int,
+        earliest: int | None = None,
+        latest: int | None = None,
+        within: tuple[tuple[int, int], ...] | None = None,
+        stretch: Band | None = None,
+    ) -> int:
+        """A primitive task, after the others of its batch."""
+        index = len(self.tasks)
+        self.tasks.append(
+            Task(
+                name, batch, least, most,
+                self.calendar.now if earliest is None else earliest,
+                self.calendar.horizon if latest is None else latest,
+                within, stretch,
+            )
+        )
+        self.batches[batch][1].append(index)
+        return index
+
+    def link(
+        self,
+        before: Point,
+        after: Point,
+        least: int | None = 0,
+        most: int | None = None,
+        band: Band | None = None,
+    ) -> None:
+        """least <= after - before <= most, ticks; a band that costs nothing is dropped."""
+        self.links.append(
+            Link(before, after, least, most, band if band is not None and band.weight else None)
+        )
+
+    def add_use(
+        self,
+        batch: int,
+        options: Sequence[Option],
+        amount: int,
+        start: Point,
+        end: Point,
+        grace: int = 0,
+    ) -> int:
+        """A use with a choice of its own; its place."""
+        self.choices.append(Choice(batch, tuple(options)))
+        self.uses.append(Use(batch, len(self.choices) - 1, amount, start, end, grace))
+        return len(self.uses) - 1
+
+    def maker(self, batch: WorkBatch) -> Component | Dish:
+        """The recipe of a batch."""
+        if batch.component is not None:
+            return self.scenario.component[batch.component]
+        return self.scenario.dish[batch.dish or ""]
+
+    def component(self, batch: WorkBatch) -> Component | None:
+        """The component of a batch, or None for a dish."""
+        return None if batch.component is None else self.scenario.component[batch.component]
+
+    # -- rounding ------------------------------------------------------------------
+
+    def up(self, minutes: int) -> int:
+        """Minutes to ticks, up."""
+        return -(-minutes // self.grid)
+
+    def down(self, minutes: int) -> int:
+        """Minutes to ticks, down."""
+        return minutes // self.grid
+
+    # -- done ------------------------------------------------------------------------
+
+    def problem(self) -> Problem:
+        """Everything that was collected."""
+        ranks = max((e.rank for e in self.scenario.week.events), default=1)
+        return Problem(
+            grid=self.grid,
+            horizon=self.calendar.horizon,
+            now=self.calendar.now,
+            batches=tuple(
+                Batch(name, tuple(tasks), tuple(sorted(self.inputs.get(i, ()))), fixed)
+                for i, (name, tasks, fixed) in enumerate(self.batches)
+            ),
+            tasks=tuple(self.tasks),
+            links=tuple(self.links),
+            resources=tuple(self.resources),
+            choices=tuple(self.choices),
+            uses=tuple(self.uses),
+            people=tuple(
+                (p.id, spans)
+                for p, spans in zip(
+                    self.scenario.kitchen.people, self.calendar.people, strict=True
+                )
+            ),
+            crews=tuple(self.crews),
+            tends=tuple(self.tends),
+            adds=tuple(self.adds),
+            plates=tuple(self.plates),
+            ranks=ranks,
+        )

@@ -1,0 +1,73 @@
+"""From what must be made to the primitives that engines understand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from scheduler.workload.amounts import NoConversion
+from scheduler.workload.builder import Builder, Built
+from scheduler.workload.chains import add_all_needs, add_stages, add_waits
+from scheduler.workload.compiled import Compiled
+from scheduler.workload.deliveries import add_gates, add_standing
+from scheduler.workload.duties import add_duties
+from scheduler.workload.holds import add_shares, add_spare
+from scheduler.workload.places import add_resources
+from scheduler.workload.plates import add_plates, add_plating, add_service, service_point
+
+if TYPE_CHECKING:
+    from scheduler.domain.scenario import Scenario
+    from scheduler.workload.model import Workload
+
+
+def compile_week(scenario: Scenario, workload: Workload) -> Compiled:
+    """A week as primitives.
+
+    Fixed batches come first (services, duties, what is spare or delivered),
+    then the workload's in its own order, consumers before what feeds them.
+
+    Raises
+    ------
+    BadInput
+        For ranges, waits and limits that leave nothing on the grid, and for
+        what can be seen to be wrong whatever the times.
+    """
+    b = Builder(scenario, workload)
+    try:
+        _fixed(b)
+        _batches(b)
+        add_shares(b)
+        add_plates(b)
+    except NoConversion as error:
+        b.complaints.add("amounts", str(error))
+    b.complaints.settle()
+    return Compiled(
+        b.problem(), b.batch_index, tuple(b.records), tuple(b.holds), tuple(b.duties),
+        tuple(b.holders), b.short,
+    )
+
+
+def _fixed(b: Builder) -> None:
+    add_resources(b)
+    for batch in b.work.batches:
+        if batch.dish is not None:
+            service_point(b, Built(-1, batch))
+    add_duties(b)
+    add_standing(b)
+    for lot in b.work.lots:
+        add_spare(b, lot)
+    add_gates(b)
+
+
+def _batches(b: Builder) -> None:
+    for batch in b.work.batches:
+        built = Built(b.add_batch(batch.id), batch)
+        b.built[batch.id] = built
+        built.stages = [(stage, []) for stage in batch.stages]
+        add_stages(b, built)
+        if batch.dish is not None:
+            add_plating(b, built)
+        add_all_needs(b, built)
+        add_waits(b, built)
+    for built in b.built.values():
+        if built.batch.dish is not None:
+            add_service(b, built)

@@ -1,0 +1,48 @@
+"""Standing duties: fixed blocks that take people, equipment and shelves."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from scheduler.domain.quantity import Dimension
+from scheduler.domain.recipes import Need
+from scheduler.workload.compiled import DutyRecord
+from scheduler.workload.hands import add_crew, eligible, training
+from scheduler.workload.places import take, wanted
+from scheduler.workload.primitives import Line, Option, Point
+
+if TYPE_CHECKING:
+    from scheduler.workload.builder import Builder
+
+
+def add_duties(b: Builder) -> None:
+    """Every occurrence that planning meets, from planning on, with its own choice of people."""
+    for duty in b.scenario.kitchen.duties:
+        needs = [Need(equipment=t.equipment, amount=t.amount) for t in duty.equipment]
+        crew: tuple[Line, ...] = ()
+        if duty.people and duty.section is not None:
+            people = eligible(
+                b.scenario.kitchen.people, duty.section, duty.level, training(b, needs)
+            )
+            crew = (Line(people, duty.people),)
+        for day in b.calendar.clock.days(margin=2):
+            if not any(day in days for days in duty.days):
+                continue
+            start, end = b.calendar.clock.span(day, duty.hours)
+            first = max(b.up(start), b.calendar.now)
+            last = min(b.down(end), b.calendar.horizon)
+            if first >= last:
+                continue
+            name = f"{duty.id}/{day.isoformat()}"
+            batch = b.add_batch(name, fixed=True)
+            task = b.add_task(name, batch, last - first, last - first, first, last)
+            place = add_crew(b, task, crew) if crew else None
+            for n, need in enumerate(needs):
+                uses = wanted(b, need, 1, Dimension.COUNT, None)
+                take(b, batch, n, uses, Point(task), Point(task, True))
+            for shelves in duty.stores:
+                b.add_use(
+                    batch, (Option(b.store[shelves.store]),), shelves.shelves, Point(task),
+                    Point(task, True),
+                )
+            b.duties.append(DutyRecord(name, duty.id, task, place))

@@ -1,0 +1,86 @@
+"""Whose hands: who may stand in for each line of a visit, a step or a duty."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from scheduler.domain.base import Level
+from scheduler.domain.recipes import ANYONE
+from scheduler.workload.primitives import Crew, Line
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from scheduler.domain.kitchen import Person
+    from scheduler.domain.recipes import Hands, Need
+    from scheduler.workload.builder import Builder
+
+
+def level_in(person: Person, section: str) -> Level | None:
+    """A person's level in a section; the highest anywhere for `anyone`."""
+    if section == ANYONE:
+        return max(person.sections.values(), key=lambda level: level.rank)
+    return person.sections.get(section)
+
+
+def eligible(
+    people: Sequence[Person],
+    section: str,
+    level: Level,
+    may_use: Iterable[str],
+    only: Sequence[str] = (),
+) -> tuple[int, ...]:
+    """Indices of people of the section, of at least the level, trained for everything.
+
+    {p : level(p, section) >= level, may_use(p) contains may_use, p in only if any}.
+    """
+    needed = set(may_use)
+    found = []
+    for i, person in enumerate(people):
+        has = level_in(person, section)
+        if has is None or has.rank < level.rank or not needed <= set(person.may_use):
+            continue
+        if not only or person.id in only:
+            found.append(i)
+    return tuple(found)
+
+
+def training(b: Builder, needs: Iterable[Need]) -> set[str]:
+    """What one must be allowed to use for the equipment of some needs."""
+    return {
+        kind.may_use
+        for need in needs
+        if need.equipment is not None and (kind := b.kinds.of(need.equipment)[0]).may_use
+    }
+
+
+def lines(
+    b: Builder, hands: Sequence[Hands], section: str, needs: Iterable[Need]
+) -> tuple[Line, ...]:
+    """A line for each entry of `hands`, with everybody who may stand in for it."""
+    trained = training(b, needs)
+    return tuple(
+        Line(
+            eligible(
+                b.scenario.kitchen.people, h.section or section, h.level,
+                trained | set(h.may_use), h.only,
+            ),
+            h.people,
+        )
+        for h in hands
+    )
+
+
+def add_crew(b: Builder, task: int, crew: tuple[Line, ...]) -> int:
+    """Hands all through a task; its place."""
+    b.crews.append(Crew(task, crew))
+    return len(b.crews) - 1
+
+
+def on_duty(b: Builder, hands: Hands, section: str) -> list[tuple[int, int]]:
+    """Every stretch in which somebody of a section and level is there, person by person."""
+    return [
+        span
+        for p in eligible(b.scenario.kitchen.people, hands.section or section, hands.level, ())
+        for span in b.calendar.people[p]
+    ]

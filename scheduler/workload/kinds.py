@@ -1,0 +1,98 @@
+"""What a kind of equipment can hold, and which kinds are planned by number alone."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from scheduler.workload.amounts import convert
+
+if TYPE_CHECKING:
+    from scheduler.domain.kitchen import Equipment, Unit
+    from scheduler.domain.quantity import Dimension
+    from scheduler.domain.recipes import Component, Dish, Need, Step
+    from scheduler.domain.scenario import Scenario
+
+
+class Kinds:
+    """Kinds and units of a kitchen, looked up once.
+
+    A kind is *counted* when nothing tells its units apart: one unit, or
+    several of capacity 1 and one size, without settings, that nobody names.
+    Its units get their numbers when the plan is put together.
+    """
+
+    def __init__(self, scenario: Scenario) -> None:
+        self.scenario = scenario
+        self.each: dict[str, tuple[Unit, ...]] = {
+            k.id: k.each for k in scenario.kitchen.equipment
+        }
+        self.kind: dict[str, Equipment] = scenario.equipment
+        self.kind_of: dict[str, Equipment] = {
+            u.id: k for k in scenario.kitchen.equipment for u in self.each[k.id]
+        }
+        named = _named(scenario)
+        self.counted = {k: self._counted(k, named) for k in self.each}
+
+    def _counted(self, kind: str, named: set[str]) -> bool:
+        units = self.each[kind]
+        if self.kind[kind].heat is not None:
+            return False
+        if len(units) == 1:
+            return True
+        alike = all(u.capacity == 1 and u.fill == units[0].fill for u in units)
+        return alike and not any(u.id in named for u in units)
+
+    def of(self, kind_or_unit: str) -> tuple[Equipment, tuple[Unit, ...]]:
+        """The kind, and the units of it that a need may use."""
+        if kind_or_unit in self.kind:
+            return self.kind[kind_or_unit], self.each[kind_or_unit]
+        kind = self.kind_of[kind_or_unit]
+        return kind, tuple(u for u in self.each[kind.id] if u.id == kind_or_unit)
+
+    def spreads(self, kind: str) -> bool:
+        """May one need be spread over several units of a kind (tubs, moulds, burners)?"""
+        return self.kind[kind].heat is None and all(
+            u.capacity == 1 and u.fill is None for u in self.each[kind]
+        )
+
+    def largest(
+        self, need: Need, dimension: Dimension, component: Component | None
+    ) -> int | None:
+        """The largest load a need can take, base units; None where it sets no limit.
+
+        The `fill` of the largest unit, or places × `per`.
+        """
+        if need.equipment is None:
+            return None
+        kind, units = self.of(need.equipment)
+        fills = [
+            convert(u.fill.base, u.fill.dimension, dimension, component)
+            for u in units
+            if u.fill is not None
+        ]
+        if fills:
+            return int(max(fills))
+        if need.per is None:
+            return None
+        sizes = [u.capacity or 1 for u in units]
+        places = sum(sizes) if self.spreads(kind.id) else max(sizes)
+        return int(places * convert(need.per.base, need.per.dimension, dimension, component))
+
+    def load(self, step: Step, dimension: Dimension, component: Component | None) -> int | None:
+        """The largest single load of a step over all its needs, or None: no limit."""
+        sizes = [self.largest(n, dimension, component) for n in step.on]
+        return min((s for s in sizes if s is not None), default=None)
+
+
+def _named(scenario: Scenario) -> set[str]:
+    named = {t.equipment for d in scenario.kitchen.duties for t in d.equipment}
+    named |= {u for p in scenario.week.in_progress for u in p.on}
+    makers: tuple[Component | Dish, ...] = (*scenario.components, *scenario.dishes)
+    for maker in makers:
+        for step in maker.steps:
+            visits = (step.load, step.unload, *step.tend, *step.add)
+            for needs in (step.on, *(v.on for v in visits if v is not None)):
+                named |= {n.equipment for n in needs if n.equipment}
+    for dish in scenario.dishes:
+        named |= {n.equipment for n in dish.plating.on if n.equipment}
+    return named

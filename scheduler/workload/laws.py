@@ -1,0 +1,66 @@
+"""How long a step lasts: in minutes as written, and on the grid."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from scheduler.domain.quantity import Dimension, Quantity
+from scheduler.domain.recipes import Decides
+from scheduler.workload.amounts import ceil_div, ceil_of, convert
+
+if TYPE_CHECKING:
+    from scheduler.domain.recipes import Component, Time
+
+
+@dataclass(frozen=True, slots=True)
+class Law:
+    """A range of minutes as written: at_most is None where it is absent or equals at_least."""
+
+    at_least: int
+    best: int
+    at_most: int | None
+    it_decides: bool = False
+
+    def ticks(self, grid: int) -> tuple[int, int]:
+        """Shortest and longest on the grid; longest < shortest where nothing is left.
+
+        at_least rounds up and at_most down; an at_most that is absent or
+        equals at_least is at_least rounded up. Where the food decides, both
+        are the longest rounded up.
+        """
+        least = ceil_div(self.at_least, grid)
+        if self.it_decides:
+            longest = ceil_div(self.at_least if self.at_most is None else self.at_most, grid)
+            return longest, longest
+        return least, (least if self.at_most is None else self.at_most // grid)
+
+    def waits_less(self, grid: int) -> int:
+        """By how much the clock of what follows starts before the planned end, minutes.
+
+        Nothing unless the food decides: then from the shortest to the planned length.
+        """
+        return self.ticks(grid)[0] * grid - self.at_least if self.it_decides else 0
+
+
+def law(
+    time: Time, quantity: int, dimension: Dimension, component: Component | None
+) -> Law:
+    """The range for a quantity: law = at_least + plus × quantity / per, up to whole minutes.
+
+    Raises
+    ------
+    NoConversion
+        Where `per` is in a measure the component cannot be converted to.
+    """
+    grow = 0
+    if time.per is not None and time.plus:
+        per: Quantity = time.per
+        amount = convert(quantity, dimension, per.dimension, component)
+        grow = ceil_of(Fraction(time.plus) * amount / per.base)
+    at_least = time.at_least + grow
+    best = at_least if time.best is None else time.best + grow
+    same = time.at_most is None or time.at_most == time.at_least
+    at_most = None if same or time.at_most is None else time.at_most + grow
+    return Law(at_least, best, at_most, time.decides is Decides.IT)

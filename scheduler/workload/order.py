@@ -1,0 +1,40 @@
+"""The order in which components are worked out: consumers before what feeds them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from scheduler.domain.scenario import Scenario
+    from scheduler.workload.complaints import Complaints
+
+
+def consumers_first(scenario: Scenario, complaints: Complaints) -> list[str]:
+    """Components so that everything that takes one comes before it.
+
+    A component that takes itself (a starter) is no circle: it needs an
+    earlier batch. A longer circle is a mistake.
+    """
+    feeds = {
+        c.id: {t.component for s in c.steps for t in s.takes if t.component} - {c.id}
+        for c in scenario.components
+    }
+    waiting = {c: 0 for c in feeds}
+    for takes in feeds.values():
+        for c in takes:
+            waiting[c] += 1
+    ready = [c for c in feeds if waiting[c] == 0]
+    order: list[str] = []
+    while ready:
+        at = ready.pop(0)
+        order.append(at)
+        for c in [c for c in feeds if c in feeds[at]]:
+            waiting[c] -= 1
+            if waiting[c] == 0:
+                ready.append(c)
+    stuck = [c for c in feeds if c not in order]
+    if stuck:
+        complaints.add(
+            ", ".join(stuck), "they need each other, so none of them can be made first"
+        )
+    return order

@@ -1,0 +1,198 @@
+"""When a task could start by the people and the house alone, everything else aside.
+
+Each answer is a list of inclusive stretches of start ticks that certainly
+holds every possible start (it may hold impossible ones).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from scheduler.workload.primitives import Add, Line, Problem, Task, Tend
+
+Stretches = tuple[tuple[int, int], ...]
+"""Disjoint inclusive stretches of ticks, in order."""
+
+
+@dataclass(frozen=True, slots=True)
+class Nobody:
+    """Why a task cannot start anywhere in its window.
+
+    Attributes
+    ----------
+    kind : str
+        hands, tending, window, adding or house.
+    lines : tuple of Line
+        Whose hands are meant.
+    length : int
+        Ticks they are needed for.
+    gap : (int, int) or None
+        For tending: the stretch that nobody can bridge.
+    """
+
+    kind: str
+    lines: tuple[Line, ...] = ()
+    length: int = 0
+    gap: tuple[int, int] | None = None
+
+
+def joined(stretches: Iterable[tuple[int, int]]) -> Stretches:
+    """The union of inclusive stretches; neighbours become one."""
+    out: list[tuple[int, int]] = []
+    for a, b in sorted(s for s in stretches if s[0] <= s[1]):
+        if out and a <= out[-1][1] + 1:
+            out[-1] = (out[-1][0], max(out[-1][1], b))
+        else:
+            out.append((a, b))
+    return tuple(out)
+
+
+def common(one: Stretches, other: Stretches) -> Stretches:
+    """What lies in both."""
+    out: list[tuple[int, int]] = []
+    i = j = 0
+    while i < len(one) and j < len(other):
+        a, b = max(one[i][0], other[j][0]), min(one[i][1], other[j][1])
+        if a <= b:
+            out.append((a, b))
+        if one[i][1] < other[j][1]:
+            i += 1
+        else:
+            j += 1
+    return tuple(out)
+
+
+def outside(stretches: Stretches, low: int, high: int) -> Stretches:
+    """What lies in low .. high but in none of them."""
+    out: list[tuple[int, int]] = []
+    at = low
+    for a, b in stretches:
+        if a > at:
+            out.append((at, min(a - 1, high)))
+        at = max(at, b + 1)
+    if at <= high:
+        out.append((at, high))
+    return tuple(s for s in out if s[0] <= s[1])
+
+
+class Starts:
+    """Possible starts of the tasks of a problem, worked out once for equal hands and lengths."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self._crews: dict[tuple[tuple[Line, ...], int], Stretches] = {}
+        self._tasks: dict[int, tuple[Stretches, Nobody | None]] = {}
+
+    @cached_property
+    def _items(self) -> dict[int, list[tuple[str, int]]]:
+        """What hangs on each task: (crews | tends | adds, place)."""
+        found: dict[int, list[tuple[str, int]]] = {}
+        for kind in ("crews", "tends", "adds"):
+            for n, item in enumerate(getattr(self.problem, kind)):
+                found.setdefault(item.task, []).append((kind, n))
+        return found
+
+    def crew(self, lines: tuple[Line, ...], length: int) -> Stretches:
+        """Starts at which enough people are there for `length`, line by line and in all."""
+        key = (lines, length)
+        if key not in self._crews:
+            every = tuple(sorted({p for line in lines for p in line.people}))
+            asked = [(line.people, line.count) for line in lines]
+            if len(lines) > 1:
+                asked.append((every, sum(line.count for line in lines)))
+            found: Stretches = ((0, self.problem.horizon),)
+            for people, count in asked:
+                found = common(found, self._enough(people, count, length))
+            self._crews[key] = found
+        return self._crews[key]
+
+    def _enough(self, people: tuple[int, ...], count: int, length: int) -> Stretches:
+        spans = [
+            (a, b - length)
+            for p in people
+            for a, b in self.problem.people[p][1]
+            if b - a >= length
+        ]
+        if count == 1:
+            return joined(spans)
+        edges = sorted([(a, 1) for a, _ in spans] + [(b + 1, -1) for _, b in spans])
+        out: list[tuple[int, int]] = []
+        there, since = 0, 0
+        for at, step in edges:
+            before, there = there, there + step
+            if before < count <= there:
+                since = at
+            elif there < count <= before:
+                out.append((since, at - 1))
+        return joined(out)
+
+    def task(self, t: int) -> tuple[Stretches, Nobody | None]:
+        """Possible starts of a task in its own window; why there are none."""
+        if t not in self._tasks:
+            self._tasks[t] = self._work_out(t)
+        return self._tasks[t]
+
+    def _work_out(self, t: int) -> tuple[Stretches, Nobody | None]:
+        task = self.problem.tasks[t]
+        found: Stretches = ((task.earliest, task.latest - task.least),)
+        if found[0][0] > found[0][1]:
+            return (), None
+        if task.within is not None:
+            house = joined((a, b - task.least) for a, b in task.within)
+            found = common(found, house)
+            if not found:
+                return found, Nobody("house", (), task.least)
+        for kind, n in self._items.get(t, ()):
+            before = found
+            if kind == "crews":
+                crew = self.problem.crews[n]
+                found = common(found, self.crew(crew.lines, task.least))
+                why = Nobody("hands", crew.lines, task.least)
+            elif kind == "tends":
+                found, why = self._tend(task, self.problem.tends[n], found)
+            else:
+                add = self.problem.adds[n]
+                found = common(found, self._add(add))
+                why = Nobody("adding", add.lines, add.length)
+            if before and not found:
+                return found, why
+        return found, None
+
+    def _add(self, add: Add) -> Stretches:
+        """s such that somebody can come between s + least and s + most."""
+        return joined((a - add.most, b - add.least) for a, b in self.crew(add.lines, add.length))
+
+    def _tend(self, task: Task, tend: Tend, found: Stretches) -> tuple[Stretches, Nobody]:
+        """Starts from which no stretch without anybody has to be bridged.
+
+        Between the last possible start b of one stretch of visits and the
+        first a of the next, a task may not last from before a - most (less
+        what passed since its last visit) to after b + length + most.
+        """
+        there = self.crew(tend.lines, tend.length)
+        low, high = -self.problem.horizon, self.problem.horizon
+        barred: list[tuple[int, int]] = []
+        worst: tuple[int, int] | None = None
+        if tend.gap is None:
+            for a, b in tend.windows:
+                if not any(x <= b - tend.length and y >= a for x, y in there):
+                    barred.append((b - task.least, a))
+                    worst = worst or (a, b)
+            kind = "window"
+        else:
+            kind = "tending"
+            most = tend.gap[1]
+            if task.least > most - tend.since:
+                ends = [low - task.least, *(b + tend.length for _, b in there)]
+                begins = [*(a for a, _ in there), high + task.least + most]
+                for b, a in zip(ends, begins, strict=True):
+                    if a - b > most:
+                        barred.append((b + most - task.least + 1, a - most + tend.since - 1))
+                        if worst is None or a - b > worst[1] - worst[0]:
+                            worst = (max(b, 0), min(a, high))
+        free = outside(joined(barred), low, high)
+        return common(found, free), Nobody(kind, tend.lines, tend.length, worst)

@@ -1,0 +1,208 @@
+"""One step of one batch as kitchen tasks: load, run, unload, at once after each other."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from scheduler.domain.base import Alone
+from scheduler.workload.begun import already_hot, standing
+from scheduler.workload.builder import first, last
+from scheduler.workload.compiled import TaskRecord, VisitRecord
+from scheduler.workload.hands import add_crew, lines
+from scheduler.workload.laws import Law, law
+from scheduler.workload.places import take, wanted
+from scheduler.workload.primitives import HORIZON_START, Band, Point
+from scheduler.workload.visits import add_adds, add_tend, visit_length
+
+if TYPE_CHECKING:
+    from scheduler.domain.recipes import Need, Step, Visit
+    from scheduler.workload.builder import Builder, Built
+    from scheduler.workload.model import Stage
+
+
+def task_name(batch: str, step: str, load: int, loads: int) -> str:
+    """BATCH/STEP, or BATCH/STEP/LOAD where there is more than one."""
+    return f"{batch}/{step}" if loads == 1 else f"{batch}/{step}/{load}"
+
+
+def law_of(b: Builder, built: Built, step: Step, load: int) -> Law:
+    """The range of a step for one load."""
+    return law(step.time, load, built.batch.dimension, b.component(built.batch))
+
+
+def section_of(b: Builder, built: Built, step: Step) -> str:
+    """Whose step it is: its own section, or its recipe's."""
+    return step.section or b.maker(built.batch).section
+
+
+def add_task_record(b: Builder, built: Built, stage: Stage, load: int) -> TaskRecord:
+    """All parts of one load of a step, with its hands and visits; needs come later."""
+    step, loads = stage.step, len(stage.loads)
+    quantity = stage.loads[load]
+    record = TaskRecord(
+        task_name(built.batch.id, step.id, load + 1, loads), built.batch.id, step.id, load + 1,
+        loads, quantity, built.batch.dimension, {},
+    )
+    earliest, by = b.gates.get((built.batch.id, step.id, load), (None, None))
+    if step.load is not None and not stage.running:
+        _visit_part(b, built, step, record, "load", step.load, earliest)
+    _run_part(b, built, stage, record, earliest)
+    if step.unload is not None:
+        _visit_part(b, built, step, record, "unload", step.unload, None)
+    if by is not None:
+        b.link(Point(HORIZON_START), first(record), None, by)
+    parts = list(record.parts.values())
+    for one, other in zip(parts, parts[1:], strict=False):
+        b.link(Point(one, True), Point(other), 0, 0)
+    b.records.append(record)
+    return record
+
+
+def _visit_part(
+    b: Builder,
+    built: Built,
+    step: Step,
+    record: TaskRecord,
+    kind: str,
+    visit: Visit,
+    earliest: int | None,
+) -> None:
+    """Load or unload: hands all through, its own needs only while it lasts."""
+    length = visit_length(b, built, visit, record.quantity)
+    task = b.add_task(f"{record.id}:{kind}", built.index, length, length, earliest)
+    record.parts[kind] = task
+    crew = add_crew(
+        b, task, lines(b, visit.hands, section_of(b, built, step), (*step.on, *visit.on))
+    )
+    taken = [
+        occupied
+        for n, need in enumerate(visit.on)
+        for occupied in take(
+            b, built.index, n,
+            wanted(b, need, record.quantity, built.batch.dimension, b.component(built.batch)),
+            Point(task), Point(task, True),
+        )
+    ]
+    record.visits.append(
+        VisitRecord(kind, crew, task, 0, visit.verb or kind, tuple(taken))
+    )
+
+
+def _run_part(
+    b: Builder, built: Built, stage: Stage, record: TaskRecord, earliest: int | None
+) -> None:
+    """The law: at_least up, at_most down on the grid; the longest where the food decides.
+
+    Cost of stretching: weight × max(0, length - best rounded up). What runs
+    already starts at `now`, shorter by what has passed.
+    """
+    step, section = stage.step, section_of(b, built, stage.step)
+    span = law_of(b, built, step, record.quantity)
+    least, most = span.ticks(b.grid)
+    if most < least:
+        b.complaints.add(
+            f"{built.batch.id}, {step.id}",
+            f"between {span.at_least} min and {span.at_most} min there is no length on the grid "
+            f"of {b.grid} min",
+        )
+        most = least
+    component = b.component(built.batch)
+    weight = 1 if component is None else component.weight
+    best = b.up(span.best) * b.grid
+    since = 0
+    if stage.running:
+        least, most, best, since = _running(b, built, span, record)
+    stretch = None
+    if not span.it_decides and most > least and weight:
+        stretch = Band(0, best, weight)
+    task = b.add_task(
+        f"{record.id}:run", built.index, least, most, earliest, within=_within(b, step),
+        stretch=stretch,
+    )
+    record.parts["run"] = task
+    if stage.running:
+        b.link(Point(HORIZON_START), Point(task), b.calendar.now, b.calendar.now)
+    if step.hands:
+        crew = add_crew(b, task, lines(b, step.hands, section, step.on))
+        record.visits.append(VisitRecord("hands", crew, task, 0, step.name or step.id))
+    add_tend(b, built, step, section, record, since)
+    add_adds(b, built, step, section, record)
+
+
+def _running(
+    b: Builder, built: Built, span: Law, record: TaskRecord
+) -> tuple[int, int, int, int]:
+    """What is left of a step that runs when planning begins, ticks after `now`.
+
+    Returns
+    -------
+    tuple of int
+        Shortest, longest, best (minutes), ticks since it was tended.
+    """
+    begun = next(p for p in b.scenario.week.in_progress if p.id == built.batch.id)
+    clock, now = b.calendar.clock, b.calendar.now
+    began = clock.minute(begun.started)
+    record.began = began
+    least = b.up(began + span.at_least) - now
+    longest = span.at_least if span.at_most is None else span.at_most
+    if span.it_decides:
+        least = most = b.up(began + longest) - now
+    elif span.at_most is None:
+        most = least
+    else:
+        most = b.down(began + longest) - now
+    if most < 0:
+        b.complaints.add(
+            built.batch.id,
+            f"{record.step} began {longest - most * b.grid} min before planning begins and may "
+            f"take {longest} min, so it is over already",
+            "the step that follows, or the lot on hand",
+        )
+        least = most = 0
+    tended = clock.minute(begun.last_visit) if begun.last_visit is not None else began
+    best = b.up(span.best) * b.grid - (now * b.grid - began)
+    return max(0, least), max(0, most), best, now - b.down(tended)
+
+
+def _within(b: Builder, step: Step) -> tuple[tuple[int, int], ...] | None:
+    """Stretches a step must lie in because it is never to run with the house empty."""
+    if step.hands:
+        return None
+    rules = [step.alone]
+    for need in step.on:
+        if need.equipment is not None:
+            kind, _ = b.kinds.of(need.equipment)
+            rules.append(kind.unattended)
+            if kind.unattended is Alone.NEVER:
+                b.complaints.add(
+                    f"step {step.id}",
+                    f"{kind.id} never runs alone, so somebody must be at it",
+                    "`hands` all the way",
+                )
+    strictest = min(rules, key=lambda rule: rule.rank)
+    return b.calendar.house if strictest is not Alone.YES else None
+
+
+def add_needs(
+    b: Builder, built: Built, stage: Stage, record: TaskRecord, ends: dict[int, Point]
+) -> None:
+    """Equipment and shelves of one load of a step.
+
+    From the start of its first part to the end of its last one, or to where
+    `ends` says (by the need's place): a container to the step that empties
+    it, a machine to the end of what waits in it. What a batch in progress
+    stands on is named by the week.
+    """
+    for n, need in enumerate(stage.step.on):
+        add_need(b, built, record, n, need, ends.get(n, last(record)), stage.running)
+
+
+def add_need(
+    b: Builder, built: Built, record: TaskRecord, n: int, need: Need, end: Point, running: bool
+) -> None:
+    """One need of a task, from its start to `end`."""
+    uses = wanted(b, need, record.quantity, built.batch.dimension, b.component(built.batch))
+    if running:
+        uses = [standing(b, built.batch.id, want) for want in uses]
+        already_hot(b, uses)
+    record.taken += take(b, built.index, n, uses, first(record), end)

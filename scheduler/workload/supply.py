@@ -1,0 +1,217 @@
+"""Which lot, running batch or new batch feeds whom, for one component.
+
+Supply order: on hand, oldest first, while still inside its limit at the
+consumer's latest start; then in progress; then new batches. Uses close
+enough in time share a batch: sorted by latest use, one joins while the
+quantity fits and the latest uses lie within the hold limit less 8 hours
+(within half of it where the limit is 8 hours or less).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from scheduler.workload.amounts import ceil_div, equal_parts
+from scheduler.workload.loads import weighed
+from scheduler.workload.model import WorkShare
+
+if TYPE_CHECKING:
+    from scheduler.domain.recipes import Component
+    from scheduler.workload.demand import Need
+
+SLACK = 8 * 60
+"""So much earlier than the hold limit a shared batch must be used up, minutes."""
+
+
+@dataclass
+class Source:
+    """Something that is there already: a lot, or a batch in progress.
+
+    Attributes
+    ----------
+    ready, ready_by : int
+        When it is ready: earliest and latest, minutes.
+    """
+
+    id: str
+    lot: bool
+    left: int
+    ready: int
+    ready_by: int
+    reserved: str | None = None
+
+
+@dataclass
+class Group:
+    """Needs that one batch, or a run of equal batches, feeds."""
+
+    needs: list[Need] = field(default_factory=list)
+    total: int = 0
+
+
+@dataclass(frozen=True)
+class New:
+    """A new batch: what is good of it, what is weighed up, and whom it feeds."""
+
+    number: int
+    quantity: int
+    good: int
+    taken: tuple[tuple[Need, int], ...]
+
+
+def hold_limit(component: Component, need: Need) -> int:
+    """How long the component may wait for this use, minutes."""
+    limit = component.keeps[0].at_most
+    return limit if need.within is None else min(limit, need.within)
+
+
+def from_what_is_there(
+    component: Component, needs: list[Need], sources: list[Source]
+) -> tuple[list[WorkShare], list[Need]]:
+    """Shares out of lots and running batches, and what is still needed of each use."""
+    shares: list[WorkShare] = []
+    open_: list[Need] = []
+    lots = sorted((s for s in sources if s.lot), key=lambda s: (s.ready, s.id))
+    running = sorted((s for s in sources if not s.lot), key=lambda s: (s.ready, s.id))
+    for need in needs:
+        left = need.quantity
+        for source in (*lots, *running):
+            if left == 0 or source.left == 0 or not _will_do(component, need, source):
+                continue
+            if not component.mixing and source.left < need.quantity:
+                continue
+            part = min(left, source.left)
+            source.left -= part
+            left -= part
+            shares.append(share(source.id, source.lot, need, part))
+        if left:
+            open_.append(replace(need, quantity=left))
+    return shares, open_
+
+
+def share(source: str, lot: bool, need: Need, quantity: int) -> WorkShare:
+    """A share that meets a need, or part of it."""
+    return WorkShare(
+        source, lot, need.component, need.consumer, need.step, quantity, need.within, need.portion
+    )
+
+
+def _will_do(component: Component, need: Need, source: Source) -> bool:
+    if source.reserved is not None and need.events != {source.reserved}:
+        return False
+    if not source.lot and source.id == need.consumer:
+        return False
+    not_before = component.keeps[0].not_before
+    limit = hold_limit(component, need)
+    return source.ready + not_before <= need.latest <= source.ready_by + limit
+
+
+def grouped(
+    component: Component, needs: list[Need], most: int | None, shortened: int, apart: bool
+) -> list[Group]:
+    """Needs that share a batch, in order of latest use.
+
+    `shortened`: by how much the hold limit is shorter because the food
+    decides when the last step ends. `apart`: none shares.
+    """
+    groups: list[Group] = []
+    for need in needs:
+        for group in () if apart else groups:
+            if _joins(component, group, need, most, shortened):
+                break
+        else:
+            group = Group()
+            groups.append(group)
+        group.needs.append(need)
+        group.total += need.quantity
+    return groups
+
+
+def from_earlier(
+    component: Component, groups: list[Group], own: list[Need], most: int | None, shortened: int
+) -> list[Need]:
+    """Let earlier batches feed what later batches of the same component take; return the rest.
+
+    Only the same batch is a circle: a starter kept back from the last batch
+    begins the next one. Latest batches first, so that what an earlier one has
+    to make is settled when its own turn comes.
+    """
+    stuck: list[Need] = []
+    for need in sorted(own, key=lambda n: (-_number(n.consumer), n.step)):
+        at = _group_at(component, groups, _number(need.consumer), most)
+        for group in reversed(groups[:at]):
+            if _joins(component, group, need, most, shortened):
+                group.needs.append(need)
+                group.needs.sort(key=lambda n: n.latest)
+                group.total += need.quantity
+                break
+        else:
+            stuck.append(need)
+    return stuck
+
+
+def _number(batch: str) -> int:
+    tail = batch.rpartition(".")[2]
+    return int(tail) if tail.isdigit() else 0
+
+
+def _group_at(component: Component, groups: list[Group], number: int, most: int | None) -> int:
+    """Which group the batch with this number comes from."""
+    seen = 0
+    for i, group in enumerate(groups):
+        seen += len(_parts(group.total, component, most))
+        if number <= seen:
+            return i
+    return len(groups)
+
+
+def _joins(
+    component: Component, group: Group, need: Need, most: int | None, shortened: int
+) -> bool:
+    total = group.total + need.quantity
+    if most is not None and weighed(total, component) > most:
+        return False
+    together = [*group.needs, need]
+    limit = min(hold_limit(component, n) for n in together)
+    limit -= component.keeps[0].not_before + shortened
+    spread = max(n.latest for n in together) - min(n.latest for n in together)
+    return spread <= (limit - SLACK if limit > SLACK else limit // 2)
+
+
+def batches_of(
+    component: Component, groups: list[Group], most: int | None, least: int
+) -> Iterator[New]:
+    """Equal batches for every group, with what each need takes of which."""
+    number = 0
+    for group in groups:
+        open_ = [need.quantity for need in group.needs]
+        for good in _parts(group.total, component, most):
+            number += 1
+            taken: list[tuple[Need, int]] = []
+            left = good
+            for i, need in enumerate(group.needs):
+                part = min(left, open_[i])
+                if part:
+                    taken.append((need, part))
+                    open_[i] -= part
+                    left -= part
+            quantity = weighed(good, component)
+            if quantity < least:
+                quantity = least
+                good = max(good, int(Fraction(least) * (1 - component.loss.part)))
+            yield New(number, quantity, good, tuple(taken))
+
+
+def _parts(total: int, component: Component, most: int | None) -> tuple[int, ...]:
+    """What is good of each of the fewest equal batches none of which is above `most`."""
+    if most is None or weighed(total, component) <= most:
+        return (total,)
+    if most <= 0:
+        return (total,)
+    count = ceil_div(weighed(total, component), most)
+    while weighed(equal_parts(total, count)[-1], component) > most and count < total:
+        count += 1
+    return equal_parts(total, count)

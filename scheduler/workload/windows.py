@@ -1,0 +1,208 @@
+"""Earliest and latest of every task, by propagating what binds them to a fixpoint."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections import deque
+from collections.abc import Collection
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from scheduler.workload.primitives import HORIZON_START
+from scheduler.workload.starts import Starts
+
+if TYPE_CHECKING:
+    from scheduler.workload.primitives import Point, Problem
+    from scheduler.workload.starts import Stretches
+
+FAR = 1 << 40
+
+
+@dataclass(frozen=True, slots=True)
+class Windows:
+    """Bounds of every task in ticks.
+
+    Attributes
+    ----------
+    earliest, latest : tuple of int
+        First and last possible start.
+    earliest_end, latest_end : tuple of int
+    stuck : int or None
+        The task at which the bounds met; None where there is room for all.
+        Bounds are then as they stood at that moment.
+    cycle : tuple of int
+        Tasks of a circle of links that cannot all hold; empty: no circle.
+    """
+
+    earliest: tuple[int, ...]
+    latest: tuple[int, ...]
+    earliest_end: tuple[int, ...]
+    latest_end: tuple[int, ...]
+    stuck: int | None = None
+    cycle: tuple[int, ...] = ()
+
+
+def windows(
+    problem: Problem, without: Collection[int] = (), starts: Starts | None = None
+) -> Windows:
+    """Windows of all tasks.
+
+    Propagates start + least <= end <= start + most, before + least <= after
+    <= before + most, earliest, latest, and starts at which enough eligible
+    people are there (or somebody is in the house). Sound: every placement of
+    all batches together lies inside.
+
+    Parameters
+    ----------
+    without : collection of int
+        Batches left out; their tasks keep their own windows.
+    """
+    net = Net(problem, starts or Starts(problem))
+    gone = set(without)
+    return net.tighten([b for b in range(len(problem.batches)) if b not in gone])
+
+
+class Net:
+    """The links of a problem as arcs, propagated over any set of its batches.
+
+    Points are 2 t (start of task t), 2 t + 1 (its end), and two more for the
+    ends of the horizon. An arc (u, v, w) says time(v) >= time(u) + w.
+    """
+
+    def __init__(self, problem: Problem, starts: Starts) -> None:
+        self.problem = problem
+        self.starts = starts
+        self.n = 2 * len(problem.tasks)
+        self.out: list[list[tuple[int, int]]] = [[] for _ in range(self.n + 2)]
+        self.into: list[list[tuple[int, int]]] = [[] for _ in range(self.n + 2)]
+        for t, task in enumerate(problem.tasks):
+            self._arc(2 * t, 2 * t + 1, task.least)
+            self._arc(2 * t + 1, 2 * t, -task.most)
+        for link in problem.links:
+            u, v = self._node(link.before), self._node(link.after)
+            if link.least is not None:
+                self._arc(u, v, link.least)
+            if link.most is not None:
+                self._arc(v, u, -link.most)
+
+    def _arc(self, u: int, v: int, w: int) -> None:
+        self.out[u].append((v, w))
+        self.into[v].append((u, w))
+
+    def _node(self, point: Point) -> int:
+        if point.task < 0:
+            return self.n + (point.task != HORIZON_START)
+        return 2 * point.task + point.end
+
+    def tighten(
+        self, batches: Collection[int], deadlines: bool = True, now: int | None = None
+    ) -> Windows:
+        """Bounds for some batches.
+
+        Parameters
+        ----------
+        deadlines : bool
+            False: fixed moments and the end of the horizon bound nothing from
+            above, so that `earliest` says when everything could be ready.
+        now : int or None
+            Take this for every earliest start instead of the task's own.
+        """
+        problem = self.problem
+        horizon = problem.horizon
+        lo = [0] * (self.n + 2)
+        hi = [horizon] * (self.n + 2)
+        lo[self.n + 1] = horizon
+        hi[self.n] = 0
+        inside = bytearray(self.n + 2)
+        inside[self.n] = inside[self.n + 1] = 1
+        allowed: dict[int, Stretches] = {}
+        queue: deque[int] = deque((self.n, self.n + 1))
+        for b in batches:
+            fixed = problem.batches[b].fixed
+            for t in problem.batches[b].tasks:
+                task = problem.tasks[t]
+                inside[2 * t] = inside[2 * t + 1] = 1
+                free = fixed and not deadlines
+                lo[2 * t] = 0 if free else task.earliest if now is None else now
+                lo[2 * t + 1] = lo[2 * t] + task.least
+                hi[2 * t + 1] = task.latest if deadlines else FAR
+                hi[2 * t] = hi[2 * t + 1] - task.least
+                queue.append(2 * t)
+                queue.append(2 * t + 1)
+                if not fixed and now is None:
+                    allowed[2 * t] = self.starts.task(t)[0]
+        if not deadlines:
+            hi[self.n + 1] = FAR
+        stuck, cycle = self._run(lo, hi, inside, allowed, queue)
+        tasks = range(len(problem.tasks))
+        return Windows(
+            tuple(lo[2 * t] for t in tasks), tuple(hi[2 * t] for t in tasks),
+            tuple(lo[2 * t + 1] for t in tasks), tuple(hi[2 * t + 1] for t in tasks),
+            stuck, cycle,
+        )
+
+    def _run(
+        self,
+        lo: list[int],
+        hi: list[int],
+        inside: bytearray,
+        allowed: dict[int, Stretches],
+        queue: deque[int],
+    ) -> tuple[int | None, tuple[int, ...]]:
+        """Propagate until nothing changes, a bound passes its opposite, or a circle shows."""
+        waiting = set(queue)
+        cause: dict[int, int] = {}
+        times: dict[int, int] = {}
+        most_times = 4 * len(waiting) + 16
+        while queue:
+            u = queue.popleft()
+            waiting.discard(u)
+            if u in allowed and not _snap(u, lo, hi, allowed[u]):
+                return u // 2, ()
+            if lo[u] > hi[u]:
+                return u // 2 if u < self.n else None, self._cycle(u, cause)
+            for v, w in self.out[u]:
+                if inside[v] and lo[u] + w > lo[v]:
+                    lo[v] = lo[u] + w
+                    cause[v] = u
+                    times[v] = times.get(v, 0) + 1
+                    if lo[v] > hi[v] or times[v] > most_times:
+                        return v // 2 if v < self.n else u // 2, self._cycle(v, cause)
+                    if v not in waiting:
+                        waiting.add(v)
+                        queue.append(v)
+            for v, w in self.into[u]:
+                if inside[v] and hi[u] - w < hi[v]:
+                    hi[v] = hi[u] - w
+                    if lo[v] > hi[v]:
+                        return v // 2 if v < self.n else u // 2, self._cycle(v, cause)
+                    if v not in waiting:
+                        waiting.add(v)
+                        queue.append(v)
+        return None, ()
+
+    def _cycle(self, at: int, cause: dict[int, int]) -> tuple[int, ...]:
+        """The circle that what raised a bound runs in, if it does."""
+        seen: dict[int, int] = {}
+        path: list[int] = []
+        while at in cause and at not in seen:
+            seen[at] = len(path)
+            path.append(at)
+            at = cause[at]
+        if at not in seen:
+            return ()
+        return tuple(dict.fromkeys(u // 2 for u in path[seen[at] :] if u < self.n))
+
+
+def _snap(u: int, lo: list[int], hi: list[int], allowed: Stretches) -> bool:
+    """Move a start's bounds to the nearest possible starts; False where none is left."""
+    i = bisect_left(allowed, lo[u], key=lambda s: s[1])
+    if i == len(allowed):
+        return False
+    lo[u] = max(lo[u], allowed[i][0])
+    if hi[u] < FAR:
+        j = bisect_right(allowed, hi[u], key=lambda s: s[0]) - 1
+        if j < 0:
+            return False
+        hi[u] = min(hi[u], allowed[j][1])
+    return lo[u] <= hi[u]

@@ -1,0 +1,80 @@
+"""The test that matters most: one batch with the rest fixed costs the same in both engines."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from random import Random
+
+import pytest
+
+from scheduler.solve.board import Board
+from scheduler.solve.check import violations
+from scheduler.solve.construct import construct
+from scheduler.solve.cpsat.solve import solve_model
+from scheduler.solve.index import Index
+from scheduler.solve.insertion import insert
+from scheduler.solve.objective import terms
+from scheduler.workload.primitives import Plate
+from tests.solve.problems import CHAINS, Shape, random_problem
+
+EXACT = replace(CHAINS, adds=False, components=(2, 4), steps=(1, 3), horizon=(16, 30))
+"""Chains whose costs are local: here insertion is exact."""
+ANY = Shape(components=(2, 4), steps=(1, 3), horizon=(16, 30))
+
+
+def full_board(seed: int, shape: Shape) -> Board | None:
+    problem = random_problem(Random(seed), shape)
+    board, unmanned = construct(Index(problem), Random(1), 10, lambda: False)
+    return None if unmanned else board
+
+
+def both_ways(board: Board, b: int) -> tuple[int | None, int | None]:
+    """The quality with one batch put back by insertion, and by the model; None: no place."""
+    board.remove(b)
+    without = board.solution()
+    ours = terms(board.problem, board.solution()).quality if insert(board, b) else None
+    result = solve_model(
+        replace(board.problem, plates=(Plate(1, b, ((b, 1),)),), ranks=1),
+        hint=without,
+        free=frozenset({b}),
+        seconds=20,
+        deterministic=True,
+        workers=1,
+    )
+    assert result.status == "optimal"
+    assert result.solution is not None
+    placed = b in result.solution.placed(board.problem)
+    return ours, terms(board.problem, result.solution).quality if placed else None
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_a_chain_goes_to_the_place_the_model_proves_cheapest(seed: int) -> None:
+    board = full_board(seed, EXACT)
+    if board is None:
+        return
+    for b in sorted(board.placed):
+        if board.problem.batches[b].fixed:
+            continue
+        old = board.recorded(b)
+        ours, theirs = both_ways(board, b)
+        assert ours == theirs, f"batch {board.problem.batches[b].id}"
+        if b in board.placed:
+            board.remove(b)
+        assert board.place(old)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_where_insertion_is_not_exact_the_model_is_never_worse(seed: int) -> None:
+    board = full_board(seed, ANY)
+    if board is None:
+        return
+    for b in sorted(board.placed):
+        if board.problem.batches[b].fixed:
+            continue
+        old = board.recorded(b)
+        ours, theirs = both_ways(board, b)
+        assert ours is None or (theirs is not None and theirs <= ours)
+        if b in board.placed:
+            board.remove(b)
+        assert board.place(old)
+        assert violations(board.problem, board.solution()) == []
