@@ -15,10 +15,11 @@ def work(scenario: str) -> Exit:
     """What is made, how much, for whom, and how many hands that takes: before any planning."""
     from scheduler.domain.finding import find_scenario
     from scheduler.domain.reading import read_scenario
+
+    read = read_scenario(find_scenario(scenario))
     from scheduler.workload.report import render_work
     from scheduler.workload.work import work_out
 
-    read = read_scenario(find_scenario(scenario))
     say_all(render_work(read, work_out(read)).splitlines())
     return Exit.FINE
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from scheduler.domain.checks_amounts import amounts
+from scheduler.domain.checks_demand import demand
 from scheduler.domain.checks_equipment import equipment
 from scheduler.domain.checks_events import events
 from scheduler.domain.checks_ids import ids, names
@@ -26,5 +27,6 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     amounts,
     times,
     supply,
+    demand,
     events,
 )

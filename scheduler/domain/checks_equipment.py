@@ -18,7 +18,8 @@ def equipment(draft: Draft) -> list[Problem]:
         found += _need(draft, holder, need)
         found += _setting(draft, need)
     for recipe, step in steps(draft):
-        later = [s.id for s in recipe.steps[recipe.steps.index(step) + 1 :]]
+        order = [s.id for s in recipe.steps] if any(n.until for n in step.on) else []
+        later = order[order.index(step.id) + 1 :] if order else []
         for need in step.on:
             if need.until is not None and need.until not in later:
                 found.append(_until(draft, need, later))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from fractions import Fraction
 from math import ceil
 from zoneinfo import ZoneInfo, available_timezones
@@ -191,6 +191,12 @@ def _open(draft: Draft, clock: Clock, minute: int) -> bool:
     return any(start <= minute <= end for start, end in spans)
 
 
+def _loses_an_hour(day: date, clock: Clock) -> bool:
+    """Do the clocks go forward on this day or the next?"""
+    midnight = datetime(day.year, day.month, day.day)
+    return clock.minute(midnight + timedelta(days=2)) - clock.minute(midnight) < 2 * 1440
+
+
 def _edges(draft: Draft, clock: Clock) -> list[Problem]:
     """Hours on the wall whose edge falls into the hour that the spring night leaves out."""
     kitchen = draft.kitchen
@@ -209,16 +215,19 @@ def _edges(draft: Draft, clock: Clock) -> list[Problem]:
         hours.append((kitchen, ("open",), daily, kitchen.open))
     found = []
     grid = kitchen.grid
+    spring = [day for day in clock.days() if _loses_an_hour(day, clock)]
     for owner, inside, days, span in hours:
         if -(-span.start // grid) * grid >= span.end // grid * grid:
             what = f"nothing is left of {span} on the grid of {grid} min"
             found.append(draft.problem(owner, *inside, what=what))
-        for day in clock.days():
+        for day in spring:
             if not any(day in some for some in days):
                 continue
             midnight = datetime(day.year, day.month, day.day)
-            edges = (midnight + timedelta(minutes=m) for m in (span.start, span.end))
-            gone = [m for m in edges if not clock.exists(m)]
+            edges = [midnight + timedelta(minutes=m) for m in (span.start, span.end)]
+            # Where the missing hour begins, both clocks mean the same moment: not missing.
+            before = timedelta(minutes=1)
+            gone = [m for m in edges if not clock.exists(m) and not clock.exists(m - before)]
             if gone:
                 what = _missing_hour(gone[0], kitchen.zone)
                 found.append(draft.problem(owner, *inside, what=what))

@@ -12,6 +12,8 @@ from scheduler.domain.recipes import ANYONE, Hands, Need
 from scheduler.domain.times import Hours, write_duration
 from scheduler.domain.walks import crews
 
+_MOST_AT_ONCE = 200
+
 
 def people(draft: Draft) -> list[Problem]:
     """Every crew can be made up from the brigade, and every shift can be worked."""
@@ -60,6 +62,7 @@ def _crews(draft: Draft) -> list[Problem]:
     if unsure or "kitchen" not in draft.whole:
         return []
     found = []
+    may: dict[tuple[str, Level, frozenset[str]], frozenset[str]] = {}
     for crew in crews(draft):
         touched = _must_use(draft, crew.needs)
         places: list[frozenset[str]] = []
@@ -69,7 +72,8 @@ def _crews(draft: Draft) -> list[Problem]:
             if not _known_section(draft, section):
                 alright = False
                 continue
-            who = eligible(draft, section, line.level, touched | set(line.may_use))
+            asked = (section, line.level, touched | set(line.may_use))
+            who = may[asked] = may.get(asked) or eligible(draft, *asked)
             places += [who] * line.people
             if len(who) < line.people:
                 alright = False
@@ -109,6 +113,9 @@ def _short(
 
 def _unmatched(places: list[frozenset[str]]) -> int:
     """How many places stay empty when each takes a different person (augmenting paths)."""
+    everybody = frozenset().union(*places)
+    if len(places) > min(len(everybody), _MOST_AT_ONCE):
+        return max(0, len(places) - len(everybody))
     taken: dict[str, int] = {}
 
     def seat(place: int, tried: set[str]) -> bool:

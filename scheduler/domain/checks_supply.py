@@ -53,23 +53,24 @@ def _cycles(draft: Draft) -> list[Problem]:
             found.append(draft.problem(component, what=what, maybe=hint))
     done: set[str] = set()
     for start in feeds:
-        trail: list[str] = []
         stack = [(start, iter(feeds[start]))] if start not in done else []
         trail = [start] if stack else []
+        on_trail = set(trail)
         while stack:
             here, rest = stack[-1]
             following = next((n for n in rest if n != here), None)
             if following is None:
                 done.add(here)
                 stack.pop()
-                trail.pop()
-            elif following in trail:
+                on_trail.discard(trail.pop())
+            elif following in on_trail:
                 circle = [*trail[trail.index(following) :], following]
                 what = f"it needs the same batch of itself: {' takes '.join(circle)}"
                 found.append(draft.problem(draft.component[following], what=what))
             elif following in feeds and following not in done:
                 stack.append((following, iter(feeds[following])))
                 trail.append(following)
+                on_trail.add(following)
     return found
 
 

@@ -25,7 +25,7 @@ from scheduler.domain.kitchen import (
     Store,
     Unit,
 )
-from scheduler.domain.problems import Problem, nearest, one_of
+from scheduler.domain.problems import MOST_SHOWN, Problem, nearest, one_of
 from scheduler.domain.recipes import Component, Dish
 from scheduler.domain.times import Clock
 from scheduler.domain.tree import Node, Path
@@ -96,6 +96,8 @@ class Draft:
     dishes: tuple[Dish, ...]
     whole: set[str] = field(default_factory=set)
     paths: dict[int, Path] = field(default_factory=dict)
+    asked: int = 0
+    """So many unknown words were met; only those that are shown are compared with others."""
     named: frozenset[str] | None = None
     """Units that something names; filled in by `walks.named_units`."""
 
@@ -138,8 +140,9 @@ class Draft:
         known: Iterable[str],
     ) -> Problem:
         """A word that names nothing."""
+        self.asked += 1
         there = list(known)
-        meant = nearest(word, there)
+        meant = nearest(word, there) if self.asked <= MOST_SHOWN else ""
         what = f"unknown {kind} '{word}'" + ("" if meant else f"; there are: {one_of(there)}")
         return self.problem(owner, *inside, what=what, maybe=meant and f"'{meant}'")
 
@@ -233,14 +236,15 @@ def draft_of(root: Node) -> tuple[Draft, list[Problem]]:
     draft = Draft(
         root, *salvaged, entries(Component, "components"), entries(Dish, "dishes"), whole
     )
-    for parts, path in (
-        (draft.kitchen.equipment, ("kitchen", "equipment")),
-        (draft.components, ("components",)),
-        (draft.dishes, ("dishes",)),
-    ):
-        node = root.at(path)
-        if node is None or (isinstance(node.value, list) and len(node.value) == len(parts)):
-            whole.add(path[-1])
+    lists: tuple[tuple[int, Path], ...] = (
+        (len(draft.kitchen.equipment), ("kitchen", "equipment")),
+        (len(draft.components), ("components",)),
+        (len(draft.dishes), ("dishes",)),
+    )
+    for read_so_many, there in lists:
+        node = root.at(there)
+        if node is None or (isinstance(node.value, list) and len(node.value) == read_so_many):
+            whole.add(str(there[-1]))
     for part, path in noted:
         draft.note(part, path)
     return draft, problems

@@ -10,6 +10,8 @@ MOST_SHOWN = 200
 """So many mistakes are shown at once; nobody reads more."""
 
 _LONGEST = 300
+_LONGEST_WORD = 80
+_MOST_WORDS = 1000
 
 
 def readable(text: str, longest: int = _LONGEST) -> str:
@@ -23,8 +25,9 @@ def readable(text: str, longest: int = _LONGEST) -> str:
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """The known word somebody most likely meant, or nothing."""
-    by_small = {k.lower(): k for k in sorted(known)}
-    wanted = word[:80].lower()
+    wanted = word[:_LONGEST_WORD].lower()
+    alike = [k for k in sorted(known) if len(k) <= 3 * len(wanted) + 6][:_MOST_WORDS]
+    by_small = {k.lower(): k for k in alike}
     close = get_close_matches(wanted, by_small, n=1, cutoff=0.6)
     if close:
         return by_small[close[0]]

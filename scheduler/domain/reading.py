@@ -65,8 +65,6 @@ def scenario_of(document: dict[str, Any], name: str = "scenario") -> Scenario:
         tree = tree_of(document, name)
     except Refused as refused:
         raise BadInput([refused.problem]) from None
-    except RecursionError:
-        raise BadInput([Problem(name, None, None, "", "nested too deep")]) from None
     version = _version(tree)
     if version is not None:
         raise BadInput([version])

@@ -172,10 +172,10 @@ class Test(Word):
 class Band(Word):
     """How long something may wait, and when it is at its best. All in minutes of age."""
 
-    not_before: Duration = Field(default=0, description="It must wait at least so long.")
-    best_from: Duration | None = Field(default=None, description="Best from; left out: not_before.")
+    not_before: Duration = Field(default=0, description="It must wait at least so long, minutes.")
+    best_from: Duration | None = Field(default=None, description="Best from, minutes; left out: not_before.")
     best_until: Duration | None = Field(
-        default=None, description="Best until; left out: best_from."
+        default=None, description="Best until, minutes; left out: best_from."
     )
 
     def best(self) -> tuple[int, int]:

@@ -13,6 +13,7 @@ Path = tuple[str | int, ...]
 
 MOST_DEPTH = 40
 MOST_NODES = 200_000
+MOST_NUMBER = 10**12
 MOST_LETTERS = 4_000
 """A single word or text may be so long."""
 _INVISIBLE = frozenset("\u200b\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
@@ -126,6 +127,8 @@ def tree_of(data: Any, file: str, depth: int = 0) -> Node:
         node.fill([tree_of(v, file, depth + 1) for v in data])
     elif data is None or isinstance(data, (bool, int)):
         node.value = data
+        if data is not None and abs(data) > MOST_NUMBER:
+            raise node.refuse("a number with more digits than anybody can use")
     else:
         node.value = clean(str(data), node)
     if node.size > MOST_NODES:

@@ -10,7 +10,7 @@ from typing import Any, get_args
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from scheduler.domain.problems import Problem, nearest, one_of
+from scheduler.domain.problems import MOST_SHOWN, Problem, nearest, one_of
 from scheduler.domain.tree import Node, Path
 
 # What an entry of a list is called. Without an entry here it is called like the list.
@@ -154,7 +154,7 @@ def problems_of(
         Path from `root` to `node`.
     """
     found = []
-    for one in error.errors(include_url=False):
+    for one in error.errors(include_url=False)[:MOST_SHOWN]:
         if _other_branch(one["loc"], node):
             continue
         place, path, complete = find(node, one["loc"])

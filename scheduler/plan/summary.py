@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import textwrap
+from collections import Counter
 from collections.abc import Sequence
 
 from scheduler.domain.scenario import Scenario
@@ -10,7 +11,7 @@ from scheduler.plan.figures import Tight, tightest_machine, tightest_person, tig
 from scheduler.plan.file import Verdicts
 from scheduler.plan.model import Plan
 from scheduler.plan.waiting import LastCall, longest_hold, unattended
-from scheduler.plan.words import Names, day_words, fit, number, pad, several
+from scheduler.plan.words import Names, clean, day_words, fit, number, pad, several
 
 COLUMNS = 80
 LINES = 40
@@ -54,9 +55,10 @@ def summarise(
     blocks = [
         _wrapped(headline(names, verdicts), 2),
         _block("Events", _events(names), 8),
-        _block("Missing", _missing(names), 6),
-        _block("Last calls", last_call_rows(names, last_calls), _CALLS),
-        _block("Tightest", _tight_rows(names), 4) + _block("Overnight", _night(names), 3),
+        _block("Missing", _missing(names), 5),
+        _block("Last calls", last_call_rows(names, last_calls), _CALLS + 1),
+        _block("Tightest", _tight_rows(names), 4)
+        + _block(_night_label(names), _night(names), 3 if plan.missing else 8),
         [*closing, SAFETY],
     ]
     return "\n\n".join("\n".join(block) for block in blocks if block)
@@ -74,7 +76,7 @@ def headline(names: Names, verdicts: Verdicts) -> str:
         word = number(events).capitalize()
         said = f"{word} {'event' if events == 1 else 'events'} served"
     else:
-        said = f"{number(len(short)).capitalize()} of {number(events)} events short: " + ", ".join(
+        said = f"{number(len(short)).capitalize()} of {number(events)} events short: " + "; ".join(
             names.event(e) for e in short[:3]
         )
         said += f" and {len(short) - 3} more" if len(short) > 3 else ""
@@ -97,7 +99,7 @@ def _spot(names: Names, tight: Tight) -> str:
         used, of = names.length(tight.used), names.length(tight.of)
         return f"{names.person(tight.what)} {day}, {used} of {of}"
     if tight.kind == "machine":
-        used = names.length(tight.used)
+        used = "all" if tight.used >= tight.of else names.length(tight.used)
         return f"{names.unit(tight.what)}, {used} of the 24 h from {names.moment(tight.at)}"
     at = names.moment(tight.at)
     return (
@@ -114,39 +116,45 @@ def _tight_rows(names: Names) -> list[str]:
     return rows
 
 
-def _events(names: Names) -> list[str]:
-    rows = []
+def _events(names: Names) -> list[list[str]]:
+    entries = []
     events = sorted(names.scenario.week.events, key=lambda e: (e.first_plate, e.id))
     for event in events:
-        lacking = [u for u in names.plan.unserved if u.event == event.id]
-        what = (
-            "; ".join(
-                f"{u.portions} lack {', '.join(names.component(c) for c in u.lacks) or 'something'}"
-                for u in lacking
-            )
-            or "served"
-        )
+        lacking: Counter[str] = Counter()
+        for short in names.plan.unserved:
+            if short.event == event.id:
+                for lack in short.lacks:
+                    lacking[names.component(lack)] += short.portions
+        what = ", ".join(f"{n} lack {lack}" for lack, n in lacking.most_common()) or "served"
         when = names.moment(names.scenario.clock.minute(event.first_plate))
-        who = pad(f"{names.event(event.id)}, {several(event.guests, 'guest')}", 26)
-        rows.append(f"{pad(when, 16)} {who} {what}")
-    return rows
+        who = f"{names.event(event.id)}, {several(event.guests, 'guest')}"
+        entries.append(_told(f"{pad(when, 17)}{who}: {what}", 17))
+    return entries
 
 
-def _missing(names: Names) -> list[str]:
-    ordered = sorted(names.plan.missing, key=lambda m: not m.certain)
-    return [
-        row
-        for m in ordered
-        for row in _told(
-            f"{'cannot work' if m.certain else 'no place'}: {names.batch(m.batch)}: {m.why}"
-        )
+def _missing(names: Names) -> list[list[str]]:
+    """What cannot work with its reason, each by itself; the rest together by reason."""
+    entries = [
+        _told(f"cannot work: {names.batch(m.batch)}: {m.why}")
+        for m in names.plan.missing
+        if m.certain
     ]
+    reasons: dict[str, Counter[str]] = {}
+    for m in names.plan.missing:
+        if not m.certain:
+            reasons.setdefault(m.why, Counter())[names.batch(m.batch)] += 1
+    for why, batches in reasons.items():
+        listed = "; ".join(f"{b} ({n} batches)" if n > 1 else b for b, n in batches.items())
+        entries.append(_told(f"{why}: {listed}"))
+    return entries
 
 
-def _told(text: str) -> list[str]:
+def _told(text: str, indent: int = 2) -> list[str]:
     """A sentence on one row, or on two where it needs them."""
-    rows = textwrap.wrap(text, _ROW, subsequent_indent="  ", max_lines=2, placeholder=" …")
-    return [fit(row, _ROW) for row in rows]
+    # A column's spaces go in as something that textwrap does not take for a place to break.
+    kept = clean(text).replace("  ", "\0\0")
+    rows = textwrap.wrap(kept, _ROW, subsequent_indent=" " * indent, max_lines=2, placeholder=" …")
+    return [fit(row.replace("\0", " "), _ROW) for row in rows]
 
 
 def last_call_rows(names: Names, calls: Sequence[LastCall], most: int = _CALLS) -> list[str]:
@@ -156,36 +164,45 @@ def last_call_rows(names: Names, calls: Sequence[LastCall], most: int = _CALLS) 
     begun: dict[str, int] = {}
     for task in names.plan.tasks:
         begun[task.batch] = min(begun.get(task.batch, task.start), task.start)
-    rows = []
+    rows = [f"{'begin by':17}in hand"] if ahead else []
     for call in ahead[:most]:
-        what = f"{names.batch(call.batch)}, {names.amount(call.batch)}: " + names.step(
-            call.batch, call.step
-        )
         start = begun.get(call.batch)
-        spare = "not planned" if start is None else f"{names.length(call.by - start)} in hand"
-        rows.append(f"{pad(names.moment(call.by), 16)} {pad(what, 32)} {spare}")
+        spare = "unplanned" if start is None else _spare(names, call.by - start)
+        what = f"{names.batch(call.batch)}, {names.amount(call.batch)}: "
+        what += names.step(call.batch, call.step)
+        rows.append(f"{pad(names.moment(call.by), 17)}{pad(spare, 11)}{what}")
     return rows
+
+
+def _spare(names: Names, minutes: int) -> str:
+    """Time in hand, to the hour where there is much of it."""
+    return names.length(minutes // 60 * 60 if minutes >= 600 else minutes) if minutes else "none"
 
 
 def _night(names: Names) -> list[str]:
-    midnight, running = unattended(names.scenario, names.plan)
-    night = day_words(names.local(midnight - 1).date())
-    if not running:
-        return ["nothing runs by itself"]
-    rows = []
+    _, running = unattended(names.scenario, names.plan)
+    rows = ["next touched"] if running else ["nothing runs by itself"]
     for it in running:
-        task = it.task
-        what = (
-            f"{names.batch(task.batch)}, {names.goes_in(task)}: {names.step(task.batch, task.step)}"
-        )
-        rows.append(f"{night}: {pad(what, 32)} {it.verb} {names.moment(it.at)}")
+        what = f"{names.batch(it.task.batch)}, {names.goes_in(it.task)}: {it.verb}"
+        rows.append(f"{pad(names.moment(it.at), 17)}{what}")
     return rows
 
 
-def _block(label: str, rows: list[str], most: int) -> list[str]:
-    """Rows behind their label; what is too much is counted in the last row."""
-    if len(rows) > most:
-        rows = [*rows[: most - 1], f"… and {len(rows) - most + 1} more"]
+def _night_label(names: Names) -> str:
+    midnight, running = unattended(names.scenario, names.plan)
+    return f"{day_words(names.local(midnight - 1).date())[:3]} night" if running else "Overnight"
+
+
+def _block(label: str, entries: Sequence[list[str] | str], most: int) -> list[str]:
+    """Entries behind their label, in so many rows; the last row counts those left out."""
+    each = [[entry] if isinstance(entry, str) else entry for entry in entries]
+    rows: list[str] = []
+    for i, entry in enumerate(each):
+        later = sum(len(e) for e in each[i + 1 :])
+        if len(rows) + len(entry) > most - bool(later):
+            rows.append(f"… and {len(each) - i} more")
+            break
+        rows += entry
     return [pad(label if i == 0 else "", _LABEL) + fit(row, _ROW) for i, row in enumerate(rows)]
 
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import unicodedata
 from datetime import date, datetime
+from fractions import Fraction
 from functools import cached_property
 
 from scheduler.domain.base import Slug
+from scheduler.domain.quantity import Dimension, Quantity
 from scheduler.domain.recipes import Step
 from scheduler.domain.scenario import Scenario
 from scheduler.domain.times import write_duration
@@ -84,6 +86,14 @@ def number(n: int) -> str:
 def several(n: int, one: str, many: str | None = None) -> str:
     """A count and its noun: 1 batch, 3 batches."""
     return f"{n} {one if n == 1 else many or one + 's'}"
+
+
+def about(quantity: Quantity) -> str:
+    """An amount to three figures, as it is said across a kitchen; pieces exactly."""
+    if quantity.dimension is Dimension.COUNT or not quantity.base:
+        return quantity.text
+    step = Fraction(10) ** (len(str(int(abs(quantity.base)))) - 3)
+    return str(Quantity.of(round(quantity.base / step) * step, quantity.dimension))
 
 
 def day_words(day: date) -> str:
@@ -172,14 +182,14 @@ class Names:
             return ""
         if known.dish is not None:
             return several(int(known.quantity.base), "portion")
-        return known.quantity.text
+        return about(known.quantity)
 
     def goes_in(self, task: PlannedTask) -> str:
         """How much goes through a task; portions for a dish."""
         known = self.batches.get(task.batch)
         if known is not None and known.dish is not None:
             return several(int(task.quantity.base), "portion")
-        return task.quantity.text
+        return about(task.quantity)
 
     def step_of(self, batch: str, step: Slug) -> Step | None:
         """The recipe's step, or none for plating."""

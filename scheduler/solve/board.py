@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from scheduler.solve.arrays import Bools, Ints
-    from scheduler.solve.index import Index
+    from scheduler.solve.index import Chain, Index
     from scheduler.workload.primitives import Point
 
 
@@ -135,20 +135,38 @@ class Board:
             {n: self.adds[n] for ns in chain.adds.values() for n in ns if n in self.adds},
         )
 
+    def touching(self, b: int) -> int:
+        """What the placed batch costs: bands of all its links and its stretch."""
+        problem, grid, cost = self.problem, self.problem.grid, 0
+        for n in self.index.links_of[b]:
+            link = problem.links[n]
+            before, after = self.moment(link.before), self.moment(link.after)
+            if link.band is not None and before is not None and after is not None:
+                cost += link.band.cost((after - before) * grid)
+        for t in problem.batches[b].tasks:
+            stretch = problem.tasks[t].stretch
+            if stretch is not None:
+                start, end = self.times[t]
+                cost += stretch.cost((end - start) * grid)
+        return cost
+
     # -- changing --------------------------------------------------------------
 
-    def place(self, placement: Placement) -> bool:
-        """Put a batch on the board; False and unchanged where something is over-full."""
+    def place(self, placement: Placement, chain: Chain | None = None) -> bool:
+        """Put a batch, or one chain of it, on the board.
+
+        False where something is over-full; then nothing of the batch is left on it.
+        """
         b = placement.batch
-        chain = self.index.chains[b]
+        chain = chain or self.index.chains[b]
         self.times.update(placement.times)
         self.chosen.update(placement.chosen)
         self.crews.update(placement.crews)
         self.tends.update(placement.tends)
         self.adds.update(placement.adds)
         self.placed.add(b)
-        self.visit_loads[b] = []
-        self.people_of[b] = []
+        self.visit_loads.setdefault(b, [])
+        self.people_of.setdefault(b, [])
         ok = True
         for span in chain.spans:
             ok = ok and self._stay(span.use)

@@ -56,7 +56,7 @@ class Chain:
 
     batch: int
     tasks: tuple[int, ...]
-    gaps: list[Gap]
+    gaps: list[Gap] = field(default_factory=list)
     spans: list[Span] = field(default_factory=list)
     links: list[Outer] = field(default_factory=list)
     holds: list[Outer] = field(default_factory=list)
@@ -64,8 +64,14 @@ class Chain:
     crews: dict[int, list[int]] = field(default_factory=dict)
     tends: dict[int, list[int]] = field(default_factory=dict)
     adds: dict[int, list[int]] = field(default_factory=dict)
+    lanes: list[tuple[int, int, int]] = field(default_factory=list)
+    """Of a split batch: first and last task of the load that stands for its group, and how many
+    loads the group has."""
     neighbours: frozenset[int] = frozenset()
-    """Batches that a link or a use ties it to."""
+    """Batches that a link ties it to."""
+
+    def __post_init__(self) -> None:
+        self.gaps = [Gap() for _ in self.tasks[1:]]
 
 
 class Index:
@@ -73,8 +79,27 @@ class Index:
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
-        self.chains = [self._chain(b) for b in range(len(problem.batches))]
-        self._fill()
+        self.chains = [Chain(b, batch.tasks) for b, batch in enumerate(problem.batches)]
+        self._fill(self.chains)
+
+    @cached_property
+    def split(self) -> dict[int, tuple[Chain, list[Chain]]]:
+        """For batches with loads: the chain through the last load of each group, and the other
+        loads as chains of their own, later groups first, last load first."""
+        parts: dict[int, tuple[Chain, list[Chain]]] = {}
+        everything: list[Chain] = []
+        for b, batch in enumerate(self.problem.batches):
+            aside = [lane for group in batch.lanes[::-1] for lane in group[-2::-1]]
+            apart = {t for lane in aside for t in lane}
+            main = Chain(b, tuple(t for t in batch.tasks if t not in apart))
+            sides = [Chain(b, lane) for lane in aside]
+            at = {t: i for i, t in enumerate(main.tasks)}
+            main.lanes = [(at[g[-1][0]], at[g[-1][-1]], len(g)) for g in batch.lanes]
+            everything += [main, *sides]
+            if sides:
+                parts[b] = main, sides
+        self._fill(everything)
+        return parts
 
     @cached_property
     def consumers(self) -> list[tuple[int, ...]]:
@@ -85,6 +110,17 @@ class Index:
                 if outer.outward and outer.other.task >= 0:
                     found[chain.batch].add(self.problem.tasks[outer.other.task].batch)
         return [tuple(sorted(s)) for s in found]
+
+    @cached_property
+    def links_of(self) -> list[list[int]]:
+        """For each batch the links that cost something and touch it."""
+        out: list[list[int]] = [[] for _ in self.problem.batches]
+        for n, link in enumerate(self.problem.links):
+            if link.band is not None:
+                ends = {p.task for p in (link.before, link.after) if p.task >= 0}
+                for b in {self.problem.tasks[t].batch for t in ends}:
+                    out[b].append(n)
+        return out
 
     @cached_property
     def rivals(self) -> list[frozenset[int]]:
@@ -120,14 +156,11 @@ class Index:
     def _manned(self) -> list[Crew | Tend | Add]:
         return [*self.problem.crews, *self.problem.tends, *self.problem.adds]
 
-    def _chain(self, b: int) -> Chain:
-        tasks = self.problem.batches[b].tasks
-        return Chain(b, tasks, [Gap() for _ in tasks[1:]])
-
-    def _fill(self) -> None:
+    def _fill(self, chains: list[Chain]) -> None:
+        """Give every chain what it touches; together the chains hold every task once."""
         problem = self.problem
-        where = {t: (c, i) for c in self.chains for i, t in enumerate(c.tasks)}
-        neighbours: list[set[int]] = [set() for _ in self.chains]
+        where = {t: (c, i) for c in chains for i, t in enumerate(c.tasks)}
+        neighbours: list[set[int]] = [set() for _ in problem.batches]
 
         def boundary(chain: Chain, point: Point) -> int | None:
             if point.task in (HORIZON_START, HORIZON_END):
@@ -143,11 +176,11 @@ class Index:
             return seen
 
         for n, link in enumerate(problem.links):
-            chains = owners(link.before, link.after)
-            if len(chains) == 2:
-                neighbours[chains[0].batch].add(chains[1].batch)
-                neighbours[chains[1].batch].add(chains[0].batch)
-            for chain in chains:
+            ends = owners(link.before, link.after)
+            if len(ends) == 2 and ends[0].batch != ends[1].batch:
+                neighbours[ends[0].batch].add(ends[1].batch)
+                neighbours[ends[1].batch].add(ends[0].batch)
+            for chain in ends:
                 first, last = boundary(chain, link.before), boundary(chain, link.after)
                 if first is not None and last is not None:
                     self._inner(chain, n, link, first, last)
@@ -170,8 +203,25 @@ class Index:
             self._at(where, tend, n, "tends")
         for n, add in enumerate(problem.adds):
             self._at(where, add, n, "adds")
-        for chain, near in zip(self.chains, neighbours, strict=True):
-            chain.neighbours = frozenset(near)
+        for chain in chains:
+            chain.neighbours = frozenset(neighbours[chain.batch])
+            self._tighten(chain)
+
+    def _tighten(self, chain: Chain) -> None:
+        """A link over several gaps bounds each of them: most less everything else at its shortest."""
+        length = [self.problem.tasks[t].least for t in chain.tasks]
+        at = {t: i for i, t in enumerate(chain.tasks)}
+        for n in chain.across:
+            link = self.problem.links[n]
+            i, k = at[link.before.task], at[link.after.task]
+            if link.most is None or k <= i:
+                continue
+            inner = range(i if not link.before.end else i + 1, k + 1 if link.after.end else k)
+            least = sum(length[x] for x in inner) + sum(chain.gaps[g].least for g in range(i, k))
+            for g in range(i, k):
+                most = link.most - least + chain.gaps[g].least
+                gap = chain.gaps[g]
+                gap.most = most if gap.most is None else min(gap.most, most)
 
     @staticmethod
     def _at(

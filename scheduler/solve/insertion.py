@@ -16,6 +16,7 @@ are checked afterwards.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import product
 from typing import TYPE_CHECKING
 
@@ -31,14 +32,13 @@ from scheduler.solve.visits import add_first, possible_starts, tend_reach, windo
 from scheduler.workload.primitives import Band
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from scheduler.solve.arrays import Bools, Ints
     from scheduler.solve.board import Board
     from scheduler.solve.index import Chain
     from scheduler.solve.outside import Holds
     from scheduler.workload.primitives import Option, Task
 
+Taboo = Sequence[tuple[int, int]]
 Combo = tuple[tuple[int, int], ...]
 """Options taken for the choices open on a segment: (choice, option), in order of choice."""
 
@@ -54,25 +54,38 @@ class Insertion:
     Parameters
     ----------
     board : Board
-        Everything else, where it is. The batch itself is not on it.
-    batch : int
+        Everything else, where it is. The chain itself is not on it.
+    chain : Chain
+        A batch, or one load of it.
     tight : int or None
         At most so many ticks between tasks that no link ties together.
     taboo : sequence of (int, int)
         Stretches in which it shall not start.
+    abreast : bool
+        Hands and machines for all loads of a group at once, where one load stands for them.
+    stagger : bool
+        Or time before that load in which the others can be begun one after the other.
     """
 
     def __init__(
         self,
         board: Board,
-        batch: int,
+        chain: Chain,
         tight: int | None = None,
-        taboo: Sequence[tuple[int, int]] = (),
+        taboo: Taboo = (),
+        abreast: bool = False,
+        stagger: bool = False,
     ) -> None:
+        self.copies = [1] * len(chain.tasks)
+        self.extra = [0] * len(chain.tasks)
+        for first, last, loads in chain.lanes:
+            if abreast:
+                self.copies[first : last + 1] = [loads] * (last + 1 - first)
+            elif stagger:
+                self.extra[first] = (loads - 1) * board.problem.tasks[chain.tasks[first]].least
         self.board = board
         self.problem = board.problem
-        self.chain: Chain = board.index.chains[batch]
-        self.batch = batch
+        self.chain = chain
         self.tight = tight
         self.taboo = taboo
         self.lo, self.hi = 0, 0
@@ -214,7 +227,7 @@ class Insertion:
                 outside[max(0, a - self.lo) : max(0, b - self.lo)] = False
             last = np.minimum(last, next_blocked(outside))
         for n in self.chain.crews.get(i, ()):
-            lines = self.problem.crews[n].lines
+            lines = self.problem.crews[n].lines * self.copies[i]
             last = np.minimum(last, crew_until(self.board, lines, self.lo, self.hi))
         for n in self.chain.tends.get(i, ()):
             tend = self.problem.tends[n]
@@ -234,7 +247,8 @@ class Insertion:
     def _gap(self, i: int) -> tuple[Ints, Ints, Band | None]:
         gap = self.chain.gaps[i]
         band = gap.band if gap.band is not None else (LOOSE if gap.loose else None)
-        return self.t + gap.least, self.t + longest(self.board, gap, self.tight), band
+        least = gap.least + self.extra[i + 1]
+        return self.t + least, self.t + longest(self.board, gap, self.tight), band
 
     def _room(self, uses: list[int], combo: Combo, last: Ints, segment: int) -> Ints:
         """Cut `last` at the first tick at which something the segment uses is taken."""
@@ -242,7 +256,11 @@ class Insertion:
         for n in uses:
             option = self._option(n, combo)
             key = (option.resource, option.state)
-            need[key] = need.get(key, 0) + self.problem.uses[n].amount
+            amount = self.problem.uses[n].amount
+            copies = self.copies[segment // 2] if segment % 2 == 0 else 1
+            if amount * copies <= self.problem.resources[option.resource].capacity:
+                amount *= copies
+            need[key] = need.get(key, 0) + amount
         for (resource, state), amount in need.items():
             extra = self._inbound(resource, segment)
             full = self.board.full(resource, amount, state, self.lo, self.hi)
@@ -356,10 +374,65 @@ class Insertion:
         self.barred.setdefault(segment, set()).add(path[segment])
 
 
-def insert(board: Board, batch: int, taboo: Sequence[tuple[int, int]] = ()) -> bool:
-    """Put a batch in its cheapest place; loads pressed together where that alone fits."""
-    for tight in (None, 0) if any(g.loose for g in board.index.chains[batch].gaps) else (None,):
-        placement = Insertion(board, batch, tight, taboo).placement()
-        if placement is not None and board.place(placement):
-            return True
-    return False
+def insert(board: Board, batch: int, taboo: Taboo = ()) -> bool:
+    """Put a batch in its cheapest place.
+
+    A batch in loads is tried with its loads one after the other, pressed
+    together, and side by side: the chain through the last loads first, the
+    earlier loads around it. The best of what fits is taken.
+    """
+    chain = board.index.chains[batch]
+    if not board.problem.batches[batch].lanes:
+        return _put(board, Insertion(board, chain, None, taboo))
+    best: Placement | None = None
+    least = INF
+    for way in WAYS:
+        if way(board, batch, taboo):
+            cost = board.touching(batch)
+            placement = board.remove(batch)
+            if cost < least:
+                best, least = placement, cost
+    return best is not None and board.place(best)
+
+
+def _put(board: Board, search: Insertion) -> bool:
+    placement = search.placement()
+    return placement is not None and board.place(placement, search.chain)
+
+
+def _one_by_one(board: Board, batch: int, taboo: Taboo) -> bool:
+    return _put(board, Insertion(board, board.index.chains[batch], None, taboo))
+
+
+def _pressed(board: Board, batch: int, taboo: Taboo) -> bool:
+    return _put(board, Insertion(board, board.index.chains[batch], 0, taboo))
+
+
+def _around(board: Board, batch: int, main: Insertion) -> bool:
+    """The chain through the last loads, then the other loads in the room that it leaves them."""
+    if not _put(board, main):
+        return False
+    for side in board.index.split[batch][1]:
+        if not _put(board, Insertion(board, side)):
+            if batch in board.placed:
+                board.remove(batch)
+            return False
+    return True
+
+
+def _side_by_side(board: Board, batch: int, taboo: Taboo) -> bool:
+    return _around(board, batch, Insertion(board, board.index.split[batch][0], None, taboo))
+
+
+def _abreast(board: Board, batch: int, taboo: Taboo) -> bool:
+    main = board.index.split[batch][0]
+    return _around(board, batch, Insertion(board, main, None, taboo, abreast=True))
+
+
+def _staggered(board: Board, batch: int, taboo: Taboo) -> bool:
+    main = board.index.split[batch][0]
+    return _around(board, batch, Insertion(board, main, None, taboo, stagger=True))
+
+
+WAYS = (_one_by_one, _pressed, _side_by_side, _abreast, _staggered)
+"""How loads can lie; the cheapest that fits is taken."""

@@ -85,6 +85,7 @@ class Builder:
         self.batch_index: dict[str, int] = {}
         self.batches: list[tuple[str, list[int], bool]] = []
         self.inputs: dict[int, set[int]] = {}
+        self.lanes: dict[int, list[tuple[tuple[int, ...], ...]]] = {}
         self.built: dict[str, Built] = {}
         self.tasks: list[Task] = []
         self.links: list[Link] = []
@@ -194,7 +195,13 @@ class Builder:
             horizon=self.calendar.horizon,
             now=self.calendar.now,
             batches=tuple(
-                Batch(name, tuple(tasks), tuple(sorted(self.inputs.get(i, ()))), fixed)
+                Batch(
+                    name,
+                    tuple(tasks),
+                    tuple(sorted(self.inputs.get(i, ()))),
+                    fixed,
+                    tuple(self.lanes.get(i, ())),
+                )
                 for i, (name, tasks, fixed) in enumerate(self.batches)
             ),
             tasks=tuple(self.tasks),

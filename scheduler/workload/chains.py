@@ -34,9 +34,14 @@ def add_stages(b: Builder, built: Built) -> None:
         until = at
         while until + 1 < len(stages) and passes_on(stages[until], stages[until + 1]):
             until += 1
+        lanes: list[tuple[int, ...]] = []
         for load in range(len(stages[at].loads)):
-            for stage in stages[at : until + 1]:
-                made[stage.step.id].append(add_task_record(b, built, stage, load))
+            records = [add_task_record(b, built, s, load) for s in stages[at : until + 1]]
+            for stage, record in zip(stages[at : until + 1], records, strict=True):
+                made[stage.step.id].append(record)
+            lanes.append(tuple(part for record in records for part in record.parts.values()))
+        if len(lanes) > 1:
+            b.lanes.setdefault(built.index, []).append(tuple(lanes))
         at = until + 1
     built.stages = [(stage, made[stage.step.id]) for stage in stages]
     for _, tasks in built.stages:

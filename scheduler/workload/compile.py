@@ -12,6 +12,7 @@ from scheduler.workload.deliveries import add_gates, add_standing
 from scheduler.workload.duties import add_duties
 from scheduler.workload.holds import add_shares, add_spare
 from scheduler.workload.places import add_resources
+from scheduler.workload.staffing import check_duties
 from scheduler.workload.plates import add_plates, add_plating, add_service, service_point
 
 if TYPE_CHECKING:
@@ -34,6 +35,7 @@ def compile_week(scenario: Scenario, workload: Workload) -> Compiled:
     b = Builder(scenario, workload)
     try:
         _fixed(b)
+        check_duties(b)
         _batches(b)
         add_shares(b)
         add_plates(b)

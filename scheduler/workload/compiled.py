@@ -18,14 +18,15 @@ class Holder:
 
     Attributes
     ----------
+    kind : str or None
+        The kind of equipment; None for a store.
     unit, store : str or None
         The unit or store it is.
     units : tuple of str
         A counted kind: its units, to be numbered in the plan.
-    sizes : tuple of int
-        Places of each of them.
     """
 
+    kind: str | None = None
     unit: str | None = None
     store: str | None = None
     units: tuple[str, ...] = ()
@@ -135,8 +136,8 @@ class Compiled:
     ----------
     batch : dict of str to int
         Batch, duty, lot or service: its place in Problem.batches.
-    kitchen_task : dict of int to str
-        Primitive task: the kitchen task it belongs to.
+    short : dict of (batch, step, load) to (ingredient, amount)
+        Tasks for which too little of an ingredient comes this week.
     """
 
     problem: Problem

@@ -42,11 +42,11 @@ def add_resources(b: Builder) -> None:
         units = b.kinds.each[kind.id]
         if b.kinds.counted[kind.id]:
             total = sum(u.capacity or 1 for u in units)
-            index = _add(b, kind.id, total, kind, Holder(units=tuple(u.id for u in units)))
+            index = _add(b, kind.id, total, kind, Holder(kind.id, units=tuple(u.id for u in units)))
             b.unit.update({u.id: index for u in units})
             continue
         for unit in units:
-            b.unit[unit.id] = _add(b, unit.id, unit.capacity or 1, kind, Holder(unit=unit.id))
+            b.unit[unit.id] = _add(b, unit.id, unit.capacity or 1, kind, Holder(kind.id, unit=unit.id))
     for store in b.scenario.kitchen.stores:
         b.store[store.id] = len(b.resources)
         b.resources.append(Resource(store.id, store.shelves))

@@ -208,12 +208,17 @@ class Batch:
         Batches it cannot do without (it is left out when one of them is).
     fixed : bool
         Its times are given by its tasks' windows and it is always there.
+    lanes : tuple of tuple of tuple of int
+        For each group of loads the tasks of each load, in order: lanes of one
+        group may overlap. Says nothing that the links do not say; insertion
+        tries lanes side by side as well as one after the other.
     """
 
     id: str
     tasks: tuple[int, ...]
     inputs: tuple[int, ...] = ()
     fixed: bool = False
+    lanes: tuple[tuple[tuple[int, ...], ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,7 +59,23 @@ def windows(
     """
     net = Net(problem, starts or Starts(problem))
     gone = set(without)
-    return net.tighten([b for b in range(len(problem.batches)) if b not in gone])
+    bounds = net.tighten([b for b in range(len(problem.batches)) if b not in gone])
+    tasks = range(len(problem.tasks))
+    return Windows(
+        tuple(bounds.lo[2 * t] for t in tasks), tuple(bounds.hi[2 * t] for t in tasks),
+        tuple(bounds.lo[2 * t + 1] for t in tasks), tuple(bounds.hi[2 * t + 1] for t in tasks),
+        bounds.stuck, bounds.cycle,
+    )
+
+
+@dataclass(slots=True)
+class Bounds:
+    """Earliest and latest time of every point (2 t: start of task t, 2 t + 1: its end)."""
+
+    lo: list[int]
+    hi: list[int]
+    stuck: int | None = None
+    cycle: tuple[int, ...] = ()
 
 
 class Net:
@@ -95,24 +111,32 @@ class Net:
         return 2 * point.task + point.end
 
     def tighten(
-        self, batches: Collection[int], deadlines: bool = True, now: int | None = None
-    ) -> Windows:
+        self,
+        batches: Collection[int],
+        *,
+        deadlines: bool = True,
+        people: bool = True,
+        now: int | None = None,
+    ) -> Bounds:
         """Bounds for some batches.
 
         Parameters
         ----------
         deadlines : bool
             False: fixed moments and the end of the horizon bound nothing from
-            above, so that `earliest` says when everything could be ready.
+            above, so that `lo` says when everything could be at the earliest.
+        people : bool
+            False: nobody's hours are looked at.
         now : int or None
             Take this for every earliest start instead of the task's own.
         """
         problem = self.problem
-        horizon = problem.horizon
         lo = [0] * (self.n + 2)
-        hi = [horizon] * (self.n + 2)
-        lo[self.n + 1] = horizon
+        hi = [problem.horizon] * (self.n + 2)
+        lo[self.n + 1] = problem.horizon
         hi[self.n] = 0
+        if not deadlines:
+            hi[self.n + 1] = FAR
         inside = bytearray(self.n + 2)
         inside[self.n] = inside[self.n + 1] = 1
         allowed: dict[int, Stretches] = {}
@@ -121,25 +145,18 @@ class Net:
             fixed = problem.batches[b].fixed
             for t in problem.batches[b].tasks:
                 task = problem.tasks[t]
-                inside[2 * t] = inside[2 * t + 1] = 1
-                free = fixed and not deadlines
-                lo[2 * t] = 0 if free else task.earliest if now is None else now
-                lo[2 * t + 1] = lo[2 * t] + task.least
-                hi[2 * t + 1] = task.latest if deadlines else FAR
-                hi[2 * t] = hi[2 * t + 1] - task.least
-                queue.append(2 * t)
-                queue.append(2 * t + 1)
-                if not fixed and now is None:
-                    allowed[2 * t] = self.starts.task(t)[0]
-        if not deadlines:
-            hi[self.n + 1] = FAR
+                s = 2 * t
+                inside[s] = inside[s + 1] = 1
+                earliest = task.earliest if now is None or fixed else now
+                lo[s] = 0 if fixed and not deadlines else earliest
+                lo[s + 1] = lo[s] + task.least
+                hi[s + 1] = task.latest if deadlines else FAR
+                hi[s] = hi[s + 1] - task.least
+                queue += (s, s + 1)
+                if people and not fixed:
+                    allowed[s] = self.starts.task(t)[0]
         stuck, cycle = self._run(lo, hi, inside, allowed, queue)
-        tasks = range(len(problem.tasks))
-        return Windows(
-            tuple(lo[2 * t] for t in tasks), tuple(hi[2 * t] for t in tasks),
-            tuple(lo[2 * t + 1] for t in tasks), tuple(hi[2 * t + 1] for t in tasks),
-            stuck, cycle,
-        )
+        return Bounds(lo, hi, stuck, cycle)
 
     def _run(
         self,

@@ -72,7 +72,8 @@ def expected(facts: Facts) -> Iterator[Expected]:
     """Everything that waits in a plan."""
     for making in facts.makings.values():
         for one, other in neighbours(making):
-            for wait in waiting(making, one, other):
+            # What must follow at once has nowhere to wait.
+            for wait in waiting(making, one, other) if one.then else ():
                 yield _between(facts, making, one, other, wait)
         yield from _loads(facts, making)
         yield from _plated(facts, making)

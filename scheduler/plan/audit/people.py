@@ -96,7 +96,7 @@ def _there(
     facts: Facts, brigade: Brigade, where: str, people: tuple[str, ...], start: int, end: int
 ) -> None:
     start = max(start, facts.now)
-    if end <= start:
+    if end <= start or not people:
         return
     for name in people:
         if name in brigade.at_work and not inside(brigade.at_work[name], start, end):

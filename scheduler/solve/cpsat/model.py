@@ -75,6 +75,8 @@ class Model:
         self.encoding = encoding
         self.bounds = Bounds(scope, encoding.tighten)
         self.time = Timeline(self.cp, scope, self.bounds, encoding.tighten)
+        self.optional = False
+        """Whether an interval may be absent."""
         self.units: set[str] = set()
         """Names of the constraint families that added anything."""
         self.present: list[Lit] = []
@@ -92,7 +94,7 @@ class Model:
         self.served: list[Objective] = [Objective() for _ in range(self.problem.ranks)]
         self.quality = Objective()
         self._all: dict[tuple[int, ...], Lit] = {}
-        self._lengths: dict[tuple[int | None, int, int | None, int, int], cp_model.IntVar] = {}
+        self._lengths: dict[tuple[int | None, int, int | None, int, int, int], cp_model.IntVar] = {}
         for root, var in enumerate(self.time.roots):
             self.hints.append((var, lambda view, root=root: view.roots[root]))  # type: ignore[misc]
 
@@ -248,33 +250,26 @@ class Model:
         """The load as an (optional) interval."""
         size = load.start.distance(load.end)
         lit = load.lit
+        self.optional |= not isinstance(lit, bool)
         if size is not None:
             if isinstance(lit, bool):
                 return self.cp.new_fixed_size_interval_var(load.start.expr, size, "")
             return self.cp.new_optional_fixed_size_interval_var(load.start.expr, size, lit, "")
         start, end = load.start.expr, load.end.expr
-        length = self.length(load.start, load.end, 0 if isinstance(lit, bool) else None)
+        length = self._length(load)
         if isinstance(lit, bool):
             return self.cp.new_interval_var(start, length, end, "")
         return self.cp.new_optional_interval_var(start, length, end, lit, "")
 
-    def length(self, start: At, end: At, least: int | None = None) -> cp_model.LinearExprT:
-        """end - start as an affine expression of one variable, which holds come what may.
-
-        Also where the interval is not there: 9.15 has said "infeasible" of a
-        model with an optional interval whose start and size did not add up to
-        its end while it was absent.
-        """
-        low, high = end.low - start.high, end.high - start.low
-        if least is not None and low < least:
-            low = least
-        elif start.var is None or end.var is None:
-            return end.expr - start.expr
-        key = (start.root, start.offset, end.root, end.offset, low)
+    def _length(self, load: Load) -> cp_model.IntVar:
+        """end - start, made once for all options of a use."""
+        low, high = max(load.least, 0), max(load.most, load.least, 0)
+        start, end = load.start, load.end
+        key = (start.root, start.offset, end.root, end.offset, low, high)
         if key not in self._lengths:
-            var = self.integer(low, high, lambda view: view.time(end) - view.time(start))
-            self.cp.add(start.expr + var == end.expr)
-            self._lengths[key] = var
+            self._lengths[key] = self.integer(
+                low, high, lambda view: min(max(view.time(end) - view.time(start), low), high)
+            )
         return self._lengths[key]
 
     def at(self, point: Point) -> At:

@@ -24,8 +24,6 @@ if TYPE_CHECKING:
     from scheduler.solve.cpsat.model import Model, View
     from scheduler.workload.primitives import Solution
 
-PROBING = 0
-LINEAR = 1
 STOP_EVERY = 0.1
 """Seconds between two looks at whether to stop."""
 
@@ -89,7 +87,7 @@ def run(
         for var, hint in model.hints:
             cp.add_hint(var, int(hint(view)))
     solver = cp_model.CpSolver()
-    set_parameters(solver, limits)
+    set_parameters(solver, limits, model.optional)
     over = threading.Event()
     watcher = None
     if stop is not None:
@@ -114,14 +112,32 @@ def run(
     )
 
 
-def set_parameters(solver: cp_model.CpSolver, limits: Limits) -> None:
-    """Tell the solver how hard to try."""
+def set_parameters(solver: cp_model.CpSolver, limits: Limits, optional: bool) -> None:
+    """Tell the solver how hard to try.
+
+    Parameters
+    ----------
+    optional
+        Whether intervals may be absent. The linear relaxation is then left
+        out: 9.15 says "infeasible" of
+
+            b in {0, 1}, start = 9 - b, [start, start + 2) there if b,
+            no overlap with [0, 10), minimise start
+
+        (b = 0 works) where its presolve does not probe, and a window of two
+        values whose ends belong to being there or not is common here.
+    """
     parameters = solver.parameters
-    parameters.cp_model_probing_level = PROBING
-    parameters.linearization_level = LINEAR
+    parameters.cp_model_probing_level = 0
     parameters.cp_model_presolve = limits.presolve
     parameters.random_seed = limits.seed
-    parameters.num_workers = 1 if limits.deterministic else max(1, limits.workers)
+    workers = 1 if limits.deterministic else max(1, limits.workers)
+    parameters.num_workers = workers
+    if optional:
+        parameters.linearization_level = 0
+        if workers > 1:
+            # The named searches set their own level; these are the ones without a relaxation.
+            parameters.subsolvers.extend(["no_lp", "quick_restart_no_lp"])
     if limits.seconds is not None:
         if limits.deterministic:
             parameters.max_deterministic_time = max(limits.seconds, 0.0)

@@ -1,0 +1,167 @@
+"""Why a set of batches cannot be placed together, in a chef's words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from scheduler.workload.asked import hands_asked, said, step_of
+from scheduler.workload.words import lasting, moment, span
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+    from scheduler.domain.scenario import Scenario
+    from scheduler.workload.compiled import Compiled, TaskRecord
+    from scheduler.workload.model import Workload
+    from scheduler.workload.starts import Nobody
+    from scheduler.workload.windows import Bounds, Net
+
+PAST = -(1 << 20)
+"""So many ticks before the horizon nothing is too late to begin."""
+
+
+class Diagnosis:
+    """Finds the sentence for batches that the windows have no room for."""
+
+    def __init__(
+        self, scenario: Scenario, workload: Workload, compiled: Compiled, net: Net
+    ) -> None:
+        self.scenario = scenario
+        self.work = workload.batch
+        self.compiled = compiled
+        self.problem = compiled.problem
+        self.grid = compiled.problem.grid
+        self.net = net
+        self.record = {t: r for r in compiled.tasks for t in r.parts.values()}
+
+    def why(self, batch: int, together: Collection[int], bounds: Bounds) -> str:
+        """Why `batch` has no place in a set of batches whose bounds met.
+
+        Tried in turn: an ingredient that does not come; nobody for one of its
+        tasks; links that contradict each other; too late to begin; nobody in
+        the window that is left.
+        """
+        return (
+            self._not_delivered(batch)
+            or self._nobody(batch)
+            or self._circle(bounds)
+            or self._too_late(batch, together)
+            or self._window(batch, together, bounds)
+            or "its waits, limits and the hours of those who may do it leave no moment for it"
+        )
+
+    # -- one by one ------------------------------------------------------------------
+
+    def _not_delivered(self, batch: int) -> str:
+        name = self.problem.batches[batch].id
+        for (of, _, _), (ingredient, _) in self.compiled.short.items():
+            if of == name:
+                return f"not enough {ingredient} is in house or delivered this week"
+        return ""
+
+    def _nobody(self, batch: int) -> str:
+        for t in self.problem.batches[batch].tasks:
+            found, why = self.net.starts.task(t)
+            if not found and why is not None:
+                return self._absent(t, why)
+        return ""
+
+    def _absent(self, t: int, why: Nobody) -> str:
+        record, length = self.record[t], lasting(why.length * self.grid)
+        crew = self._hands(record, t, why)
+        if why.kind == "house":
+            return (
+                f"{record.step} may not run with the house empty, and never is somebody on shift "
+                f"for {length}"
+            )
+        if why.kind == "tending" and why.gap is not None:
+            gap = span(self.scenario, why.gap[0] * self.grid, why.gap[1] * self.grid)
+            return f"{record.step} must be tended; nobody who may do it ({crew}) comes {gap}"
+        if why.kind == "window" and why.gap is not None:
+            gap = span(self.scenario, why.gap[0] * self.grid, why.gap[1] * self.grid)
+            return f"{record.step} must be tended {gap}, and nobody who may do it ({crew}) is there"
+        if any(not line.people for line in why.lines):
+            return f"nobody may do {record.step}: it asks for {crew}"
+        return f"nobody on shift may do {record.step}: it asks for {crew} for {length}"
+
+    def _circle(self, bounds: Bounds) -> str:
+        names = dict.fromkeys(
+            self.record[t].id for t in bounds.cycle if t in self.record
+        )
+        if not names:
+            return ""
+        return f"its waits and limits contradict each other: {', '.join(names)}"
+
+    def _too_late(self, batch: int, together: Collection[int]) -> str:
+        """Walk back from service without anybody's hours: is its latest start behind us?"""
+        back = self.net.tighten(together, people=False, now=PAST)
+        if back.stuck is not None:
+            return ""
+        for t in self.problem.batches[batch].tasks:
+            task, latest = self.problem.tasks[t], back.hi[2 * t]
+            if latest >= task.earliest:
+                continue
+            by = moment(self.scenario, latest * self.grid)
+            record = self.record[t]
+            if task.earliest > self.problem.now:
+                comes = moment(self.scenario, task.earliest * self.grid)
+                what = " and ".join(self._ingredients(record)) or "what it takes"
+                return f"{record.step} must begin by {by}, but {what} comes {comes}"
+            early = lasting((self.problem.now - latest) * self.grid)
+            return f"must begin by {by}, {early} before planning begins{self._works(together)}"
+        return ""
+
+    def _works(self, together: Collection[int]) -> str:
+        """The earliest moment of service for which there would still be time."""
+        ahead = self.net.tighten(together, deadlines=False)
+        if ahead.stuck is not None:
+            return ""
+        for b in together:
+            batch = self.problem.batches[b]
+            t = batch.tasks[0]
+            earliest = ahead.lo[2 * t]
+            if batch.fixed and earliest > self.problem.tasks[t].earliest:
+                event = batch.id.split("/")[1]
+                return f"; {event} could be served from {moment(self.scenario, earliest * self.grid)}"
+        return ""
+
+    def _window(self, batch: int, together: Collection[int], bounds: Bounds) -> str:
+        """Nobody who may do it in the window that links leave for one of its tasks."""
+        free = self.net.tighten(together, people=False)
+        if free.stuck is not None:
+            return ""
+        mine = self.problem.batches[batch].tasks
+        for t in sorted(mine, key=lambda t: t != bounds.stuck):
+            low, high = free.lo[2 * t], free.hi[2 * t]
+            found, _ = self.net.starts.task(t)
+            if any(a <= high and b >= low for a, b in found):
+                continue
+            record = self.record[t]
+            where = span(
+                self.scenario, low * self.grid, (high + self.problem.tasks[t].least) * self.grid
+            )
+            crew = self._hands(record, t, None)
+            if crew:
+                return f"nobody for {record.step} ({crew}) {where}, the only time for it"
+            return f"{record.step} has only {where}, when it may not run (house empty, or untended)"
+        return ""
+
+    # -- words ---------------------------------------------------------------------------
+
+    def _ingredients(self, record: TaskRecord) -> list[str]:
+        """What a task takes that is delivered this week."""
+        batch = self.work[record.batch]
+        step = step_of(batch, record.step)
+        takes = step.takes if step else self.scenario.dish[batch.dish or ""].takes
+        late = {d.ingredient for d in self.scenario.week.deliveries}
+        return [t.ingredient for t in takes if t.ingredient in late]
+
+    def _hands(self, record: TaskRecord, t: int, why: Nobody | None) -> str:
+        """Whose hands a primitive task asks for: "2 of sauce, 1 of larder (lead)"."""
+        part = next(name for name, task in record.parts.items() if task == t)
+        kind = {"run": "hands"}.get(part, part)
+        if why is not None and why.kind in ("tending", "window"):
+            kind = "tend"
+        elif why is not None and why.kind == "adding":
+            kind = "add"
+        return said(*hands_asked(self.scenario, self.work[record.batch], record.step, kind))

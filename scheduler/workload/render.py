@@ -1,0 +1,126 @@
+"""The week's work as lines of text, at most 80 columns wide."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from scheduler.domain.recipes import ANYONE
+from scheduler.plan.words import fit, pad, several
+from scheduler.workload.report import report
+from scheduler.workload.words import moment
+
+if TYPE_CHECKING:
+    from scheduler.domain.scenario import Scenario
+    from scheduler.workload.compiled import Compiled
+    from scheduler.workload.model import Workload
+    from scheduler.workload.report import Batched, Hands, Part, Work
+
+WIDE = 80
+DAYS = 8
+"""So many days stand side by side."""
+
+
+def render_work(scenario: Scenario, workload: Workload, compiled: Compiled) -> list[str]:
+    """What is made, how much, for whom, what is left over, and hands: lines of text."""
+    work = report(scenario, workload, compiled)
+    lines = [*_dishes(scenario, work), *_components(scenario, work), *_on_hand(scenario, work)]
+    return [fit(line, WIDE) for line in (*lines, *_brigade(scenario, work))]
+
+
+def _name(scenario: Scenario, slug: str) -> str:
+    known = scenario.component.get(slug) or scenario.dish.get(slug) or scenario.event.get(slug)
+    return (known.name or known.id) if known else slug
+
+
+def _consumer(scenario: Scenario, part: Part) -> str:
+    """"trout plate (gala)" for a dish, its id for a batch."""
+    event, _, rest = part.consumer.partition(".")
+    if event not in scenario.event:
+        return part.consumer
+    dish, _, apart = rest.partition(".")
+    marks = [_name(scenario, event), *([apart] if apart else [])]
+    return f"{_name(scenario, dish)} ({', '.join(marks)})"
+
+
+def _dishes(scenario: Scenario, work: Work) -> list[str]:
+    lines = ["PORTIONS, margins included"]
+    last = ""
+    for served in work.served:
+        if served.event != last:
+            last = served.event
+            event = scenario.event[last]
+            at = moment(scenario, scenario.clock.minute(event.first_plate))
+            lines.append(f"{_name(scenario, last)}: first plate {at}, {event.guests} guests")
+        words = [several(served.portions, "portion")]
+        words += [f"{name} {count} apart" for name, count in served.diets]
+        words += [f"{served.crew} for the crew"] if served.crew else []
+        words += [f"waves of {', '.join(map(str, served.waves))}"] if served.waves else []
+        lines.append(f"  {pad(_name(scenario, served.dish), 26)} {'; '.join(words)}")
+    return lines
+
+
+def _components(scenario: Scenario, work: Work) -> list[str]:
+    lines = ["", "COMPONENTS, weighed up before losses"]
+    for made in work.made:
+        new = [b for b in made.batches if not b.in_progress]
+        going = len(made.batches) - len(new)
+        words = [several(len(new), "batch", "batches")] if new else []
+        words += [f"{going} in progress"] if going else []
+        head = f"{pad(_name(scenario, made.component), 28)} {pad(str(made.total), 12)}"
+        lines.append(f"{head} {', '.join(words)}, {made.section}")
+        for batch in made.batches:
+            lines += _batch(scenario, batch)
+    return lines
+
+
+def _batch(scenario: Scenario, batch: Batched) -> list[str]:
+    words = [f"{step} in {count} loads" for step, count in batch.loads]
+    if batch.in_progress:
+        words.append("in progress")
+    else:
+        words.append(f"begin by {moment(scenario, batch.begin_by)}")
+    lines = [f"  {batch.id}: {batch.quantity}, {', '.join(words)}"]
+    parts = [f"{_consumer(scenario, p)} {p.quantity}" for p in batch.parts]
+    parts += [f"left over {batch.leftover}"] if batch.leftover is not None else []
+    text = f"for {', '.join(parts)}" if parts else "for nobody"
+    return lines + wrap(text, WIDE - 6, initial_indent="    ", subsequent_indent="      ")
+
+
+def _on_hand(scenario: Scenario, work: Work) -> list[str]:
+    if not work.lots:
+        return []
+    lines = ["", "ON HAND"]
+    for lot in work.lots:
+        parts = [f"{_consumer(scenario, p)} {p.quantity}" for p in lot.parts]
+        used = f"{lot.used} used: {', '.join(parts)}" if parts else "nothing used"
+        text = f"{lot.id} ({_name(scenario, lot.component)}): {used}"
+        if lot.spare.base > 0:
+            text += f"; nobody takes {lot.spare}, use by {moment(scenario, lot.until)}"
+        lines += wrap(text, WIDE, subsequent_indent="    ")
+    return lines
+
+
+def _brigade(scenario: Scenario, work: Work) -> list[str]:
+    """A table of sections and days: hands needed of hands there at the tightest moment."""
+    lines = [
+        "",
+        "PAIRS OF HANDS needed at once / there (duties taken off), by section and day,",
+        "every job at its latest start by windows; nothing is planned yet. ! too few",
+    ]
+    days = sorted({h.day for h in work.hands})
+    for at in range(0, len(days), DAYS):
+        some = days[at : at + DAYS]
+        lines.append(pad("", 12) + "".join(f" {d:%a %d} "[:8] for d in some))
+        for section in dict.fromkeys(h.section for h in work.hands):
+            mine = {h.day: h for h in work.hands if h.section == section}
+            cells = "".join(pad(_cell(mine.get(d)), 8) for d in some)
+            name = "anybody" if section == ANYONE else section
+            lines.append(f"{pad(name, 12)} {cells}".rstrip())
+    return lines
+
+
+def _cell(hands: Hands | None) -> str:
+    if hands is None:
+        return "  -"
+    return f"{hands.needed:>2}/{hands.there}{' !' if hands.needed > hands.there else ''}"
