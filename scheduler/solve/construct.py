@@ -151,6 +151,7 @@ class Repair:
         self.board = board
         self.rng = rng
         self.fails = [0] * len(board.problem.batches)
+        self.alone: dict[int, bool] = {}
 
     def run(self, budget: int, stop: Callable[[], bool]) -> None:
         """At most `budget` ejections; leaves the fullest board it saw."""
@@ -158,7 +159,7 @@ class Repair:
         best = {b: board.recorded(b) for b in board.placed}
         least = shortfall(board)
         for _ in range(budget):
-            queue = unplaced(board)
+            queue = [b for b in unplaced(board) if self.fits_alone(b)]
             if not queue or stop():
                 break
             queue = in_order(board.index, queue, lambda b: self.fails[b])
@@ -177,6 +178,27 @@ class Repair:
                 best = {r: board.recorded(r) for r in board.placed}
         if shortfall(board) > least:
             restore(board, best)
+
+    def fits_alone(self, b: int) -> bool:
+        """Does it find a place with nothing there but what is fixed and what takes from it?
+
+        Ejecting others for what fails even then would be work for nothing.
+        """
+        if b not in self.alone:
+            index = self.board.index
+            family, edge = [b], [b]
+            while edge:
+                edge = [c for x in edge for c in index.consumers[x] if c not in family]
+                family.extend(dict.fromkeys(edge))
+            empty = Board(index)
+            for r, batch in enumerate(self.board.problem.batches):
+                if batch.fixed and r in self.board.placed:
+                    empty.place(self.board.recorded(r))
+            for r in in_order(index, family, lambda r: r):
+                if r not in empty.placed:
+                    insert(empty, r)
+            self.alone[b] = b in empty.placed
+        return self.alone[b]
 
     def _make_room(self, b: int) -> None:
         board = self.board

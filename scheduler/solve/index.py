@@ -208,7 +208,7 @@ class Index:
             self._tighten(chain)
 
     def _tighten(self, chain: Chain) -> None:
-        """A link over several gaps bounds each of them: most less everything else at its shortest."""
+        """A link over several gaps bounds each of them: most less all else at its shortest."""
         length = [self.problem.tasks[t].least for t in chain.tasks]
         at = {t: i for i, t in enumerate(chain.tasks)}
         for n in chain.across:

@@ -28,7 +28,7 @@ from scheduler.solve.dressing import Dressing
 from scheduler.solve.frame import frame, longest
 from scheduler.solve.hands import crew_until
 from scheduler.solve.outside import hold_mask, hold_options
-from scheduler.solve.visits import add_first, possible_starts, tend_reach, window_reach
+from scheduler.solve.visits import add_first, possible_starts, tend_ends, tend_reach, window_reach
 from scheduler.workload.primitives import Band
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ Combo = tuple[tuple[int, int], ...]
 LOOSE = Band(0, 0, 1)
 """Loads follow each other closely where nothing else decides."""
 
-TRIES = 12
+TRIES = 40
 
 
 class Insertion:
@@ -198,24 +198,35 @@ class Insertion:
         self.first: list[Ints] = []
         self.last: list[dict[Combo, Ints]] = []
         self.bands: list[Band | None] = []
-        self.short: list[int | None] = []
-        self.barred: dict[int, set[int]] = {}
+        self.brief: list[dict[Combo, Ints]] = []
+        """Like `last`, for waits so short that they need no shelf."""
+        self.barred: dict[int, dict[int, Bools | None]] = {}
         self.starts: dict[tuple[str, int], Bools] = {}
         for j in range(2 * len(self.chain.tasks) - 1):
             if j % 2 == 0:
                 first, last, band = self._task(j // 2)
             else:
                 first, last, band = self._gap(j // 2)
-            uses = [s.use for s in self.chain.spans if s.first <= j < s.last]
-            graces = [
-                self.problem.uses[s.use].grace
-                for s in self.chain.spans
-                if s.first <= j < s.last and s.first == j and s.last == j + 1
-            ]
+            spans = [s for s in self.chain.spans if s.first <= j < s.last]
+            uses = [s.use for s in spans]
+            brief = {
+                s.use
+                for s in spans
+                if (s.first, s.last) == (j, j + 1) and self.problem.uses[s.use].grace > 0
+            }
             self.first.append(first)
             self.bands.append(band)
-            self.short.append(min(graces) if graces and len(graces) == len(uses) else None)
-            self.last.append({combo: self._room(uses, combo, last, j) for combo in self.combos[j]})
+            self.last.append(
+                {combo: self._room(uses, combo, last, j) for combo in self.combos[j]}
+            )
+            self.brief.append({})
+            if brief:
+                short = self.t + min(self.problem.uses[n].grace for n in brief)
+                rest = [n for n in uses if n not in brief]
+                self.brief[j] = {
+                    combo: self._room(rest, combo, np.minimum(last, short), j)
+                    for combo in self.combos[j]
+                }
 
     def _task(self, i: int) -> tuple[Ints, Ints, Band | None]:
         task: Task = self.problem.tasks[self.chain.tasks[i]]
@@ -300,24 +311,19 @@ class Insertion:
             for combo, limit in self.last[j].items():
                 values = right[self._shared(combo, j + 1)]
                 cost = cheapest(values, self.first[j], limit, self.bands[j], grid)
-                short = self.short[j]
-                if short is not None and short > 0:
-                    free = np.minimum(self._uncut(j), self.t + short)
+                if combo in self.brief[j]:
+                    short = self.brief[j][combo]
                     cost = np.minimum(
-                        cost, cheapest(values, self.first[j], free, self.bands[j], grid)
+                        cost, cheapest(values, self.first[j], short, self.bands[j], grid)
                     )
                 cost = cost + self.outside[j]
-                for t in self.barred.get(j, ()):
-                    cost[t] = INF
+                for t, ends in self.barred.get(j, {}).items():
+                    cost[t] = self._exactly(j, t, combo, values, ends)
                 cost[cost >= INF // 2] = INF
                 self.value[j][combo] = cost
             if all(bool((v >= INF).all()) for v in self.value[j].values()):
                 return False
         return True
-
-    def _uncut(self, j: int) -> Ints:
-        gap = self.chain.gaps[j // 2]
-        return self.t + longest(self.board, gap, self.tight)
 
     def _shared(self, combo: Combo, boundary: int) -> Combo:
         """The part of a segment's combination that stays open on the next segment."""
@@ -353,11 +359,13 @@ class Insertion:
                 if tuple((c, o) for c, o in key if self.reach[c][0] <= j) != shared:
                     continue
                 first, limit = int(self.first[j][t]), int(self.last[j][combo][t])
+                ends = self.barred.get(j, {}).get(t)
+                if ends is not None:
+                    values = np.where(ends, values, INF)
                 u, cost = pick(values, t, first, limit, self.bands[j], self.problem.grid)
-                short = self.short[j]
-                if short is not None and short > 0:
-                    free = min(int(self._uncut(j)[t]), t + short)
-                    v, other = pick(values, t, first, free, self.bands[j], self.problem.grid)
+                if combo in self.brief[j]:
+                    short = int(self.brief[j][combo][t])
+                    v, other = pick(values, t, first, short, self.bands[j], self.problem.grid)
                     if other < cost:
                         u, cost = v, other
                 if cost < choice[0]:
@@ -370,8 +378,25 @@ class Insertion:
         return path, combos
 
     def _bar(self, segment: int, path: list[int]) -> None:
-        """Never again this start for that segment: its visits cannot be dressed."""
-        self.barred.setdefault(segment, set()).add(path[segment])
+        """That start could not be dressed: from now on only ends that can be tended, or none."""
+        i, t = segment // 2, path[segment]
+        tends = self.chain.tends.get(i, [])
+        known = self.barred.setdefault(segment, {})
+        ends: Bools | None = None
+        if t not in known and len(tends) == 1 and not self.chain.adds.get(i):
+            tend = self.problem.tends[tends[0]]
+            if tend.gap is not None:
+                ends = tend_ends(self.starts["tend", tends[0]], tend, t)
+        known[t] = ends
+
+    def _exactly(self, j: int, t: int, combo: Combo, values: Ints, ends: Bools | None) -> int:
+        """The cost of one start whose ends are known one by one."""
+        if ends is None:
+            return INF
+        allowed = np.where(ends, values, INF)
+        first, last = int(self.first[j][t]), int(self.last[j][combo][t])
+        cost = pick(allowed, t, first, last, self.bands[j], self.problem.grid)[1]
+        return cost if cost == INF else cost + int(self.outside[j][t])
 
 
 def insert(board: Board, batch: int, taboo: Taboo = ()) -> bool:

@@ -133,6 +133,28 @@ def tend_chain(
     return visits[::-1]
 
 
+def tend_ends(starts: Bools, tend: Tend, start: int) -> Bools:
+    """Points at which a task that starts at `start` can end, tended as asked: all of them, exactly.
+
+    Layer k of the search holds the ends of a k-th visit; from each the task
+    may end within gap[1].
+    """
+    assert tend.gap is not None
+    n = len(starts)
+    least, most = tend.gap
+    shift = max(0, tend.since - start)
+    everything = (1 << (n + shift)) - 1
+    can = (_bits(starts) & ~((1 << max(0, start)) - 1)) << shift
+    layer = 1 << (start - tend.since + shift)
+    ends = 0
+    while layer:
+        ends |= _spread(layer, 0, most)
+        layer = ((_spread(layer, least, most) & can) << tend.length) & everything
+    ends = (ends >> shift) & ((1 << n) - 1)
+    raw = np.frombuffer(ends.to_bytes(-(-n // 8), "little"), dtype=np.uint8)
+    return np.unpackbits(raw, count=n, bitorder="little").astype(bool)
+
+
 def window_visits(
     starts: Bools, tend: Tend, lo: int, start: int, end: int, closed: list[tuple[int, int]]
 ) -> list[int] | None:
