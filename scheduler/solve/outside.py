@@ -11,8 +11,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from scheduler.workload.primitives import Option
+
 if TYPE_CHECKING:
-    from scheduler.solve.arrays import Bools
+    from scheduler.solve.arrays import Bools, Ints
     from scheduler.solve.board import Board
     from scheduler.solve.index import Outer
 
@@ -48,29 +50,45 @@ def hold_mask(
         stay = (other, use.amount, use.grace)
         groups.setdefault((option.resource, option.state), []).append(stay)
     for (resource, state), stays in groups.items():
-        if outward:
-            lo, hi = frame[0], max(other for other, _, _ in stays)
-        else:
-            lo, hi = min(other for other, _, _ in stays), frame[1]
-        lo, hi = max(0, lo), min(hi, problem.horizon)
-        if hi <= lo:
+        option = Option(resource, state)
+        if not any(grace for _, _, grace in stays):
+            ok &= _fits(board, option, stays, outward, points)
             continue
-        need = np.zeros(hi - lo, dtype=np.int64)
-        for other, amount, _ in stays:
-            if outward:
-                need[: max(0, other - lo)] += amount
-            else:
-                need[max(0, other - lo) :] += amount
-        blocked = need > problem.resources[resource].capacity - board.used[resource, lo:hi]
-        if state is not None:
-            blocked |= board.full(resource, 0, state, lo, hi) & (need > 0)
-        if not bool(blocked.any()):
-            continue
-        grace = min(g for _, _, g in stays)
-        if outward:
-            last = lo + int(np.flatnonzero(blocked)[-1])
-            ok &= (points > last) | (points >= hi - grace)
-        else:
-            first = lo + int(np.flatnonzero(blocked)[0])
-            ok &= (points <= first) | (points <= lo + grace)
+        # What is shorter than its grace at t takes nothing there: each set of holds that
+        # count has points of its own.
+        length = np.array([[other] for other, _, _ in stays]) - points
+        counts = (length if outward else -length) > np.array([[g] for _, _, g in stays])
+        for pattern in np.unique(counts, axis=1).T:
+            some = [stay for stay, counted in zip(stays, pattern, strict=True) if counted]
+            here = (counts == pattern[:, None]).all(axis=0)
+            if some:
+                ok[here] &= _fits(board, option, some, outward, points)[here]
     return ok
+
+
+def _fits(
+    board: Board, option: Option, stays: list[tuple[int, int, int]], outward: bool, points: Ints
+) -> Bools:
+    """Points from which (up to which) all of the stays fit on one resource together."""
+    if outward:
+        lo, hi = int(points[0]), max(other for other, _, _ in stays)
+    else:
+        lo, hi = min(other for other, _, _ in stays), int(points[-1])
+    lo, hi = max(0, lo), min(hi, board.problem.horizon)
+    if hi <= lo:
+        return np.ones(len(points), dtype=bool)
+    need = np.zeros(hi - lo, dtype=np.int64)
+    for other, amount, _ in stays:
+        if outward:
+            need[: max(0, other - lo)] += amount
+        else:
+            need[max(0, other - lo) :] += amount
+    capacity = board.problem.resources[option.resource].capacity
+    blocked = need > capacity - board.used[option.resource, lo:hi]
+    if option.state is not None:
+        blocked |= board.full(option.resource, 0, option.state, lo, hi) & (need > 0)
+    if not bool(blocked.any()):
+        return np.ones(len(points), dtype=bool)
+    if outward:
+        return np.asarray(points > lo + int(np.flatnonzero(blocked)[-1]))
+    return np.asarray(points <= lo + int(np.flatnonzero(blocked)[0]))
