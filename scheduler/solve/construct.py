@@ -269,24 +269,13 @@ def restore(board: Board, placements: dict[int, Placement]) -> None:
             board.place(placement)
 
 
-def construct(
-    index: Index, rng: Random, budget: int, stop: Callable[[], bool]
-) -> tuple[Board, tuple[int, ...]]:
-    """Build a first board.
-
-    Returns
-    -------
-    board, unmanned
-        `unmanned`: fixed batches that could not be placed at all.
-    """
+def construct(index: Index, rng: Random) -> Board:
+    """Build a first board, in one pass and without ejecting anything."""
     board = Board(index)
-    unmanned = fixed_batches(board, rng)
+    fixed_batches(board, rng)
     late = latest_starts(index)
     todo = [b for b, batch in enumerate(board.problem.batches) if not batch.fixed]
     for b in in_order(index, todo, lambda b: late[b]):
         if wanted(board, b):
             insert(board, b)
-    if unplaced(board):
-        Repair(board, rng).run(budget, stop)
-    drop_hopeless(board)
-    return board, unmanned
+    return board

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from scheduler.plan.model import Terms
 from scheduler.solve.budget import Budget
-from scheduler.solve.construct import construct
+from scheduler.solve.construct import Repair, construct, drop_hopeless, unplaced
 from scheduler.solve.improve import Improve
 from scheduler.solve.index import Index
 from scheduler.solve.objective import Score, terms
@@ -26,13 +26,16 @@ if TYPE_CHECKING:
 
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Missing, Plan
-    from scheduler.workload.model import Compiled, Workload
+    from scheduler.workload.compiled import Compiled
+    from scheduler.workload.model import Workload
     from scheduler.workload.primitives import Solution
 
     Tell = Callable[[dict[str, Any]], None]
 
-REPAIRS = 400
-"""Ejections at most before the first plan is shown as it is."""
+REPAIRS = 2000
+"""Ejections at most while something has no place …"""
+REPAIR_UNTIL = 0.4
+"""… and at most so much of the time."""
 POLISH_FROM = 0.7
 """The model takes over when so much of the time is used up …"""
 POLISH_BATCHES = 160
@@ -103,10 +106,6 @@ def plan_week(
     week = Week(scenario, workload, compiled, certify(scenario, workload, compiled))
     problem = compiled.problem
     rng = Random(seed)
-    board, _ = construct(Index(problem), rng, REPAIRS, budget.until(0.5))
-    solution = board.solution()
-    score = terms(problem, solution)
-    plan = week.plan(solution, score)
     told = [0.0]
 
     def say(kind: str, now: Plan) -> None:
@@ -122,7 +121,16 @@ def plan_week(
                 }
             )
 
-    say("first", plan)
+    board = construct(Index(problem), rng)
+    solution, score = board.solution(), terms(problem, board.solution())
+    say("first", week.plan(solution, score))
+    if unplaced(board):
+        Repair(board, rng).run(REPAIRS, budget.until(REPAIR_UNTIL))
+        drop_hopeless(board)
+        solution = board.solution()
+        if terms(problem, solution) < score:
+            score = terms(problem, solution)
+            say("better", week.plan(solution, score))
     small = len(problem.batches) <= POLISH_BATCHES
     search = Improve(board, rng)
     over = budget.until(POLISH_FROM if small else 1.0)

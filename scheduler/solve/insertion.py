@@ -216,9 +216,7 @@ class Insertion:
             }
             self.first.append(first)
             self.bands.append(band)
-            self.last.append(
-                {combo: self._room(uses, combo, last, j) for combo in self.combos[j]}
-            )
+            self.last.append({combo: self._room(uses, combo, last, j) for combo in self.combos[j]})
             self.brief.append({})
             if brief:
                 short = self.t + min(self.problem.uses[n].grace for n in brief)

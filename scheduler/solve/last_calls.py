@@ -1,11 +1,10 @@
-"""Last calls: the latest moment each batch can be begun."""
+"""Last calls: the latest moment each batch can be begun, whatever else is planned."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from scheduler.plan.waiting import LastCall
-from scheduler.workload.certificates import certify
 from scheduler.workload.compile import compile_week
 from scheduler.workload.windows import windows
 from scheduler.workload.work import work_out
@@ -14,24 +13,23 @@ if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
 
 
-def last_calls(scenario: Scenario) -> tuple[LastCall, ...]:
-    """The last call of every batch of a component that is not begun yet, soonest first.
+def last_calls(scenario: Scenario) -> list[LastCall]:
+    """Latest first start by windows of every batch that has still to be begun, in time order.
 
-    It is the latest start of the batch's first step by the windows of the
-    week: links, ranges and shifts are looked at, what else is going on is not.
-    Batches that cannot work at all are left out of the reckoning.
+    A later start breaks a hold, a rest or a service even in an otherwise
+    empty kitchen.
     """
-    workload = work_out(scenario)
-    compiled = compile_week(scenario, workload)
-    hopeless = {m.batch for m in certify(scenario, workload, compiled)}
-    bounds = windows(compiled.problem, [compiled.batch[b] for b in sorted(hopeless)])
-    if bounds.stuck is not None or bounds.cycle:
-        return ()
-    makes = {b.id for b in workload.batches if b.component is not None and not b.in_progress}
-    first: dict[str, LastCall] = {}
+    compiled = compile_week(scenario, work_out(scenario))
+    problem = compiled.problem
+    latest = windows(problem).latest
+    batches = {b for b, batch in enumerate(problem.batches) if not batch.fixed}
+    calls: dict[str, LastCall] = {}
     for record in compiled.tasks:
-        if record.batch in makes - hopeless and record.batch not in first:
-            begins = min(bounds.latest[task] for task in record.parts.values())
-            by = begins * compiled.problem.grid
-            first[record.batch] = LastCall(record.batch, record.step, by)
-    return tuple(sorted(first.values(), key=lambda c: (c.by, c.batch)))
+        first = next(iter(record.parts.values()))
+        if record.began is not None or problem.tasks[first].batch not in batches:
+            continue
+        call = LastCall(record.batch, record.step, latest[first] * problem.grid)
+        known = calls.get(record.batch)
+        if known is None or call.by < known.by:
+            calls[record.batch] = call
+    return sorted(calls.values(), key=lambda c: (c.by, c.batch))

@@ -7,26 +7,25 @@ from random import Random
 import pytest
 
 from scheduler.solve.check import violations
-from scheduler.solve.construct import construct
 from scheduler.solve.improve import Improve
-from scheduler.solve.index import Index
 from scheduler.solve.objective import terms
+from tests.solve.boards import full_board
 from tests.solve.problems import random_problem
 
 
 @pytest.mark.parametrize("seed", range(120))
 def test_a_first_plan_never_double_books_anybody_or_anything(seed: int) -> None:
     problem = random_problem(Random(seed))
-    board, unmanned = construct(Index(problem), Random(1), 20, lambda: False)
-    if not unmanned:
+    board = full_board(problem)
+    if board is not None:
         assert violations(problem, board.solution()) == []
 
 
 @pytest.mark.parametrize("seed", range(60))
 def test_improving_never_loses_what_is_served_and_never_breaks_a_rule(seed: int) -> None:
     problem = random_problem(Random(seed))
-    board, unmanned = construct(Index(problem), Random(1), 20, lambda: False)
-    if unmanned:
+    board = full_board(problem)
+    if board is None:
         return
     last = terms(problem, board.solution())
     moves = iter(range(60))
@@ -41,7 +40,9 @@ def test_improving_never_loses_what_is_served_and_never_breaks_a_rule(seed: int)
 @pytest.mark.parametrize("seed", range(60))
 def test_taking_a_batch_off_and_putting_it_back_leaves_the_kitchen_as_it_was(seed: int) -> None:
     problem = random_problem(Random(seed))
-    board, _ = construct(Index(problem), Random(1), 20, lambda: False)
+    board = full_board(problem)
+    if board is None:
+        return
     before = board.solution()
     used, busy = board.used.copy(), board.busy.copy()
     for b in sorted(board.placed):

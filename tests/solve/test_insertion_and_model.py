@@ -9,23 +9,16 @@ import pytest
 
 from scheduler.solve.board import Board
 from scheduler.solve.check import violations
-from scheduler.solve.construct import construct
 from scheduler.solve.cpsat.solve import solve_model
-from scheduler.solve.index import Index
 from scheduler.solve.insertion import insert
 from scheduler.solve.objective import terms
 from scheduler.workload.primitives import Plate
+from tests.solve.boards import full_board
 from tests.solve.problems import CHAINS, Shape, random_problem
 
 EXACT = replace(CHAINS, adds=False, components=(2, 4), steps=(1, 3), horizon=(16, 30))
 """Chains whose costs are local: here insertion is exact."""
 ANY = Shape(components=(2, 4), steps=(1, 3), horizon=(16, 30))
-
-
-def full_board(seed: int, shape: Shape) -> Board | None:
-    problem = random_problem(Random(seed), shape)
-    board, unmanned = construct(Index(problem), Random(1), 10, lambda: False)
-    return None if unmanned else board
 
 
 def both_ways(board: Board, b: int) -> tuple[int | None, int | None]:
@@ -49,7 +42,7 @@ def both_ways(board: Board, b: int) -> tuple[int | None, int | None]:
 
 @pytest.mark.parametrize("seed", range(120))
 def test_a_chain_goes_to_the_place_the_model_proves_cheapest(seed: int) -> None:
-    board = full_board(seed, EXACT)
+    board = full_board(random_problem(Random(seed), EXACT))
     if board is None:
         return
     for b in sorted(board.placed):
@@ -65,7 +58,7 @@ def test_a_chain_goes_to_the_place_the_model_proves_cheapest(seed: int) -> None:
 
 @pytest.mark.parametrize("seed", range(60))
 def test_where_insertion_is_not_exact_the_model_is_never_worse(seed: int) -> None:
-    board = full_board(seed, ANY)
+    board = full_board(random_problem(Random(seed), ANY))
     if board is None:
         return
     for b in sorted(board.placed):
