@@ -35,56 +35,59 @@ def next_blocked(blocked: Bools) -> Ints:
 def range_minimum(values: Ints, first: Ints, last: Ints) -> Ints:
     """min(values[first[i] .. last[i]]) for every i; INF where the range is empty.
 
-    A sparse table: levels of minima over powers of two, two look-ups a range.
+    A sparse table over the part of `values` that any range touches: levels of
+    minima over powers of two, two look-ups a range.
     """
-    n = len(values)
     first = np.maximum(first, 0)
-    last = np.minimum(last, n - 1)
+    last = np.minimum(last, len(values) - 1)
     length = last - first + 1
     longest = int(length.max(initial=0))
     if longest <= 0:
         return np.full(len(first), INF, dtype=np.int64)
-    levels = [values]
-    width = 1
+    full = length > 0
+    if longest == 1:
+        return np.where(full, values[np.where(full, first, 0)], INF)
+    low, high = int(first[full].min()), int(last[full].max())
+    levels = [values[low : high + 1]]
+    n, width = high - low + 1, 1
     while width * 2 <= longest:
         below = levels[-1]
         above = below.copy()
-        above[: n - width] = np.minimum(below[: n - width], below[width:])
+        np.minimum(below[: n - width], below[width:], out=above[: n - width])
         levels.append(above)
         width *= 2
-    table = np.stack(levels) if len(levels) > 1 else values[None, :]
-    empty = length <= 0
-    safe = np.where(empty, 1, length)
-    level = np.frexp(safe.astype(np.float64))[1] - 1
-    left = np.where(empty, 0, first)
-    right = np.where(empty, 0, last - (1 << level.astype(np.int64)) + 1)
+    level = np.frexp(np.where(full, length, 1).astype(np.float64))[1].astype(np.int64) - 1
+    left = np.where(full, first - low, 0)
+    right = np.where(full, last - low + 1 - (1 << level), 0)
+    table = np.stack(levels)
     out: Ints = np.minimum(table[level, left], table[level, right])
-    out[empty] = INF
+    out[~full] = INF
     return out
 
 
-def cheapest(values: Ints, first: Ints, last: Ints, band: Band | None, grid: int) -> Ints:
-    """For every point t: min over u in [first[t], last[t]] of values[u] + band(grid * (u - t)).
+def cheapest(
+    values: Ints, t: Ints, first: Ints, last: Ints, band: Band | None, grid: int
+) -> Ints:
+    """For every t[i]: min over u in [first[i], last[i]] of values[u] + band(grid * (u - t[i])).
 
     The band is convex and piecewise linear, so the minimum is the least of
     three range minima: below the band, in it and above it.
     """
     if band is None or band.weight == 0:
         return range_minimum(values, first, last)
-    n = len(values)
-    t = np.arange(n, dtype=np.int64)
+    u = np.arange(len(values), dtype=np.int64)
     slope = band.weight * grid
     a = -(-band.low // grid)
     b = band.high // grid
     best = range_minimum(values, np.maximum(first, t + a), np.minimum(last, t + b))
     above_first = np.maximum(first, t + max(b + 1, a))
     if bool(np.any(above_first <= last)):
-        above = range_minimum(values + slope * t, above_first, last)
+        above = range_minimum(values + slope * u, above_first, last)
         best = np.minimum(best, above - slope * t - band.weight * band.high)
     if a > 0:
         below_last = np.minimum(last, t + a - 1)
         if bool(np.any(below_last >= first)):
-            below = range_minimum(values - slope * t, first, below_last)
+            below = range_minimum(values - slope * u, first, below_last)
             best = np.minimum(best, below + slope * t + band.weight * band.low)
     best[best >= INF // 2] = INF
     return best

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from scheduler.solve.arrays import next_blocked
+from scheduler.solve.objective import Score, lacking
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Placed, Solution
 
 if TYPE_CHECKING:
@@ -134,6 +135,26 @@ class Board:
             {n: self.tends[n] for ns in chain.tends.values() for n in ns if n in self.tends},
             {n: self.adds[n] for ns in chain.adds.values() for n in ns if n in self.adds},
         )
+
+    def score(self) -> Score:
+        """What `terms` says of `solution()`, without copying it."""
+        problem, times = self.problem, self.times
+        served = lacking(problem, self.placed)
+        if problem.finish:
+            return Score(served, max((e for _, e in times.values()), default=0))
+        quality, grid = 0, problem.grid
+        for n in self.index.priced:
+            link = problem.links[n]
+            before, after = self.moment(link.before), self.moment(link.after)
+            if before is not None and after is not None:
+                assert link.band is not None
+                quality += link.band.cost((after - before) * grid)
+        for t in self.index.stretched:
+            if t in times:
+                stretch = problem.tasks[t].stretch
+                assert stretch is not None
+                quality += stretch.cost((times[t][1] - times[t][0]) * grid)
+        return Score(served, quality)
 
     def touching(self, b: int) -> int:
         """What the placed batch costs: bands of all its links and its stretch."""

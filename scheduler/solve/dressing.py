@@ -100,10 +100,10 @@ class Dressing:
         return found
 
     def _stores(self, path: list[int]) -> None:
-        frame = (self.lo, self.lo + max(path))
         for (boundary, outward), holds in self.holds.items():
+            t = path[boundary] + self.lo
             for options in hold_options(self.board, holds):
-                if bool(hold_mask(self.board, holds, options, outward, frame)[path[boundary]]):
+                if bool(hold_mask(self.board, holds, options, outward, (t, t))[0]):
                     for (hold, _), o in zip(holds, options, strict=True):
                         self.placement.chosen[self.problem.uses[hold.index].choice] = o
                     break

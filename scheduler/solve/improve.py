@@ -11,13 +11,13 @@ from typing import TYPE_CHECKING
 
 from scheduler.solve.construct import drop_hopeless, in_order, latest_starts, unplaced
 from scheduler.solve.insertion import insert
-from scheduler.solve.objective import Score, terms
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from random import Random
 
     from scheduler.solve.board import Board
+    from scheduler.solve.objective import Score
     from scheduler.workload.primitives import Solution
 
 START = 0.01
@@ -39,7 +39,7 @@ class Improve:
         self.rng = rng
         self.late = latest_starts(board.index)
         self.movable = [b for b, batch in enumerate(board.problem.batches) if not batch.fixed]
-        self.score = terms(board.problem, board.solution())
+        self.score = board.score()
         self.most = 8
 
     def run(
@@ -80,7 +80,7 @@ class Improve:
         for old in drop_hopeless(board):
             if old.batch in self._before:
                 olds.setdefault(old.batch, old)
-        new = terms(board.problem, board.solution())
+        new = board.score()
         if (new.served, 0) < (self.score.served, 0) or (
             new.served == self.score.served and new.quality <= self.score.quality + threshold
         ):

@@ -112,14 +112,24 @@ class Index:
         return [tuple(sorted(s)) for s in found]
 
     @cached_property
+    def priced(self) -> list[int]:
+        """Links that cost something."""
+        return [n for n, link in enumerate(self.problem.links) if link.band is not None]
+
+    @cached_property
+    def stretched(self) -> list[int]:
+        """Tasks whose length costs something."""
+        return [t for t, task in enumerate(self.problem.tasks) if task.stretch is not None]
+
+    @cached_property
     def links_of(self) -> list[list[int]]:
         """For each batch the links that cost something and touch it."""
         out: list[list[int]] = [[] for _ in self.problem.batches]
-        for n, link in enumerate(self.problem.links):
-            if link.band is not None:
-                ends = {p.task for p in (link.before, link.after) if p.task >= 0}
-                for b in {self.problem.tasks[t].batch for t in ends}:
-                    out[b].append(n)
+        for n in self.priced:
+            link = self.problem.links[n]
+            ends = {p.task for p in (link.before, link.after) if p.task >= 0}
+            for b in {self.problem.tasks[t].batch for t in ends}:
+                out[b].append(n)
         return out
 
     @cached_property

@@ -306,17 +306,18 @@ class Insertion:
         for j in range(segment, -1, -1):
             right = self._merge(j)
             self.value[j] = {}
+            here = slice(self.low[j] - self.lo, self.high[j] - self.lo + 1)
+            t, first, band = self.t[here], self.first[j][here], self.bands[j]
             for combo, limit in self.last[j].items():
                 values = right[self._shared(combo, j + 1)]
-                cost = cheapest(values, self.first[j], limit, self.bands[j], grid)
+                least = cheapest(values, t, first, limit[here], band, grid)
                 if combo in self.brief[j]:
-                    short = self.brief[j][combo]
-                    cost = np.minimum(
-                        cost, cheapest(values, self.first[j], short, self.bands[j], grid)
-                    )
-                cost = cost + self.outside[j]
-                for t, ends in self.barred.get(j, {}).items():
-                    cost[t] = self._exactly(j, t, combo, values, ends)
+                    short = self.brief[j][combo][here]
+                    least = np.minimum(least, cheapest(values, t, first, short, band, grid))
+                cost = np.full(self.n, INF, dtype=np.int64)
+                cost[here] = least + self.outside[j][here]
+                for start, ends in self.barred.get(j, {}).items():
+                    cost[start] = self._exactly(j, start, combo, values, ends)
                 cost[cost >= INF // 2] = INF
                 self.value[j][combo] = cost
             if all(bool((v >= INF).all()) for v in self.value[j].values()):

@@ -6,7 +6,7 @@ from one to the other; whether that fits depends on t alone.
 
 from __future__ import annotations
 
-from itertools import product
+from itertools import pairwise, product
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -54,15 +54,19 @@ def hold_mask(
         if not any(grace for _, _, grace in stays):
             ok &= _fits(board, option, stays, outward, points)
             continue
-        # What is shorter than its grace at t takes nothing there: each set of holds that
-        # count has points of its own.
-        length = np.array([[other] for other, _, _ in stays]) - points
-        counts = (length if outward else -length) > np.array([[g] for _, _, g in stays])
-        for pattern in np.unique(counts, axis=1).T:
-            some = [stay for stay, counted in zip(stays, pattern, strict=True) if counted]
-            here = (counts == pattern[:, None]).all(axis=0)
+        # What is shorter than its grace takes nothing, so each stretch of t between two
+        # such moments has its own set of holds that count.
+        edges = [other - grace if outward else other + grace + 1 for other, _, grace in stays]
+        cuts = sorted({int(points[0]), *(e for e in edges if points[0] < e <= points[-1])})
+        for a, b in pairwise([*cuts, int(points[-1]) + 1]):
+            some = [
+                stay
+                for stay, edge in zip(stays, edges, strict=True)
+                if (a < edge if outward else a >= edge)
+            ]
             if some:
-                ok[here] &= _fits(board, option, some, outward, points)[here]
+                here = slice(a - int(points[0]), b - int(points[0]))
+                ok[here] &= _fits(board, option, some, outward, points[here])
     return ok
 
 
