@@ -65,6 +65,8 @@ def _cycles(draft: Draft) -> list[Problem]:
                 on_trail.discard(trail.pop())
             elif following in on_trail:
                 circle = [*trail[trail.index(following) :], following]
+                if len(circle) > 8:
+                    circle[4:-3] = ["…"]
                 what = f"it needs the same batch of itself: {' takes '.join(circle)}"
                 found.append(draft.problem(draft.component[following], what=what))
             elif following in feeds and following not in done:

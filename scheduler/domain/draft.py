@@ -141,9 +141,11 @@ class Draft:
     ) -> Problem:
         """A word that names nothing."""
         self.asked += 1
-        there = list(known)
-        meant = nearest(word, there) if self.asked <= MOST_SHOWN else ""
-        what = f"unknown {kind} '{word}'" + ("" if meant else f"; there are: {one_of(there)}")
+        what, meant = f"unknown {kind} '{word}'", ""
+        if self.asked <= MOST_SHOWN:
+            there = list(known)
+            meant = nearest(word, there)
+            what += "" if meant else f"; there are: {one_of(there)}"
         return self.problem(owner, *inside, what=what, maybe=meant and f"'{meant}'")
 
     def written(self, *path: str) -> Known:

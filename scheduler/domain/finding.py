@@ -40,6 +40,8 @@ def find_scenario(name: str) -> Path:
     if name.startswith("stored:"):
         what = "there is no book of saved scenarios yet"
         raise BadInput([Problem(name, None, None, "", what, "a folder, or a shipped scenario")])
+    if not name.strip():
+        raise BadInput([Problem("scenario", None, None, "", "no name and no folder is given")])
     try:
         folder = Path(name).expanduser()
         there = folder.is_dir()

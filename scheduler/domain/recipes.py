@@ -173,7 +173,9 @@ class Band(Word):
     """How long something may wait, and when it is at its best. All in minutes of age."""
 
     not_before: Duration = Field(default=0, description="It must wait at least so long, minutes.")
-    best_from: Duration | None = Field(default=None, description="Best from, minutes; left out: not_before.")
+    best_from: Duration | None = Field(
+        default=None, description="Best from, minutes; left out: not_before."
+    )
     best_until: Duration | None = Field(
         default=None, description="Best until, minutes; left out: best_from."
     )
@@ -324,7 +326,9 @@ class Component(Word):
     )
     piece_weight: Quantity | None = Field(default=None, description="What one piece weighs.")
     density: Quantity | None = Field(default=None, description="What one litre weighs.")
-    steps: tuple[Step, ...] = Field(min_length=1, description="Steps, one after the other.")
+    steps: tuple[Step, ...] = Field(
+        min_length=1, max_length=200, description="Steps, one after the other."
+    )
     keeps: tuple[Keep, ...] = Field(min_length=1, description="Where and how long; any of these.")
     weight: int = Field(default=1, ge=0, le=1000, description="Weight in freshness.")
     leftover: Literal["goes", "kept"] = Field(
@@ -371,7 +375,9 @@ class Dish(Word):
     name: Label = Field(default="", description="Name on sheets; the id if left out.")
     section: Slug = Field(description="Section that plates it.")
     takes: tuple[Take, ...] = Field(default=(), description="Per portion, when plating starts.")
-    steps: tuple[Step, ...] = Field(default=(), description="Steps before plating (crisp, reheat).")
+    steps: tuple[Step, ...] = Field(
+        default=(), max_length=200, description="Steps before plating (crisp, reheat)."
+    )
     plating: Plating = Field(description="How it is plated.")
     keeps: Keep | None = Field(
         default=None, description="It may wait plated so long; left out: it goes as it is plated."

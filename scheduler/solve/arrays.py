@@ -65,9 +65,7 @@ def range_minimum(values: Ints, first: Ints, last: Ints) -> Ints:
     return out
 
 
-def cheapest(
-    values: Ints, t: Ints, first: Ints, last: Ints, band: Band | None, grid: int
-) -> Ints:
+def cheapest(values: Ints, t: Ints, first: Ints, last: Ints, band: Band | None, grid: int) -> Ints:
     """For every t[i]: min over u in [first[i], last[i]] of values[u] + band(grid * (u - t[i])).
 
     The band is convex and piecewise linear, so the minimum is the least of

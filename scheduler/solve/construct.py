@@ -10,8 +10,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.solve.board import Board
-from scheduler.solve.insertion import insert
 from scheduler.solve.objective import lacking, makeable
+from scheduler.solve.ways import insert
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable

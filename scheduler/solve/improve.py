@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.solve.construct import drop_hopeless, in_order, latest_starts, unplaced
-from scheduler.solve.insertion import insert
+from scheduler.solve.ways import insert
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

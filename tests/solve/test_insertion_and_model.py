@@ -10,8 +10,8 @@ import pytest
 from scheduler.solve.board import Board
 from scheduler.solve.check import violations
 from scheduler.solve.cpsat.solve import solve_model
-from scheduler.solve.insertion import insert
 from scheduler.solve.objective import terms
+from scheduler.solve.ways import insert
 from scheduler.workload.primitives import Plate
 from tests.solve.boards import full_board
 from tests.solve.problems import CHAINS, Shape, random_problem

@@ -63,27 +63,26 @@ def _cost(
         elif cost and not isinstance(there, bool):
             model.quality.terms.append(cost * there)
         return
-    x = grid * (end.expr - start.expr)  # type: ignore[operator]
+
+    def above(view: View) -> int:
+        minutes = grid * (view.time(end) - view.time(start))
+        return max(0, minutes - band.high) if model.holds(there, view) else 0
+
+    def below(view: View) -> int:
+        minutes = grid * (view.time(end) - view.time(start))
+        return max(0, band.low - minutes) if model.holds(there, view) else 0
+
+    x = grid * model.gap(start, end)
     if band.weight == 0:
         return
     if grid * most > band.high:
         if there is True and grid * least >= band.high:
             model.quality.terms.append(band.weight * (x - band.high))
         else:
-            over = model.integer(0, grid * most - band.high, _hinted(model, start, end, band, there, 1))
+            over = model.integer(0, grid * most - band.high, above)
             model.when(over >= x - band.high, there)
             model.quality.terms.append(band.weight * over)
     if grid * least < band.low:
-        under = model.integer(0, band.low - grid * least, _hinted(model, start, end, band, there, -1))
+        under = model.integer(0, band.low - grid * least, below)
         model.when(under >= band.low - x, there)
         model.quality.terms.append(band.weight * under)
-
-
-def _hinted(model: Model, start: At, end: At, band: Band, there: Lit, side: int):  # type: ignore[no-untyped-def]
-    def value(view: View) -> int:
-        if not model.holds(there, view):
-            return 0
-        x = model.problem.grid * (view.time(end) - view.time(start))
-        return max(0, x - band.high if side > 0 else band.low - x)
-
-    return value

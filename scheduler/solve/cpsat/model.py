@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 Lit: TypeAlias = "cp_model.BoolVarT | bool"
 """A literal, or what it is known to be."""
+Rule: TypeAlias = "cp_model.BoundedLinearExpression | bool"
+"""A linear rule, or what it is known to be."""
 Hint: TypeAlias = "Callable[[View], int]"
 """The value of a variable in a solution."""
 
@@ -176,7 +178,7 @@ class Model:
 
     # -- constraints ----------------------------------------------------------------
 
-    def when(self, rule: cp_model.BoundedLinearExpression | bool, *lits: Lit) -> None:
+    def when(self, rule: Rule, *lits: Lit) -> None:
         """A rule that holds where all the literals do (`rule` may already be known)."""
         if rule is True or any(lit is False for lit in lits):
             return
@@ -189,13 +191,18 @@ class Model:
         else:
             self.cp.add(rule)
 
+    @staticmethod
+    def gap(earlier: At, later: At) -> cp_model.LinearExpr:
+        """later - earlier as an expression; not for two that are a fixed distance apart."""
+        return cp_model.LinearExpr.sum([later.expr, -earlier.expr])
+
     def at_least(self, later: At, earlier: At, ticks: int, *lits: Lit) -> None:
         """later - earlier >= ticks, where the literals hold."""
         apart = earlier.distance(later)
         if apart is not None:
             self.when(apart >= ticks, *lits)
         elif later.low - earlier.high < ticks:
-            self.when(later.expr - earlier.expr >= ticks, *lits)  # type: ignore[operator]
+            self.when(self.gap(earlier, later) >= ticks, *lits)
 
     def inside(self, load: Load, stretches: Ranges, cover: bool = True) -> None:
         """[start, end) lies inside one of the stretches, where load.lit holds.

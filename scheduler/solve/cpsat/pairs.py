@@ -11,11 +11,11 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ortools.sat.python import cp_model
+
 from scheduler.solve.cpsat.model import Load
 
 if TYPE_CHECKING:
-    from ortools.sat.python import cp_model
-
     from scheduler.solve.cpsat.model import Lit, Model, View
 
 
@@ -42,7 +42,7 @@ def add_pairs(model: Model, loads: list[Load], capacity: int, alone: bool) -> No
         if one.amount > capacity:
             model.when(False, one.lit)
         elif terms:
-            total = sum(terms[1:], terms[0])
+            total = cp_model.LinearExpr.sum(terms)
             model.when(total <= capacity - one.amount, one.lit)
 
 

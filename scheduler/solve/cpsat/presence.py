@@ -28,7 +28,7 @@ def add_presence(model: Model) -> None:
         return
     for b, batch in enumerate(model.problem.batches):
         for i in batch.inputs:
-            model.when(_as_rule(model, model.present[i]), model.present[b])
+            model.when(False, model.present[b], _negated(model.present[i]))
 
 
 def add_served(model: Model) -> None:
@@ -56,8 +56,3 @@ def add_served(model: Model) -> None:
 
 def _negated(lit: Lit) -> Lit:
     return not lit if isinstance(lit, bool) else ~lit
-
-
-def _as_rule(model: Model, lit: Lit) -> object:
-    """A literal as a linear rule (or what it is known to be)."""
-    return lit if isinstance(lit, bool) else lit == 1

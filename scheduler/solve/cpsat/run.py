@@ -82,7 +82,7 @@ def run(
 ) -> Run:
     """Solve a built model once, hinted with a solution if there is one."""
     cp = model.cp
-    cp.clear_hints()
+    cp.clear_hints()  # type: ignore[no-untyped-call]
     if view is not None:
         for var, hint in model.hints:
             cp.add_hint(var, int(hint(view)))

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.solve.cpsat.hands import staff
 from scheduler.solve.cpsat.model import Load
-from scheduler.solve.cpsat.ranges import meet, starts, union
+from scheduler.solve.cpsat.ranges import Ranges, meet, starts, union
 from scheduler.solve.cpsat.timeline import At
 
 if TYPE_CHECKING:
@@ -146,7 +146,7 @@ def _moment(
     model: Model, of: Tend | Add, low: int, high: int, here: Lit, find: Find
 ) -> At:
     """The start of a visit; at its earliest where it is not there."""
-    values = ((low, max(low, high)),)
+    values: Ranges = ((low, max(low, high)),)
     if model.encoding.tighten:
         for line in of.lines:
             able = union(
