@@ -17,10 +17,12 @@ def work(scenario: str) -> Exit:
     from scheduler.domain.reading import read_scenario
 
     read = read_scenario(find_scenario(scenario))
-    from scheduler.workload.report import render_work
+    from scheduler.workload.compile import compile_week
+    from scheduler.workload.render import render_work
     from scheduler.workload.work import work_out
 
-    say_all(render_work(read, work_out(read)).splitlines())
+    workload = work_out(read)
+    say_all(render_work(read, workload, compile_week(read, workload)))
     return Exit.FINE
 
 
@@ -93,9 +95,10 @@ def scenarios() -> Exit:
     """The weeks that come with Backtime."""
     from scheduler.domain.finding import find_scenario, shipped
     from scheduler.domain.reading import read_scenario
+    from scheduler.plan.words import several
 
     for name in shipped():
         folder = find_scenario(name)
         week = read_scenario(folder).week
-        say(f"{name}  {week.name or week.id}, {len(week.events)} events  ({folder})")
+        say(f"{name}  {week.name or week.id}, {several(len(week.events), 'event')}  ({folder})")
     return Exit.FINE

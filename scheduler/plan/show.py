@@ -10,9 +10,10 @@ from scheduler.domain.scenario import Scenario
 from scheduler.plan.by import By
 from scheduler.plan.figures import duty_of
 from scheduler.plan.model import Plan, PlannedBatch, PlannedTask, PlannedVisit, Taken
-from scheduler.plan.words import Names, day_words, fit, pad, several
+from scheduler.plan.words import Names, about, day_words, fit, pad, several
 
-_WHO, _WHAT, _WHERE = 18, 44, 20
+_COLUMNS = 100
+_WHEN, _WHO, _WHAT, _WHERE = 11, 18, 44, 18
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,24 +58,23 @@ def jobs(names: Names) -> list[Job]:
     """Everything somebody does, standing duties included, in order of time."""
     found = []
     for task in names.plan.tasks:
-        what = (
-            f"{names.batch(task.batch)}, {names.goes_in(task)}: {names.step(task.batch, task.step)}"
-        )
-        if task.loads > 1:
-            what += f" ({task.load} of {task.loads})"
+        load = f" ({task.load} of {task.loads})" if task.loads > 1 else ""
+        what = f"{names.batch(task.batch)}, {names.goes_in(task)}{load}: "
+        step = names.step(task.batch, task.step)
         section = names.section_of(task)
         for visit in task.visits:
-            said = what if visit.kind == "hands" else f"{what}, {visit.verb or visit.kind}"
+            does = step if visit.kind == "hands" else visit.verb or f"{step}, {visit.kind}"
             where = _places(names, (*visit.taken, *task.taken))
-            found.append(Job(visit.start, visit.end, section, visit.people, said, where))
+            found.append(Job(visit.start, visit.end, section, visit.people, what + does, where))
         if not any(v.start == task.start for v in task.visits):
             where = _places(names, task.taken)
-            found.append(Job(task.start, task.start, section, (), f"{what} begins", where))
+            found.append(Job(task.start, task.start, section, (), f"{what}{step} begins", where))
     for duty in names.plan.duties:
-        known = duty_of(names.scenario, duty.duty)
-        name = (known.name or known.id) if known else duty.duty
-        section = (known.section if known else None) or ""
-        found.append(Job(duty.start, duty.end, section, duty.people, name, ""))
+        if duty.people:  # others take shelves or equipment only
+            known = duty_of(names.scenario, duty.duty)
+            section = (known.section if known else None) or ""
+            name = names.duty(duty.duty)
+            found.append(Job(duty.start, duty.end, section, duty.people, name, ""))
     return sorted(found, key=lambda j: (j.start, j.end, j.what, j.people))
 
 
@@ -89,12 +89,12 @@ def _places(names: Names, taken: Iterable[Taken]) -> str:
 
 
 def _row(names: Names, job: Job, *, people: bool = True) -> str:
-    who = ", ".join(names.person(p) for p in job.people) or "-"
     when = names.clock(job.start) + (f"-{names.clock(job.end)}" if job.end > job.start else "")
-    cells = [pad(when, 11)]
-    cells += [pad(who, _WHO)] if people else []
-    cells += [pad(job.what, _WHAT), fit(job.where, _WHERE)]
-    return "  " + "  ".join(cells).rstrip()
+    cells = [pad(when, _WHEN)]
+    if people:
+        cells.append(pad(", ".join(names.person(p) for p in job.people) or "-", _WHO))
+    what = _COLUMNS - 2 - sum(len(cell) + 2 for cell in cells) - 2 - _WHERE
+    return "  " + "  ".join([*cells, pad(job.what, what), fit(job.where, _WHERE)]).rstrip()
 
 
 def _daily(names: Names, these: Iterable[Job], *, people: bool = True) -> Iterator[str]:
@@ -112,7 +112,7 @@ def _headed(title: str, rows: Iterable[str]) -> Iterator[str]:
     """A table with its title and a blank line behind it; nothing where there are no rows."""
     lines = list(rows)
     if lines:
-        yield fit(title, 100)
+        yield fit(title, _COLUMNS)
         yield from lines
         yield ""
 
@@ -168,9 +168,15 @@ def _by_equipment(names: Names) -> Iterator[str]:
     for hold in names.plan.holds:
         if hold.end > hold.start and (hold.unit or hold.store):
             key = ("store", hold.store) if hold.store else ("unit", hold.unit or "")
-            what = f"{names.batch(hold.source)}, {hold.quantity}: waits"
+            what = f"{names.batch(hold.source)}, {about(hold.quantity)}: waits"
             how = several(hold.shelves, "shelf", "shelves") if hold.store else ""
             places.setdefault(key, []).append(_span(names, hold.start, hold.end, what, how))
+    for planned in names.plan.duties:
+        duty = duty_of(names.scenario, planned.duty)
+        for shelf in duty.stores if duty else ():
+            how = several(shelf.shelves, "shelf", "shelves")
+            row = _span(names, planned.start, planned.end, names.duty(planned.duty), how)
+            places.setdefault(("store", shelf.store), []).append(row)
     for unit, (kind, size) in names.scenario.unit.items():
         places_there = f", {size.capacity} {kind.measure}" if (size.capacity or 1) > 1 else ""
         rows = sorted(places.get(("unit", unit), ()))

@@ -18,6 +18,8 @@ LINES = 40
 _LABEL = 12
 _ROW = COLUMNS - _LABEL
 _CALLS = 8
+# 40 lines less 2 for the headline, 9 for last calls, 4 for tight spots, 4 at the end, 4 blank.
+_SHARED = 17
 
 SAFETY = "Local food and labour codes and licensed practice decide, not this plan."
 
@@ -52,13 +54,18 @@ def summarise(
     closing = [f"Freshness: {plan.terms.quality} weighted minutes outside the best band."]
     if not_checked:
         closing += _wrapped(f"Not checked yet: {', '.join(not_checked)}.", 2)
+    missing = _block("Missing", _missing(names), 5)
+    night = _night(names)
+    # Rows for events, what is missing (with the blank line before it) and the night.
+    left = _SHARED - len(missing) - bool(missing)
+    events = _block("Events", _events(names), left - min(len(night), 3))
     blocks = [
         _wrapped(headline(names, verdicts), 2),
-        _block("Events", _events(names), 8),
-        _block("Missing", _missing(names), 5),
+        events,
+        missing,
         _block("Last calls", last_call_rows(names, last_calls), _CALLS + 1),
         _block("Tightest", _tight_rows(names), 4)
-        + _block(_night_label(names), _night(names), 3 if plan.missing else 8),
+        + _block(_night_label(names), night, left - len(events)),
         [*closing, SAFETY],
     ]
     return "\n\n".join("\n".join(block) for block in blocks if block)
@@ -158,9 +165,13 @@ def _told(text: str, indent: int = 2) -> list[str]:
 
 
 def last_call_rows(names: Names, calls: Sequence[LastCall], most: int = _CALLS) -> list[str]:
-    """The next last calls in time order, with how much is in hand against the plan."""
+    """The next last calls in time order, with how much is in hand against the plan.
+
+    Of what is made and kept: when a dish is plated stands with its event.
+    """
     now = names.scenario.clock.minute(names.scenario.week.plan_from)
-    ahead = sorted((c for c in calls if c.by >= now), key=lambda c: (c.by, c.batch))
+    made = {b.id for b in names.plan.batches if b.component is not None}
+    ahead = sorted((c for c in calls if c.by >= now and c.batch in made), key=lambda c: c.by)
     begun: dict[str, int] = {}
     for task in names.plan.tasks:
         begun[task.batch] = min(begun.get(task.batch, task.start), task.start)

@@ -162,6 +162,13 @@ class Names:
                 return known.name or known.id
         return section
 
+    def duty(self, duty: Slug) -> str:
+        """Name of a standing duty."""
+        for known in self.scenario.kitchen.duties:
+            if known.id == duty:
+                return known.name or known.id
+        return duty
+
     def batch(self, batch: str) -> str:
         """What a batch (or a lot on hand) is: "Rye rolls", "Duck (gala, gluten-free)"."""
         known = self.batches.get(batch)

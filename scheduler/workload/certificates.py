@@ -76,7 +76,7 @@ class _Certificates:
         name = self.problem.batches[b].id
         for c, batch in enumerate(self.problem.batches):
             if b in batch.inputs and c not in self.found:
-                self._out(c, f"it cannot be made without {name}: {why}")
+                self._out(c, f"it cannot be made without {name}")
 
     # -- windows -------------------------------------------------------------------------
 
@@ -112,7 +112,8 @@ class _Certificates:
     def _with_fixed(self, batches: set[int]) -> list[int]:
         """Batches with the fixed moments that links tie them to."""
         found = set(batches)
-        for u in (p for b in batches for t in self.problem.batches[b].tasks for p in (2 * t, 2 * t + 1)):
+        tasks = [t for b in batches for t in self.problem.batches[b].tasks]
+        for u in (point for t in tasks for point in (2 * t, 2 * t + 1)):
             for v, _ in (*self.net.out[u], *self.net.into[u]):
                 if v < self.net.n:
                     other = self.problem.tasks[v // 2].batch

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from scheduler.workload.builder import first, last
@@ -45,7 +46,7 @@ def add_stages(b: Builder, built: Built) -> None:
         at = until + 1
     built.stages = [(stage, made[stage.step.id]) for stage in stages]
     for _, tasks in built.stages:
-        for one, other in zip(tasks, tasks[1:], strict=False):
+        for one, other in pairwise(tasks):
             b.link(first(one), first(other), 0)
 
 
@@ -66,14 +67,18 @@ def add_waits(b: Builder, built: Built) -> None:
     after = built.stages[1:] + ([(None, [built.plating])] if built.plating else [])
     for (one, tasks), (other, following) in zip(built.stages, after, strict=False):
         wait = one.step.then
-        if one.step.waves and other is not None and len(one.loads) != len(other.loads):
-            if len(one.loads) > 1 and not one.running:
-                b.complaints.add(
-                    f"{built.batch.id}, {one.step.id}",
-                    f"its {len(one.loads)} loads are passed on to {other.step.id}, which is made "
-                    f"in {len(other.loads)}",
-                    "the same loads for both",
-                )
+        if (
+            one.step.waves
+            and other is not None
+            and not one.running
+            and 1 < len(one.loads) != len(other.loads)
+        ):
+            b.complaints.add(
+                f"{built.batch.id}, {one.step.id}",
+                f"its {len(one.loads)} loads are passed on to {other.step.id}, which is made "
+                f"in {len(other.loads)}",
+                "the same loads for both",
+            )
         pairwise = other is not None and passes_on(one, other)
         least = 0 if wait is None else b.up(wait.not_before)
         if pairwise:
@@ -248,7 +253,7 @@ def _emptied(b: Builder, built: Built, place: int, task: TaskRecord, until: str)
     to = next((i for i, (s, _) in enumerate(built.stages) if s.step.id == until), place)
     stages = [s for s, _ in built.stages[place : to + 1]]
     tasks = built.stages[to][1]
-    if all(passes_on(one, other) for one, other in zip(stages, stages[1:], strict=False)):
+    if all(passes_on(one, other) for one, other in pairwise(stages)):
         return last(tasks[task.load - 1]) if len(tasks) >= task.load else last(tasks[-1])
     order_ends(b, built, tasks)
     return last(tasks[-1])
@@ -259,5 +264,5 @@ def order_ends(b: Builder, built: Built, tasks: Tasks) -> None:
     if tasks[0].step in built.tied:
         return
     built.tied.add(tasks[0].step)
-    for one, other in zip(tasks, tasks[1:], strict=False):
+    for one, other in pairwise(tasks):
         b.link(last(one), last(other), 0)

@@ -12,8 +12,8 @@ from scheduler.workload.deliveries import add_gates, add_standing
 from scheduler.workload.duties import add_duties
 from scheduler.workload.holds import add_shares, add_spare
 from scheduler.workload.places import add_resources
-from scheduler.workload.staffing import check_duties
 from scheduler.workload.plates import add_plates, add_plating, add_service, service_point
+from scheduler.workload.staffing import check_duties
 
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario

@@ -120,12 +120,13 @@ class HoldRecord:
 
 @dataclass(frozen=True, slots=True)
 class DutyRecord:
-    """One occurrence of a standing duty."""
+    """One occurrence of a standing duty; `taken`: uses of equipment, each with its places."""
 
     id: str
     duty: str
     task: int
     crew: int | None
+    taken: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

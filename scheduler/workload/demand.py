@@ -184,3 +184,21 @@ def _edible(take: Take, component: Component) -> Fraction:
 def takes_of(dish: Dish) -> list[tuple[str, Take]]:
     """Every input of a dish with the step that takes it."""
     return [(s.id, t) for s in dish.steps for t in s.takes] + [(PLATING, t) for t in dish.takes]
+
+
+def merged(needs: list[Need]) -> list[Need]:
+    """One need for each step and component: amounts added, the strictest `within`."""
+    merged: dict[tuple[str, str], Need] = {}
+    for need in needs:
+        key = (need.step, need.component)
+        old = merged.get(key)
+        if old is None:
+            merged[key] = need
+            continue
+        limits = [w for w in (old.within, need.within) if w is not None]
+        portion = (old.portion or 0) + (need.portion or 0)
+        merged[key] = Need(
+            old.consumer, old.step, old.component, old.quantity + need.quantity, old.latest,
+            min(limits, default=None), old.events | need.events, portion or None,  # type: ignore[arg-type]
+        )
+    return list(merged.values())

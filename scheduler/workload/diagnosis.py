@@ -122,7 +122,8 @@ class Diagnosis:
             earliest = ahead.lo[2 * t]
             if batch.fixed and earliest > self.problem.tasks[t].earliest:
                 event = batch.id.split("/")[1]
-                return f"; {event} could be served from {moment(self.scenario, earliest * self.grid)}"
+                works = moment(self.scenario, earliest * self.grid)
+                return f"; {event} could be served from {works}"
         return ""
 
     def _window(self, batch: int, together: Collection[int], bounds: Bounds) -> str:

@@ -37,12 +37,17 @@ def add_duties(b: Builder) -> None:
             batch = b.add_batch(name, fixed=True)
             task = b.add_task(name, batch, last - first, last - first, first, last)
             place = add_crew(b, task, crew) if crew else None
-            for n, need in enumerate(needs):
-                uses = wanted(b, need, 1, Dimension.COUNT, None)
-                take(b, batch, n, uses, Point(task), Point(task, True))
+            taken = [
+                (one.use, one.places)
+                for n, need in enumerate(needs)
+                for one in take(
+                    b, batch, n, wanted(b, need, 1, Dimension.COUNT, None), Point(task),
+                    Point(task, True),
+                )
+            ]
             for shelves in duty.stores:
                 b.add_use(
                     batch, (Option(b.store[shelves.store]),), shelves.shelves, Point(task),
                     Point(task, True),
                 )
-            b.duties.append(DutyRecord(name, duty.id, task, place))
+            b.duties.append(DutyRecord(name, duty.id, task, place, tuple(taken)))

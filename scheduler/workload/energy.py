@@ -114,16 +114,13 @@ def _machines(
                 )
     for duty in compiled.duties:
         task = problem.tasks[duty.task]
-        for use in problem.uses:
-            if use.start.task == duty.task:
-                kinds = {
-                    group_of.get(o.resource) for o in problem.choices[use.choice].options
-                }
-                kind = kinds.pop() if len(kinds) == 1 else None
-                if kind is not None:
-                    loads.setdefault(kind, []).append(
-                        Load(task.batch, task.earliest, task.latest, task.least, use.amount)
-                    )
+        for place, _ in duty.taken:
+            use = problem.uses[place]
+            kind = group_of.get(problem.choices[use.choice].options[0].resource)
+            if kind is not None:
+                loads.setdefault(kind, []).append(
+                    Load(task.batch, task.earliest, task.latest, task.least, use.amount)
+                )
     return [(kind, places[kind], found) for kind, found in loads.items()]
 
 

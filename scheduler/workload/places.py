@@ -46,7 +46,8 @@ def add_resources(b: Builder) -> None:
             b.unit.update({u.id: index for u in units})
             continue
         for unit in units:
-            b.unit[unit.id] = _add(b, unit.id, unit.capacity or 1, kind, Holder(kind.id, unit=unit.id))
+            holder = Holder(kind.id, unit=unit.id)
+            b.unit[unit.id] = _add(b, unit.id, unit.capacity or 1, kind, holder)
     for store in b.scenario.kitchen.stores:
         b.store[store.id] = len(b.resources)
         b.resources.append(Resource(store.id, store.shelves))

@@ -304,5 +304,7 @@ class Solution:
     def placed(self, problem: Problem) -> frozenset[int]:
         """The batches that are in it."""
         return frozenset(
-            b for b, batch in enumerate(problem.batches) if all(t in self.times for t in batch.tasks)
+            b
+            for b, batch in enumerate(problem.batches)
+            if all(t in self.times for t in batch.tasks)
         )

@@ -33,14 +33,9 @@ def _name(scenario: Scenario, slug: str) -> str:
     return (known.name or known.id) if known else slug
 
 
-def _consumer(scenario: Scenario, part: Part) -> str:
-    """"trout plate (gala)" for a dish, its id for a batch."""
-    event, _, rest = part.consumer.partition(".")
-    if event not in scenario.event:
-        return part.consumer
-    dish, _, apart = rest.partition(".")
-    marks = [_name(scenario, event), *([apart] if apart else [])]
-    return f"{_name(scenario, dish)} ({', '.join(marks)})"
+def _part(part: Part) -> str:
+    """"gala trout-plate 11.34 kg": ids, because names are long."""
+    return f"{part.event + ' ' if part.event else ''}{part.maker} {part.quantity}"
 
 
 def _dishes(scenario: Scenario, work: Work) -> list[str]:
@@ -81,7 +76,7 @@ def _batch(scenario: Scenario, batch: Batched) -> list[str]:
     else:
         words.append(f"begin by {moment(scenario, batch.begin_by)}")
     lines = [f"  {batch.id}: {batch.quantity}, {', '.join(words)}"]
-    parts = [f"{_consumer(scenario, p)} {p.quantity}" for p in batch.parts]
+    parts = [_part(p) for p in batch.parts]
     parts += [f"left over {batch.leftover}"] if batch.leftover is not None else []
     text = f"for {', '.join(parts)}" if parts else "for nobody"
     return lines + wrap(text, WIDE - 6, initial_indent="    ", subsequent_indent="      ")
@@ -92,7 +87,7 @@ def _on_hand(scenario: Scenario, work: Work) -> list[str]:
         return []
     lines = ["", "ON HAND"]
     for lot in work.lots:
-        parts = [f"{_consumer(scenario, p)} {p.quantity}" for p in lot.parts]
+        parts = [_part(p) for p in lot.parts]
         used = f"{lot.used} used: {', '.join(parts)}" if parts else "nothing used"
         text = f"{lot.id} ({_name(scenario, lot.component)}): {used}"
         if lot.spare.base > 0:

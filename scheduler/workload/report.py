@@ -35,9 +35,18 @@ class Served:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A share: whom it goes to, and how much."""
+    """What goes to one dish of one event (all its waves and diets), or to one component.
 
-    consumer: str
+    Attributes
+    ----------
+    event : str or None
+        None where it goes into a component.
+    maker : str
+        The dish or component that takes it.
+    """
+
+    event: str | None
+    maker: str
     quantity: Quantity
 
 
@@ -50,7 +59,7 @@ class Batched:
     loads : tuple of (step, count)
         Steps made in more than one load.
     begin_by : int
-        Latest start by walking back shortest lengths, minutes.
+        Latest start by windows, minutes.
     """
 
     id: str
@@ -118,9 +127,10 @@ class Work:
 
 def report(scenario: Scenario, workload: Workload, compiled: Compiled) -> Work:
     """What is made, for whom, what is left over, and pairs of hands needed against on duty."""
+    bounds = windows(compiled.problem)
     return Work(
-        tuple(_served(scenario, workload)), tuple(_made(scenario, workload)),
-        tuple(_lots(scenario, workload)), tuple(_hands(scenario, workload, compiled)),
+        tuple(_served(scenario, workload)), tuple(_made(scenario, workload, compiled, bounds)),
+        tuple(_lots(scenario, workload)), tuple(_hands(scenario, workload, compiled, bounds)),
     )
 
 
@@ -143,15 +153,27 @@ def _served(scenario: Scenario, workload: Workload) -> list[Served]:
 
 
 def _parts(scenario: Scenario, workload: Workload, source: str) -> tuple[Part, ...]:
-    return tuple(
-        Part(s.consumer, written(s.quantity, scenario.component[s.component].makes.dimension))
-        for s in workload.shares
-        if s.source == source
-    )
+    batches, sums = workload.batch, dict[tuple[str | None, str], int]()
+    dimension = None
+    for s in workload.shares:
+        if s.source == source:
+            consumer = batches[s.consumer]
+            key = (consumer.event, consumer.dish or consumer.component or "")
+            sums[key] = sums.get(key, 0) + s.quantity
+            dimension = scenario.component[s.component].makes.dimension
+    if dimension is None:
+        return ()
+    return tuple(Part(*key, written(total, dimension)) for key, total in sums.items())
 
 
-def _made(scenario: Scenario, workload: Workload) -> list[Made]:
+def _made(
+    scenario: Scenario, workload: Workload, compiled: Compiled, bounds: Windows
+) -> list[Made]:
     found: list[Made] = []
+    begins = {
+        b.id: bounds.latest[compiled.problem.batches[compiled.batch[b.id]].tasks[0]]
+        for b in workload.batches
+    }
     for component in scenario.components:
         mine = [b for b in workload.batches if b.component == component.id]
         if not mine:
@@ -162,7 +184,7 @@ def _made(scenario: Scenario, workload: Workload) -> list[Made]:
                 tuple((s.step.id, len(s.loads)) for s in b.stages if len(s.loads) > 1),
                 _parts(scenario, workload, b.id),
                 written(b.leftover, b.dimension) if b.leftover > 0 else None, b.in_progress,
-                b.stages[0].latest,
+                begins[b.id] * compiled.problem.grid,
             )
             for b in mine
         )
@@ -187,10 +209,11 @@ def _lots(scenario: Scenario, workload: Workload) -> list[Lot]:
 # -- hands -----------------------------------------------------------------------------
 
 
-def _hands(scenario: Scenario, workload: Workload, compiled: Compiled) -> list[Hands]:
+def _hands(
+    scenario: Scenario, workload: Workload, compiled: Compiled, bounds: Windows
+) -> list[Hands]:
     """By section and day: the moment at which most hands are lacking, all jobs at their latest."""
-    problem, grid = compiled.problem, compiled.problem.grid
-    bounds = windows(problem)
+    grid = compiled.problem.grid
     batches = workload.batch
     jobs: dict[str, list[tuple[int, int, int]]] = {}
     for record in compiled.tasks:

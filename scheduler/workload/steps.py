@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from scheduler.domain.base import Alone
@@ -52,7 +53,7 @@ def add_task_record(b: Builder, built: Built, stage: Stage, load: int) -> TaskRe
     if by is not None:
         b.link(Point(HORIZON_START), first(record), None, by)
     parts = list(record.parts.values())
-    for one, other in zip(parts, parts[1:], strict=False):
+    for one, other in pairwise(parts):
         b.link(Point(one, True), Point(other), 0, 0)
     b.records.append(record)
     return record

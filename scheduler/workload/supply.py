@@ -46,17 +46,45 @@ class Source:
 
 @dataclass
 class Group:
-    """Needs that one batch, or a run of equal batches, feeds."""
+    """Needs that one batch, or a run of equal batches, feeds.
 
+    Attributes
+    ----------
+    key : str
+        What it is called while numbers are not settled.
+    bridge : bool
+        It only keeps a starter going until the next batch.
+    """
+
+    key: str
     needs: list[Need] = field(default_factory=list)
     total: int = 0
+    bridge: bool = False
+
+    def add(self, need: Need) -> None:
+        """One more use."""
+        self.needs.append(need)
+        self.total += need.quantity
+
+    @property
+    def latest(self) -> int:
+        """Latest start of the first of its uses, minutes."""
+        return min(n.latest for n in self.needs)
 
 
 @dataclass(frozen=True)
 class New:
-    """A new batch: what is good of it, what is weighed up, and whom it feeds."""
+    """A new batch: what is good of it, what is weighed up, and whom it feeds.
+
+    Attributes
+    ----------
+    token : str
+        What it is called while numbers are not settled.
+    """
 
     number: int
+    token: str
+    bridge: bool
     quantity: int
     good: int
     taken: tuple[tuple[Need, int], ...]
@@ -120,57 +148,19 @@ def grouped(
     groups: list[Group] = []
     for need in needs:
         for group in () if apart else groups:
-            if _joins(component, group, need, most, shortened):
+            if joins(component, group, need, most, shortened):
                 break
         else:
-            group = Group()
+            group = Group(f"{need.consumer}/{need.step}")
             groups.append(group)
-        group.needs.append(need)
-        group.total += need.quantity
+        group.add(need)
     return groups
 
 
-def from_earlier(
-    component: Component, groups: list[Group], own: list[Need], most: int | None, shortened: int
-) -> list[Need]:
-    """Let earlier batches feed what later batches of the same component take; return the rest.
-
-    Only the same batch is a circle: a starter kept back from the last batch
-    begins the next one. Latest batches first, so that what an earlier one has
-    to make is settled when its own turn comes.
-    """
-    stuck: list[Need] = []
-    for need in sorted(own, key=lambda n: (-_number(n.consumer), n.step)):
-        at = _group_at(component, groups, _number(need.consumer), most)
-        for group in reversed(groups[:at]):
-            if _joins(component, group, need, most, shortened):
-                group.needs.append(need)
-                group.needs.sort(key=lambda n: n.latest)
-                group.total += need.quantity
-                break
-        else:
-            stuck.append(need)
-    return stuck
-
-
-def _number(batch: str) -> int:
-    tail = batch.rpartition(".")[2]
-    return int(tail) if tail.isdigit() else 0
-
-
-def _group_at(component: Component, groups: list[Group], number: int, most: int | None) -> int:
-    """Which group the batch with this number comes from."""
-    seen = 0
-    for i, group in enumerate(groups):
-        seen += len(_parts(group.total, component, most))
-        if number <= seen:
-            return i
-    return len(groups)
-
-
-def _joins(
+def joins(
     component: Component, group: Group, need: Need, most: int | None, shortened: int
 ) -> bool:
+    """May a use share a batch with those of a group?"""
     total = group.total + need.quantity
     if most is not None and weighed(total, component) > most:
         return False
@@ -184,28 +174,30 @@ def _joins(
 def batches_of(
     component: Component, groups: list[Group], most: int | None, least: int
 ) -> Iterator[New]:
-    """Equal batches for every group, with what each need takes of which."""
+    """Equal batches for every group, in order of use, with what each need takes of which."""
     number = 0
-    for group in groups:
+    for group in sorted(groups, key=lambda g: (g.latest, g.key)):
         open_ = [need.quantity for need in group.needs]
-        for good in _parts(group.total, component, most):
+        for part, good in enumerate(parts(group.total, component, most)):
             number += 1
             taken: list[tuple[Need, int]] = []
             left = good
             for i, need in enumerate(group.needs):
-                part = min(left, open_[i])
-                if part:
-                    taken.append((need, part))
-                    open_[i] -= part
-                    left -= part
+                some = min(left, open_[i])
+                if some:
+                    taken.append((need, some))
+                    open_[i] -= some
+                    left -= some
             quantity = weighed(good, component)
             if quantity < least:
                 quantity = least
                 good = max(good, int(Fraction(least) * (1 - component.loss.part)))
-            yield New(number, quantity, good, tuple(taken))
+            yield New(
+                number, f"{group.key}#{part}", group.bridge, quantity, good, tuple(taken)
+            )
 
 
-def _parts(total: int, component: Component, most: int | None) -> tuple[int, ...]:
+def parts(total: int, component: Component, most: int | None) -> tuple[int, ...]:
     """What is good of each of the fewest equal batches none of which is above `most`."""
     if most is None or weighed(total, component) <= most:
         return (total,)

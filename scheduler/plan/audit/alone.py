@@ -19,7 +19,7 @@ def strictest(facts: Facts, stage: Stage) -> tuple[Alone, str]:
     words = [(said.rank, 0, said, "the step")]
     for i, need in enumerate(stage.needs):
         if need.equipment:
-            kind = facts.scenario.units_of(need.equipment)[0][0]
+            kind = facts.units(need.equipment)[0][0]
             words.append((kind.unattended.rank, i + 1, kind.unattended, kind.id))
     return min(words, key=lambda w: w[:2])[2:]
 
@@ -40,6 +40,7 @@ def check(facts: Facts, brigade: Brigade) -> None:
                 elif start < task.end and not inside(brigade.in_house, start, task.end):
                     empty = outside(brigade.in_house, start, task.end) or (start, task.end)
                     facts.broken(
-                        "alone", task.id,
+                        "alone",
+                        task.id,
                         f"nobody is in the house {facts.span(*empty)}; {whose} asks for somebody",
                     )

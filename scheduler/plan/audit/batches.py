@@ -21,7 +21,8 @@ def check(facts: Facts) -> None:
         of = making.component
         if measure(making.batch.quantity, making.dimension, of) is None:
             facts.broken(
-                "measure", making.id,
+                "measure",
+                making.id,
                 f"'{making.batch.quantity}' cannot be reckoned in {making.dimension}",
             )
             continue
@@ -48,12 +49,14 @@ def _size(facts: Facts, making: Making, of: Component) -> None:
     most = measure(of.batch.most, making.dimension, of) if of.batch.most else None
     if least is not None and making.size < least:
         facts.broken(
-            "batch-size", making.id,
+            "batch-size",
+            making.id,
             f"{making.batch.quantity} is less than the smallest batch, {of.batch.least}",
         )
     if most is not None and making.size > most:
         facts.broken(
-            "batch-size", making.id,
+            "batch-size",
+            making.id,
             f"{making.batch.quantity} is more than the largest batch, {of.batch.most}",
         )
 
@@ -62,11 +65,12 @@ def _machines(facts: Facts, making: Making) -> None:
     for stage in making.to_come:
         if stage.step is None or stage.step.in_loads:
             continue
-        room = tightest(stage.needs, facts.scenario, making.dimension, making.component)
+        room = tightest(stage.needs, facts.units, making.dimension, making.component)
         if room and making.size > room[0] and making.begun is None:
             largest = Quantity.of(room[0], making.dimension)
             facts.broken(
-                "batch-size", making.id,
+                "batch-size",
+                making.id,
                 f"{making.batch.quantity} is more than {room[1]} takes at once for "
                 f"{stage.id}, {largest}",
             )
@@ -77,7 +81,8 @@ def _losses(facts: Facts, making: Making) -> None:
     left = good(making)
     if said is None or abs(said - left) >= A_UNIT:
         facts.broken(
-            "losses", making.id,
+            "losses",
+            making.id,
             f"gives {making.batch.good}; of {making.batch.quantity} there is "
             f"{Quantity.of(left, making.dimension)} after losses",
         )
@@ -90,7 +95,8 @@ def _loads(facts: Facts, making: Making, stage: Stage) -> None:
     counted = {t.loads for t in tasks} | {len(tasks)}
     if counted != {stage.loads}:
         facts.broken(
-            "loads", f"{making.id}/{stage.id}",
+            "loads",
+            f"{making.id}/{stage.id}",
             f"is in {len(tasks)} loads (said to be {', '.join(map(str, sorted(counted)))}); "
             f"{making.batch.quantity} makes {stage.loads}",
         )
@@ -102,13 +108,15 @@ def _loads(facts: Facts, making: Making, stage: Stage) -> None:
     slack = A_UNIT if making.dimension is Dimension.COUNT else A_UNIT * len(known)
     if abs(sum(known, Fraction(0)) - making.size) >= slack:
         facts.broken(
-            "loads", f"{making.id}/{stage.id}",
+            "loads",
+            f"{making.id}/{stage.id}",
             f"its loads come to {plain(sum(known, Fraction(0)))}, the batch is "
             f"{plain(making.size)} {making.dimension}",
         )
     if max(known) - min(known) > A_UNIT:
         facts.broken(
-            "loads", f"{making.id}/{stage.id}",
+            "loads",
+            f"{making.id}/{stage.id}",
             f"its loads are unequal, from {plain(min(known))} to {plain(max(known))}",
         )
 

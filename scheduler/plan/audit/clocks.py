@@ -98,9 +98,7 @@ def fresh_within(facts: Facts, share: Share) -> int | None:
     of = facts.component_of(share.source)
     if consumer is None or stage is None or of is None:
         return None
-    limits = [
-        t.within for t in stage.takes if t.component and swapped(t, consumer) == of.id
-    ]
+    limits = [t.within for t in stage.takes if t.component and swapped(t, consumer) == of.id]
     if not limits or None in limits:
         return None
     return max(w for w in limits if w is not None)
@@ -117,18 +115,21 @@ def check(facts: Facts) -> None:
         gap = use.first - use.clock.ready
         if gap < 0 and source not in facts.lots:
             facts.broken(
-                "ready", where,
+                "ready",
+                where,
                 f"starts {facts.at(use.first)}, {lasting(-gap)} before {source} is ready",
             )
         elif gap < keep.not_before:
             facts.broken(
-                "not-before", where,
+                "not-before",
+                where,
                 f"uses {source} after {lasting(gap)}, it must wait {lasting(keep.not_before)}",
             )
         age = use.last - use.clock.shortest
         if age > keep.at_most:
             facts.broken(
-                "hold-limit", where,
+                "hold-limit",
+                where,
                 f"{source} holds {lasting(age)} until {facts.at(use.last)}"
                 f"{' from its shortest' if use.clock.shortest < use.clock.first_out else ''}, "
                 f"limit {lasting(keep.at_most)}",
@@ -137,7 +138,8 @@ def check(facts: Facts) -> None:
         waited = use.last - use.clock.first_out
         if within is not None and waited > within:
             facts.broken(
-                "within", where,
+                "within",
+                where,
                 f"{source} has waited {lasting(waited)}, this step allows {lasting(within)}",
             )
     for making in facts.makings.values():
@@ -159,12 +161,14 @@ def _plated(facts: Facts, making: Making) -> None:
     keep, waits = making.dish.keeps, span[1] - span[0]
     if waits > keep.at_most:
         facts.broken(
-            "plated-hold", making.id,
+            "plated-hold",
+            making.id,
             f"waits plated {lasting(waits)} until {facts.at(span[1])}, "
             f"limit {lasting(keep.at_most)}",
         )
     elif 0 <= waits < keep.not_before:
         facts.broken(
-            "not-before", making.id,
+            "not-before",
+            making.id,
             f"waits plated {lasting(waits)}, must wait {lasting(keep.not_before)}",
         )

@@ -66,7 +66,8 @@ def _supplied(
             later = [minute for minute, _ in supply if minute > start]
             soon = f"; more arrives {facts.at(later[0])}" if later else ""
             facts.broken(
-                "delivery", where,
+                "delivery",
+                where,
                 f"by {facts.at(start)} {Quantity.of(taken[amount.dimension], amount.dimension)} "
                 f"of {ingredient} are taken, {Quantity.of(has, amount.dimension)} have come{soon}",
             )

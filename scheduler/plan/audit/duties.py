@@ -4,44 +4,51 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from collections.abc import Iterator
+from scheduler.plan.audit.amounts import up
 
+if TYPE_CHECKING:
     from scheduler.domain.kitchen import Duty
+    from scheduler.domain.scenario import Scenario
     from scheduler.plan.audit.facts import Facts
 
 
-def occurrences(facts: Facts) -> Iterator[tuple[Duty, int, int, str]]:
-    """Every occurrence of a duty that planning meets: its hours as written, and duty/date.
+Occurrence = tuple["Duty", int, int, str]
+"""A duty, its hours as written, and duty/date."""
+
+
+def occurrences(scenario: Scenario, now: int) -> list[Occurrence]:
+    """Every occurrence of a duty that planning meets.
 
     It begins no earlier than planning does, and ends no later than the week.
     """
-    clock = facts.scenario.clock
-    days = clock.days(margin=2)
-    for duty in facts.scenario.kitchen.duties:
-        for day in days:
+    clock = scenario.clock
+    found: list[Occurrence] = []
+    for duty in scenario.kitchen.duties:
+        for day in clock.days(margin=2):
             if not any(day in d for d in duty.days):
                 continue
             start, end = clock.span(day, duty.hours)
-            if start < facts.horizon and end > facts.now:
-                yield (
-                    duty, max(start, facts.now), min(end, facts.horizon),
-                    f"{duty.id}/{day.isoformat()}",
-                )
+            if start < clock.horizon and end > now:
+                span = max(start, now), min(end, clock.horizon)
+                found.append((duty, *span, f"{duty.id}/{day.isoformat()}"))
+    return found
 
 
 def check(facts: Facts) -> None:
     """Rule `duty`."""
     there = {d.id: d for d in facts.plan.duties}
-    for duty, start, end, name in occurrences(facts):
+    for duty, start, end, name in facts.occurrences:
         planned = there.pop(name, None)
         if planned is None:
-            facts.broken("duty", name, f"{facts.span(start, end)} is not in the plan")
+            # What planning meets of it may lie between two points of the grid.
+            if up(start, facts.grid) < facts.down(end):
+                facts.broken("duty", name, f"{facts.span(start, end)} is not in the plan")
             continue
         off = max(abs(planned.start - start), abs(planned.end - end))
         if planned.duty != duty.id or off >= facts.grid:
             facts.broken(
-                "duty", name,
+                "duty",
+                name,
                 f"is in the plan {facts.span(planned.start, planned.end)}, by the kitchen "
                 f"{facts.span(start, end)}",
             )

@@ -6,7 +6,6 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from scheduler.plan.audit.amounts import measure, so_many
-from scheduler.plan.audit.duties import occurrences
 from scheduler.plan.audit.facts import lasting
 from scheduler.plan.audit.making import spreads
 from scheduler.plan.audit.sweep import Span, names, overfull
@@ -55,7 +54,8 @@ def _covered(
             _thing(facts, making, where, want, one, quantity)
             if one.end != want.end or not want.begins(one.start):
                 facts.broken(
-                    want.rule, where,
+                    want.rule,
+                    where,
                     f"takes {one.unit or one.store} {facts.span(one.start, one.end)}, needs it "
                     f"{facts.span(want.start, want.end)}",
                 )
@@ -75,7 +75,7 @@ def _place_of(facts: Facts, wanted: list[Wanted], one: Taken) -> int:
     later = [w for w in wanted if w.quantity is not None]
     if later and one.unit is not None:
         for want in [w for w in wanted if w.place == one.need] + later:
-            units = facts.scenario.units_of(want.need.equipment) if want.need.equipment else ()
+            units = facts.units(want.need.equipment) if want.need.equipment else ()
             if any(u.id == one.unit for _, u in units):
                 return want.place
     return one.need
@@ -95,7 +95,7 @@ def _amount(
     if any(t.amount <= 0 for t in found):
         facts.broken(rule, where, f"takes no place at all of {name}")
     total = sum(t.amount for t in found)
-    units = facts.scenario.units_of(need.equipment) if need.equipment else ()
+    units = facts.units(need.equipment) if need.equipment else ()
     if any(u.fill is not None for _, u in units):
         if len(found) != 1:
             facts.broken(rule, where, f"takes {len(found)} of {name}, needs one for itself")
@@ -117,16 +117,15 @@ def _thing(
         store = facts.scenario.store.get(one.store or "")
         if one.store is None or (store is not None and store.zone != need.zone):
             facts.broken(
-                "store-zone", where,
+                "store-zone",
+                where,
                 f"takes {one.store or one.unit}; it needs a store of zone {need.zone}",
             )
         return
-    units = {u.id: u for _, u in facts.scenario.units_of(need.equipment or "")}
+    units = {u.id: u for _, u in facts.units(need.equipment or "")}
     if one.unit not in units:
         if one.unit is None or one.unit in facts.scenario.unit:
-            facts.broken(
-                want.rule, where, f"takes {one.unit or one.store}, needs {need.equipment}"
-            )
+            facts.broken(want.rule, where, f"takes {one.unit or one.store}, needs {need.equipment}")
         return
     if want.named and one.unit not in want.named:
         facts.broken("begun", where, f"takes {one.unit}; by the week it is on {want.named[0]}")
@@ -148,9 +147,9 @@ def _full(facts: Facts) -> None:
                 by_unit[known[1].id].append(span)
                 by_kind[known[0].id].append(span)
     duties = set()
-    for duty, start, end, _ in occurrences(facts):
+    for duty, start, end, _ in facts.occurrences:
         for one in duty.equipment:
-            units = facts.scenario.units_of(one.equipment)
+            units = facts.units(one.equipment)
             span = Span(start, end, one.amount, duty.id)
             if len(units) == 1:
                 by_unit[units[0][1].id].append(span)
@@ -161,9 +160,9 @@ def _full(facts: Facts) -> None:
         _overfull(facts, name, spans, places(unit), kind.measure)
     # Duties of a kind with several units do not say which: the kind is counted as well.
     for name in sorted(duties):
-        kind = facts.scenario.equipment[name]
-        if len(kind.each) > 1:
-            _overfull(facts, name, by_kind[name], sum(map(places, kind.each)), kind.measure)
+        kind, sizes = facts.scenario.equipment[name], [places(u) for _, u in facts.units(name)]
+        if len(sizes) > 1:
+            _overfull(facts, name, by_kind[name], sum(sizes), kind.measure)
 
 
 def places(unit: Unit) -> int:
@@ -174,7 +173,8 @@ def places(unit: Unit) -> int:
 def _overfull(facts: Facts, name: str, spans: list[Span], capacity: int, measured: str) -> None:
     for full in overfull(spans, capacity):
         facts.broken(
-            "equipment-full", name,
+            "equipment-full",
+            name,
             f"{full.most} {measured} taken {facts.span(full.start, full.end)} "
             f"({lasting(full.end - full.start)}), there are {capacity}: {names(full.who)}",
         )

@@ -83,9 +83,7 @@ def expected(facts: Facts) -> Iterator[Expected]:
     yield from _spare(facts)
 
 
-def _between(
-    facts: Facts, making: Making, one: Stage, other: Stage, wait: Waiting
-) -> Expected:
+def _between(facts: Facts, making: Making, one: Stage, other: Stage, wait: Waiting) -> Expected:
     then = one.then
     units: tuple[str, ...] = ()
     places: tuple[Place, ...] = ((None, 0),)
@@ -102,9 +100,14 @@ def _between(
     users = tuple(t.id for t in making.of(other))
     return Expected(
         ("wait", making.id, one.id, wait.load, None),
-        frozenset((wait.start,)), frozenset((wait.end,)),
-        amount or Fraction(0), making.dimension, making.component, places,
-        units=units, consumers=(wait.after.id, *users),
+        frozenset((wait.start,)),
+        frozenset((wait.end,)),
+        amount or Fraction(0),
+        making.dimension,
+        making.component,
+        places,
+        units=units,
+        consumers=(wait.after.id, *users),
     )
 
 
@@ -122,7 +125,7 @@ def standing(
             until = making.stage(need.until) if need.until else None
             if until is None or until.index < other.index or need.equipment is None:
                 continue
-            kind = facts.scenario.units_of(need.equipment)[0][0]
+            kind = facts.units(need.equipment)[0][0]
             if kind.per_shelf is None:
                 continue
             count = need.amount
@@ -132,9 +135,7 @@ def standing(
     return found
 
 
-def kept(
-    keeps: tuple[Keep, ...], amount: Quantity, of: Component | None
-) -> tuple[Place, ...]:
+def kept(keeps: tuple[Keep, ...], amount: Quantity, of: Component | None) -> tuple[Place, ...]:
     """Every way of keeping an amount: ceil(amount / per_shelf), or one shelf in all."""
     places: list[Place] = []
     for keep in keeps:
@@ -156,8 +157,11 @@ def _loads(facts: Facts, making: Making) -> Iterator[Expected]:
         amount = measure(task.quantity, making.dimension, making.component)
         yield Expected(
             ("loads", making.id, last.id, task.load, None),
-            frozenset((task.end,)), out,
-            amount or Fraction(0), making.dimension, making.component,
+            frozenset((task.end,)),
+            out,
+            amount or Fraction(0),
+            making.dimension,
+            making.component,
             kept(making.component.keeps, task.quantity, making.component),
         )
 
@@ -169,7 +173,11 @@ def _plated(facts: Facts, making: Making) -> Iterator[Expected]:
     portions = Quantity.of(making.size, Dimension.COUNT)
     yield Expected(
         ("plated", making.id, None, 1, None),
-        frozenset(span[:1]), frozenset(span[1:]), making.size, Dimension.COUNT, None,
+        frozenset(span[:1]),
+        frozenset(span[1:]),
+        making.size,
+        Dimension.COUNT,
+        None,
         kept((making.dish.keeps,), portions, None),
     )
 
@@ -190,8 +198,13 @@ def _share(facts: Facts, use: Use) -> Expected:
         places = ((None, 0),)
     return Expected(
         ("share", share.source, None, 1, f"{share.consumer}/{share.step}"),
-        frozenset(starts), frozenset((use.last,)),
-        amount_of(facts, share) or Fraction(0), of.makes.dimension, of, places, store=store,
+        frozenset(starts),
+        frozenset((use.last,)),
+        amount_of(facts, share) or Fraction(0),
+        of.makes.dimension,
+        of,
+        places,
+        store=store,
         consumers=tuple(t.id for t in reversed(use.tasks)),
     )
 
@@ -204,8 +217,12 @@ def _leftover(facts: Facts, making: Making) -> Iterator[Expected]:
     if left > 0:
         yield Expected(
             ("leftover", making.id, None, 1, None),
-            frozenset((clock.ready,)), _about(facts, facts.horizon),
-            left, making.dimension, of, kept(of.keeps, Quantity.of(left, making.dimension), of),
+            frozenset((clock.ready,)),
+            _about(facts, facts.horizon),
+            left,
+            making.dimension,
+            of,
+            kept(of.keeps, Quantity.of(left, making.dimension), of),
         )
 
 
@@ -221,9 +238,13 @@ def _spare(facts: Facts) -> Iterator[Expected]:
         starts = {0, facts.now, facts.down(facts.now + facts.grid - 1), made}
         yield Expected(
             ("spare", lot.id, None, 1, None),
-            frozenset(s for s in starts if s <= facts.now + facts.grid), ends,
-            left, of.makes.dimension, of,
-            kept(of.keeps, amount, of) if lot.store else ((None, 0),), store=lot.store,
+            frozenset(s for s in starts if s <= facts.now + facts.grid),
+            ends,
+            left,
+            of.makes.dimension,
+            of,
+            kept(of.keeps, amount, of) if lot.store else ((None, 0),),
+            store=lot.store,
         )
 
 

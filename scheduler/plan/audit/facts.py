@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from fractions import Fraction
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from scheduler.domain.quantity import Dimension
 from scheduler.plan.audit.amounts import measure
-from scheduler.plan.audit.making import Making, plating_of, stages_of
+from scheduler.plan.audit.duties import Occurrence, occurrences
+from scheduler.plan.audit.making import Making, Units, plating_of, stages_of
 from scheduler.plan.audit.report import Finding
 
 if TYPE_CHECKING:
@@ -43,6 +45,7 @@ class Facts:
         self.scenario = scenario
         self.plan = plan
         self.findings: list[Finding] = []
+        self._units: dict[str, Units] = {}
         self.grid = scenario.kitchen.grid
         self.now = scenario.clock.minute(scenario.week.plan_from)
         self.horizon = scenario.clock.horizon
@@ -87,7 +90,7 @@ class Facts:
             if (diet is None) != (batch.diet is None) or not 0 <= wave < max(1, len(course.waves)):
                 return None
             size = measure(batch.quantity, Dimension.COUNT, None) or Fraction(0)
-            stages = (*stages_of(dish, scenario, size, Dimension.COUNT, None), plating_of(dish))
+            stages = (*stages_of(dish, self.units, size, Dimension.COUNT, None), plating_of(dish))
             return Making(
                 batch, None, dish, event, course, diet, None, size, Dimension.COUNT, stages, 0
             )
@@ -96,12 +99,23 @@ class Facts:
             return None
         into = component.makes.dimension
         size = measure(batch.quantity, into, component) or Fraction(0)
-        stages = stages_of(component, scenario, size, into, component)
+        stages = stages_of(component, self.units, size, into, component)
         begun = next((p for p in scenario.week.in_progress if p.id == batch.id), None)
         if begun is not None and begun.component != component.id:
             begun = None
         first = next((s.index for s in stages if begun and s.id == begun.step), 0)
         return Making(batch, component, None, None, None, None, begun, size, into, stages, first)
+
+    @cached_property
+    def occurrences(self) -> list[Occurrence]:
+        """Every occurrence of a standing duty that planning meets."""
+        return occurrences(self.scenario, self.now)
+
+    def units(self, kind_or_unit: str) -> Units:
+        """The units a need may use: all of a kind, or the one that is named."""
+        if kind_or_unit not in self._units:
+            self._units[kind_or_unit] = self.scenario.units_of(kind_or_unit)
+        return self._units[kind_or_unit]
 
     def broken(self, rule: str, where: str, what: str) -> None:
         """Add a finding."""

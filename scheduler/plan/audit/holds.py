@@ -70,7 +70,8 @@ def _match(facts: Facts, one: Expected, hold: PlannedHold) -> None:
     where = _name(hold)
     if hold.start not in one.starts or hold.end not in one.ends:
         facts.broken(
-            "holds", where,
+            "holds",
+            where,
             f"is in the plan {facts.span(hold.start, hold.end)}; by its tasks it waits "
             f"{facts.span(min(one.starts), max(one.ends))}",
         )
@@ -83,7 +84,8 @@ def _match(facts: Facts, one: Expected, hold: PlannedHold) -> None:
     if one.units:
         if hold.unit not in one.units and (hold.end > hold.start):
             facts.broken(
-                "in-machine", where,
+                "in-machine",
+                where,
                 f"waits in {hold.unit or 'no machine'}; it was made in {', '.join(one.units)}",
             )
     elif hold.unit is not None:
@@ -106,13 +108,15 @@ def _place(facts: Facts, one: Expected, hold: PlannedHold, where: str) -> None:
             return
         zones = ", ".join(sorted({z or "the bench" for z, _ in one.places})) or "its machine"
         facts.broken(
-            "store-zone", where,
+            "store-zone",
+            where,
             f"stands {f'in {store.id} ({zone})' if store else 'at the bench'} for "
             f"{lasting(hold.end - hold.start)}; it keeps in: {zones}",
         )
     elif hold.shelves not in shelves and not (brief and hold.shelves == 0):
         facts.broken(
-            "shelves", where,
+            "shelves",
+            where,
             f"counts {hold.shelves} shelves, {hold.quantity} takes "
             f"{' or '.join(map(str, sorted(shelves)))}",
         )

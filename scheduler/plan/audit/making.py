@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -10,13 +11,15 @@ from scheduler.domain.quantity import Dimension, Quantity
 from scheduler.plan.audit.amounts import measure
 
 if TYPE_CHECKING:
-    from scheduler.domain.kitchen import Equipment
+    from scheduler.domain.kitchen import Equipment, Unit
     from scheduler.domain.recipes import Component, Dish, Hands, Need, Step, Take, Wait
-    from scheduler.domain.scenario import Scenario
     from scheduler.domain.week import Course, Diet, Event, InProgress
     from scheduler.plan.model import PlannedBatch, PlannedTask
 
 PLATING = "plating"
+Units = tuple[tuple["Equipment", "Unit"], ...]
+UnitsOf = Callable[[str], Units]
+"""From a kind or a unit to the units a need may use."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,16 +110,18 @@ class Making:
 
 def spreads(kind: Equipment) -> bool:
     """May one need be spread over several units of it (tubs, moulds, burners)?"""
-    return kind.heat is None and kind.fill is None and all(
-        u.capacity == 1 and u.fill is None for u in kind.each
+    return (
+        kind.heat is None
+        and kind.fill is None
+        and all(u.capacity == 1 and u.fill is None for u in kind.each)
     )
 
 
-def room_for(need: Need, scenario: Scenario) -> tuple[Quantity, str] | None:
+def room_for(need: Need, units_of: UnitsOf) -> tuple[Quantity, str] | None:
     """The largest quantity a need has room for at once, and where; None: it sets no limit."""
     if need.equipment is None:
         return None
-    units = scenario.units_of(need.equipment)
+    units = units_of(need.equipment)
     fills = [u.fill for _, u in units if u.fill is not None]
     if fills:
         return max(fills, key=lambda f: f.base), need.equipment
@@ -128,17 +133,17 @@ def room_for(need: Need, scenario: Scenario) -> tuple[Quantity, str] | None:
 
 
 def tightest(
-    needs: tuple[Need, ...], scenario: Scenario, into: Dimension, of: Component | None
+    needs: tuple[Need, ...], units_of: UnitsOf, into: Dimension, of: Component | None
 ) -> tuple[Fraction, str] | None:
     """The smallest of the quantities that several needs have room for, and which."""
-    rooms = [r for n in needs if (r := room_for(n, scenario))]
+    rooms = [r for n in needs if (r := room_for(n, units_of))]
     sizes = [(m, where) for q, where in rooms if (m := measure(q, into, of)) is not None]
     return min(sizes, default=None)
 
 
 def stages_of(
     recipe: Component | Dish,
-    scenario: Scenario,
+    units_of: UnitsOf,
     size: Fraction,
     dimension: Dimension,
     component: Component | None,
@@ -148,13 +153,19 @@ def stages_of(
     for i, step in enumerate(recipe.steps):
         loads = 1
         if step.in_loads:
-            room = tightest(step.on, scenario, dimension, component)
+            room = tightest(step.on, units_of, dimension, component)
             if room and room[0] > 0:
                 loads = max(1, -(-size // room[0]))
         stages.append(
             Stage(
-                step.id, i, step, step.section or recipe.section, step.hands, step.on,
-                step.takes, loads,
+                step.id,
+                i,
+                step,
+                step.section or recipe.section,
+                step.hands,
+                step.on,
+                step.takes,
+                loads,
             )
         )
     return tuple(stages)
@@ -163,6 +174,12 @@ def stages_of(
 def plating_of(dish: Dish) -> Stage:
     """A dish's last stage."""
     return Stage(
-        PLATING, len(dish.steps), None, dish.section, dish.plating.hands, dish.plating.on,
-        dish.takes, 1,
+        PLATING,
+        len(dish.steps),
+        None,
+        dish.section,
+        dish.plating.hands,
+        dish.plating.on,
+        dish.takes,
+        1,
     )

@@ -75,7 +75,7 @@ def count(course: Course, event: Event, kitchen: Kitchen) -> Count:
     return Count(n, with_margin(n, event, kitchen), apart, course.crew)
 
 
-def in_waves(total: Fraction | int, course: Course) -> list[int]:
+def in_waves(total: int, course: Course) -> list[int]:
     """Whole portions of each wave: cumulative shares rounded up, then their differences."""
     so_far, served, waves = Fraction(0), 0, []
     for wave in course.waves:
@@ -108,23 +108,20 @@ def order_of(making: Making) -> Order:
     return batch.event or "", batch.course or 0, batch.diet, (batch.wave or 0) if waves else None
 
 
-def own_margin(making: Making, margin: Fraction) -> tuple[Fraction, Fraction]:
-    """Portions that a component with its own margin is counted on, least and most.
+def own_margin(making: Making, margin: Fraction) -> Fraction:
+    """Portions that a component with its own margin is counted on.
 
-    (n - diets)(1 + its margin) + crew for the normal batch, of which a wave
-    has its part; between the bare figure and the same in whole portions.
+    ceil((n - diets)(1 + its margin)) + crew for the normal batch, and of that
+    a wave's part; a diet is counted exactly.
     """
     course, event = making.course, making.event
     if course is None or event is None or making.diet is not None:
-        return making.size, making.size
+        return making.size
     rest = max(0, asked(course, event) - sum(d.count for d in course.diets))
-    bare = rest * (1 + margin) + course.crew
-    if not course.waves:
-        return bare, Fraction(ceil(bare))
-    wave = making.batch.wave or 0
-    ways = [bare * course.waves[wave].share.part]
-    ways += [Fraction(in_waves(total, course)[wave]) for total in (bare, ceil(bare))]
-    return min(ways), Fraction(ceil(max(ways)))
+    portions = ceil(rest * (1 + margin)) + course.crew
+    if course.waves:
+        portions = in_waves(portions, course)[making.batch.wave or 0]
+    return Fraction(portions)
 
 
 def check(facts: Facts) -> None:
@@ -143,7 +140,8 @@ def check(facts: Facts) -> None:
         for making in found:
             if making.size != portions:
                 facts.broken(
-                    "menu", making.id,
+                    "menu",
+                    making.id,
                     f"is {making.batch.quantity}; {name} comes to {portions} portions",
                 )
     for order, found in there.items():

@@ -72,13 +72,15 @@ def _firing(
         return None
     if taken.mode != setting.mode or not setting.coldest <= taken.celsius <= setting.hottest:
         facts.broken(
-            "oven-setting", task.id,
+            "oven-setting",
+            task.id,
             f"{taken.unit} is set to {taken.mode} {taken.celsius} °C; it asks for "
             f"{setting.mode} {setting.coldest} to {setting.hottest} °C",
         )
     if taken.mode not in heat.modes or not heat.coldest <= taken.celsius <= heat.hottest:
         facts.broken(
-            "oven-setting", task.id,
+            "oven-setting",
+            task.id,
             f"{taken.unit} has no {taken.mode} {taken.celsius} °C: {', '.join(heat.modes)}, "
             f"{heat.coldest} to {heat.hottest} °C",
         )
@@ -106,7 +108,8 @@ def _runs(facts: Facts, name: str, heat: Heat, uses: list[Firing]) -> None:
         if use.start < last.end:
             if not same:
                 facts.broken(
-                    "oven-shared", name,
+                    "oven-shared",
+                    name,
                     f"{use.who} at {use.mode} {use.celsius} °C and {last.who} at {last.mode} "
                     f"{last.celsius} °C are in it together from {facts.at(use.start)}",
                 )
@@ -123,7 +126,8 @@ def _runs(facts: Facts, name: str, heat: Heat, uses: list[Firing]) -> None:
 def _late(facts: Facts, name: str, use: Firing, ready: int, words: str) -> None:
     if use.start < ready:
         facts.broken(
-            "oven-heat-up", name,
+            "oven-heat-up",
+            name,
             f"{use.who} goes in {facts.at(use.start)}, {lasting(ready - use.start)} before it is "
             f"hot ({words})",
         )

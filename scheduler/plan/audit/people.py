@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.recipes import ANYONE, Hands
 from scheduler.plan.audit.brigade import able
-from scheduler.plan.audit.duties import occurrences
 from scheduler.plan.audit.facts import lasting
 from scheduler.plan.audit.stretches import inside, outside
 from scheduler.plan.audit.taking import written
@@ -34,7 +33,7 @@ def check(facts: Facts, brigade: Brigade) -> None:
             for person in set(visit.people):
                 busy[person].append((max(visit.start, facts.now), visit.end, task.id))
     planned = {d.id: d for d in facts.plan.duties}
-    for duty, start, end, name in occurrences(facts):
+    for duty, start, end, name in facts.occurrences:
         if name not in planned:
             continue
         people = planned[name].people
@@ -55,7 +54,7 @@ def lines(
     """The hands a visit needs, its section, and what all of them must be allowed to use."""
     word = written(stage, visit)
     needs: tuple[Need, ...] = stage.needs + (word.on if word else ())
-    kinds = [facts.scenario.units_of(n.equipment)[0][0] for n in needs if n.equipment]
+    kinds = [facts.units(n.equipment)[0][0] for n in needs if n.equipment]
     touched = tuple(dict.fromkeys(k.may_use for k in kinds if k.may_use))
     hands = stage.hands if visit.kind == "hands" else (word.hands if word else ())
     return hands, stage.section, touched
@@ -84,7 +83,8 @@ def _crew(
             if not able(person, line, section):
                 wanted = line.section or section
                 facts.broken(
-                    "section-level", where,
+                    "section-level",
+                    where,
                     f"{name} is not {wanted} at the level of {line.level.value} or above",
                 )
             lacking = [w for w in (*line.may_use, *touched) if w not in person.may_use]
@@ -115,7 +115,8 @@ def _one_place(facts: Facts, person: str, times: list[tuple[int, int, str]]) -> 
         if last is not None and start < last[1]:
             both = min(end, last[1])
             facts.broken(
-                "one-place", person,
+                "one-place",
+                person,
                 f"is at {last[2]} and at {what} {facts.span(start, both)} "
                 f"({lasting(both - start)})",
             )

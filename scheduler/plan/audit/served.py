@@ -36,17 +36,19 @@ def short(facts: Facts, making: Making) -> Short:
         return found
     if making.id not in facts.placed and portions:
         found.portions, found.lacks = portions, {making.dish.id}
-    for source, (name, lacking) in _lacking(facts, making).items():
-        if source in facts.batches and source not in facts.placed and lacking:
+    for name, lacking in _lacking(facts, making).values():
+        if lacking:
             found.portions = max(found.portions, min(portions, lacking))
             found.lacks.add(name)
     return found
 
 
 def _lacking(facts: Facts, making: Making) -> dict[str, tuple[str, int]]:
-    """Of every source, what it is and how many portions its shares are for."""
+    """Of every left-out source, what it is and how many portions its shares are for."""
     found: dict[str, tuple[str, int]] = {}
     for share in facts.shares_to.get(making.id, []):
+        if share.source in facts.placed or share.source not in facts.batches:
+            continue
         of, stage = facts.component_of(share.source), making.stage(share.step)
         amount = amount_of(facts, share)
         if of is None or stage is None or not amount or amount < 0:
@@ -93,14 +95,16 @@ def check(facts: Facts) -> None:
         if told != lack.portions:
             what = f", lacking {', '.join(sorted(lack.lacks))}" if lack.lacks else ""
             facts.broken(
-                "unserved", making.id,
+                "unserved",
+                making.id,
                 f"the plan says {told} portions go short; they are {lack.portions}{what}",
             )
         for _, lacks, event, dish in words:
             own = {making.dish.id}
             if (lacks | own) != (lack.lacks | own) or (own & lack.lacks) > lacks or not lacks:
                 facts.broken(
-                    "unserved", making.id,
+                    "unserved",
+                    making.id,
                     f"lacks {', '.join(sorted(lack.lacks)) or 'nothing'}; the plan says "
                     f"{', '.join(sorted(lacks)) or 'nothing'}",
                 )

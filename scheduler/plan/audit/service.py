@@ -45,12 +45,14 @@ def check(facts: Facts) -> None:
         if making.dish.keeps is not None:
             if task.end > away:
                 facts.broken(
-                    "first-plate", task.id,
+                    "first-plate",
+                    task.id,
                     f"is plated {facts.at(task.end)}, first plate away {facts.at(away)}",
                 )
         elif making.diet is None and task.start != away:
             facts.broken(
-                "first-plate", task.id,
+                "first-plate",
+                task.id,
                 f"plating starts {facts.at(task.start)}, first plate away {facts.at(away)}",
             )
 
@@ -60,11 +62,13 @@ def _diet(facts: Facts, making: Making, done: int, begins: int) -> None:
     allowed = facts.scenario.kitchen.diets_ahead
     if ahead < 0:
         facts.broken(
-            "diets-first", making.id,
+            "diets-first",
+            making.id,
             f"is plated {facts.at(done)}, {lasting(-ahead)} after the others begin",
         )
     elif making.dish is not None and making.dish.keeps is None and ahead > allowed:
         facts.broken(
-            "diets-first", making.id,
+            "diets-first",
+            making.id,
             f"is plated {lasting(ahead)} before the others, at most {lasting(allowed)}",
         )

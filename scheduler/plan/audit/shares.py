@@ -18,9 +18,6 @@ if TYPE_CHECKING:
     from scheduler.plan.audit.making import Making, Stage
     from scheduler.plan.model import Share
 
-Wanted = tuple[int, int]
-"""What is needed, least and most, in whole base units."""
-
 
 def swapped(take: Take, making: Making) -> str:
     """The component that a take asks for; a diet may replace it."""
@@ -36,12 +33,12 @@ def per_portion(take: Take, of: Component) -> Fraction | None:
     return amount / take.yield_.part if take.yield_ else amount
 
 
-def wanted(facts: Facts, making: Making, stage: Stage) -> dict[str, Wanted]:
+def wanted(facts: Facts, making: Making, stage: Stage) -> dict[str, int]:
     """What a stage takes of every component: amount x q / makes / yield, rounded up.
 
     For a dish q is its portions, or those of the component's own margin.
     """
-    sums: dict[str, Wanted] = {}
+    sums: dict[str, int] = {}
     if making.begun is not None and stage.index <= making.first:
         return sums
     for take in stage.takes:
@@ -52,14 +49,12 @@ def wanted(facts: Facts, making: Making, stage: Stage) -> dict[str, Wanted]:
         each = per_portion(take, of) if of else None
         if of is None or each is None:
             continue
+        times = making.size
         if making.component is not None:
-            low = high = making.size / making.component.makes.base
+            times /= making.component.makes.base
         elif of.margin is not None:
-            low, high = own_margin(making, of.margin.part)
-        else:
-            low = high = making.size
-        before = sums.get(name, (0, 0))
-        sums[name] = before[0] + ceil(each * low), before[1] + ceil(each * high)
+            times = own_margin(making, of.margin.part)
+        sums[name] = sums.get(name, 0) + ceil(each * times)
     return sums
 
 
@@ -76,7 +71,8 @@ def check(facts: Facts) -> None:
             facts.broken("shares", share.consumer, f"{share.source} is no component")
         elif facts.component_of(share.source) and amount_of(facts, share) is None:
             facts.broken(
-                "measure", f"{share.source} for {share.consumer}",
+                "measure",
+                f"{share.source} for {share.consumer}",
                 f"'{share.quantity}' is in a measure that it cannot be reckoned in",
             )
     for making in facts.makings.values():
@@ -94,13 +90,13 @@ def _needs(facts: Facts, making: Making) -> None:
         if share.source == making.id:
             facts.broken("shares", making.id, "feeds itself")
     for stage in making.stages:
-        for name, (low, high) in wanted(facts, making, stage).items():
+        for name, needed in wanted(facts, making, stage).items():
             shares = got.pop((stage.id, name), [])
             of = facts.scenario.component[name]
             total = sum((amount_of(facts, s) or 0 for s in shares), Fraction(0))
             where = f"{making.id}/{stage.id}"
-            if not low <= total <= high:
-                need = Quantity.of(low, of.makes.dimension)
+            if total != needed:
+                need = Quantity.of(needed, of.makes.dimension)
                 have = Quantity.of(total, of.makes.dimension)
                 facts.broken("shares", where, f"takes {need} of {name}; its shares come to {have}")
             if not of.mixing and len({s.source for s in shares}) > 1:
@@ -128,7 +124,8 @@ def _given(facts: Facts) -> None:
             facts.broken("given", source, "gives a share of nothing")
         if total > has:
             facts.broken(
-                "given", source,
+                "given",
+                source,
                 f"gives {Quantity.of(total, of.makes.dimension)}, has "
                 f"{Quantity.of(has, of.makes.dimension)}",
             )
@@ -157,7 +154,8 @@ def _reserved(facts: Facts) -> None:
             elsewhere = sorted(_events(facts, consumer) - {event})
             if elsewhere:
                 facts.broken(
-                    "reserved", source,
+                    "reserved",
+                    source,
                     f"is reserved for {event}; through {consumer} it goes to "
                     f"{', '.join(elsewhere)}",
                 )

@@ -30,7 +30,8 @@ def check(facts: Facts) -> None:
                     _running(facts, making, task)
                 elif task.start < facts.now:
                     facts.broken(
-                        "now", task.id,
+                        "now",
+                        task.id,
                         f"starts {facts.at(task.start)}, planning begins {facts.at(facts.now)}",
                     )
                 _law(facts, making, stage, task)
@@ -48,14 +49,15 @@ def _in_order(facts: Facts, task: PlannedTask) -> None:
     off = sorted({t for t in times if t % facts.grid})
     if off:
         facts.broken(
-            "grid", task.id,
+            "grid",
+            task.id,
             f"{', '.join(facts.at(t) for t in off[:3])}: not on the grid of {facts.grid} min",
         )
     if task.end > facts.horizon or (task.start < 0 and not (making and making.begun)):
         facts.broken(
-            "inside-the-week", task.id,
-            f"runs {facts.span(task.start, task.end)}, the week "
-            f"{facts.span(0, facts.horizon)}",
+            "inside-the-week",
+            task.id,
+            f"runs {facts.span(task.start, task.end)}, the week {facts.span(0, facts.horizon)}",
         )
 
 
@@ -79,7 +81,8 @@ def _there(facts: Facts, making: Making, stage: Stage) -> None:
     for one, other in pairwise(tasks):
         if one.load < other.load and other.start < one.start:
             facts.broken(
-                "load-order", other.id,
+                "load-order",
+                other.id,
                 f"starts {facts.at(other.start)}, before load {one.load} at {facts.at(one.start)}",
             )
 
@@ -96,7 +99,8 @@ def _running(facts: Facts, making: Making, task: PlannedTask) -> None:
     near = abs(task.law_start - allowed) < facts.grid or task.law_start == began
     if not near or task.start != task.law_start:
         facts.broken(
-            "begun", task.id,
+            "begun",
+            task.id,
             f"began {facts.at(began)} by the week; the plan says {facts.at(task.law_start)}",
         )
 
@@ -129,7 +133,8 @@ def _law(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> None:
             right = (law.most or law.least) <= planned < aside + 2 * grid
         if not right:
             facts.broken(
-                "it-decides", task.id,
+                "it-decides",
+                task.id,
                 f"{lasting(planned)} are set aside, it may take {lasting(aside)}",
             )
     elif planned < shortest:

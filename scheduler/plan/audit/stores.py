@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
-from scheduler.plan.audit.duties import occurrences
 from scheduler.plan.audit.sweep import Span, names, overfull
 
 if TYPE_CHECKING:
@@ -24,7 +23,7 @@ def check(facts: Facts) -> None:
             if taken.store:
                 start = max(taken.start, facts.now)
                 on[taken.store].append(Span(start, taken.end, taken.amount, task.id))
-    for duty, start, end, _ in occurrences(facts):
+    for duty, start, end, _ in facts.occurrences:
         for shelves in duty.stores:
             on[shelves.store].append(Span(start, end, shelves.shelves, duty.id))
     for name, spans in on.items():
@@ -33,7 +32,8 @@ def check(facts: Facts) -> None:
             continue
         for full in overfull(spans, store.shelves):
             facts.broken(
-                "store-full", name,
+                "store-full",
+                name,
                 f"{full.most} shelves taken {facts.span(full.start, full.end)}, there are "
                 f"{store.shelves}: {names(full.who)}",
             )

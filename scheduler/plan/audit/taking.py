@@ -67,7 +67,11 @@ def of_task(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> li
             end = goes_on(making, stage, task)
         found.append(
             Wanted(
-                place, need, task.start, end, rule,
+                place,
+                need,
+                task.start,
+                end,
+                rule,
                 max(task.start, facts.now) if running else None,
                 on_it(facts, making, need) if running else (),
             )
@@ -79,7 +83,7 @@ def on_it(facts: Facts, making: Making, need: Need) -> tuple[str, ...]:
     """The units out of the week's `on` that serve a need of what was begun."""
     if making.begun is None or need.equipment is None:
         return ()
-    units = {u.id for _, u in facts.scenario.units_of(need.equipment)}
+    units = {u.id for _, u in facts.units(need.equipment)}
     return tuple(name for name in making.begun.on if name in units)
 
 
@@ -99,8 +103,13 @@ def carried(facts: Facts, making: Making, task: PlannedTask) -> list[Wanted]:
             end = max((t.end for t in tasks), default=task.end)
             found.append(
                 Wanted(
-                    own + len(found), need, task.start, end, "container",
-                    max(task.start, facts.now), on_it(facts, making, need),
+                    own + len(found),
+                    need,
+                    task.start,
+                    end,
+                    "container",
+                    max(task.start, facts.now),
+                    on_it(facts, making, need),
                     making.batch.quantity,
                 )
             )
@@ -129,9 +138,7 @@ def emptied(making: Making, stage: Stage, need: Need, task: PlannedTask) -> int:
         return task.end
     tasks = making.of(until)
     between = making.stages[stage.index : until.index + 1]
-    if stage.loads > 1 and all(
-        making.load_by_load(a, b) for a, b in pairwise(between)
-    ):
+    if stage.loads > 1 and all(making.load_by_load(a, b) for a, b in pairwise(between)):
         tasks = [t for t in tasks if t.load == task.load]
     return max((t.end for t in tasks), default=task.end)
 

@@ -54,7 +54,8 @@ def _ends(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> None
             begins = {start, max(start, facts.now)} if running else {start}
             if visit.start not in begins or visit.end != end:
                 facts.broken(
-                    "visits", task.id,
+                    "visits",
+                    task.id,
                     f"{kind} is {facts.span(visit.start, visit.end)}, by the task "
                     f"{facts.span(start, end)}",
                 )
@@ -75,7 +76,8 @@ def _inside(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> No
             law = length(word.time, task.quantity, making.component)
             if not law.least <= lasts <= law.longest(facts.grid):
                 facts.broken(
-                    "visit-length", task.id,
+                    "visit-length",
+                    task.id,
                     f"{visit.kind} {facts.at(visit.start)} takes {lasting(lasts)}, written: "
                     f"{lasting(law.least)} to {lasting(law.longest(facts.grid))}",
                 )
@@ -85,7 +87,8 @@ def _inside(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> No
             facts.broken("visits", task.id, f"{visit.kind} {visit.index + 1} is in no recipe")
         if visit.start < task.law_start or visit.end > task.law_end:
             facts.broken(
-                "visits", task.id,
+                "visits",
+                task.id,
                 f"{visit.kind} {facts.at(visit.start)} lies outside the step, "
                 f"{facts.span(task.law_start, task.law_end)}",
             )
@@ -93,7 +96,8 @@ def _inside(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> No
             facts.broken("now", task.id, f"{visit.kind} {facts.at(visit.start)} is in the past")
         if last is not None and visit.start < last.end and visit.start < visit.end:
             facts.broken(
-                "visits-apart", task.id,
+                "visits-apart",
+                task.id,
                 f"{last.kind} and {visit.kind} overlap {facts.at(visit.start)}",
             )
         last = visit if last is None or visit.end > last.end else last
@@ -120,16 +124,17 @@ def _tending(
         gap = visit.start - at
         if not low <= gap <= high:
             facts.broken(
-                "tending", task.id,
+                "tending",
+                task.id,
                 f"{facts.at(visit.start)} is {lasting(gap)} after {since}; every "
                 f"{lasting(tend.every)} give or take {lasting(tend.give_or_take)}",
             )
         at, since = visit.end, f"the visit at {facts.at(visit.start)}"
     if task.law_end - at > high:
         facts.broken(
-            "tending", task.id,
-            f"nobody comes for {lasting(task.law_end - at)} after {since}, at most "
-            f"{lasting(high)}",
+            "tending",
+            task.id,
+            f"nobody comes for {lasting(task.law_end - at)} after {since}, at most {lasting(high)}",
         )
 
 
@@ -158,7 +163,8 @@ def _by_parts(
             due = on_duty(facts, brigade, stage, tend, (start, end), least)
         if len(mine) > 1 or (due and not mine):
             facts.broken(
-                "day-parts", task.id,
+                "day-parts",
+                task.id,
                 f"has {len(mine)} visits in the {name}, {facts.span(start, end)}; one is due",
             )
     for visit in left:
@@ -214,7 +220,8 @@ def _adding(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> No
         for visit in mine:
             if not early <= visit.start <= late:
                 facts.broken(
-                    "adding", task.id,
+                    "adding",
+                    task.id,
                     f"{add.verb or 'add'} {facts.at(visit.start)}, due "
                     f"{facts.at(began + add.after)} give or take {lasting(add.give_or_take)}",
                 )

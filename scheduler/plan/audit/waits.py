@@ -60,6 +60,8 @@ def pairs(making: Making, one: Stage, other: Stage) -> list[tuple[PlannedTask, P
         return [(t, later[t.load]) for t in before if t.load in later]
     if not before or not after:
         return []
+    if len(before) == len(after) == 1:
+        return [(before[0], after[0])]
     ends = (max(before, key=lambda t: t.end), min(before, key=lambda t: t.end))
     starts = (min(after, key=lambda t: t.start), max(after, key=lambda t: t.start))
     return list(dict.fromkeys(zip(ends, starts, strict=True)))
@@ -96,26 +98,30 @@ def _wait(
     wait = one.then
     if gap < 0:
         facts.broken(
-            "ready", after.id,
+            "ready",
+            after.id,
             f"starts {facts.at(after.start)}, {lasting(-gap)} before {before.id} is done",
         )
     elif wait is None:
         if gap > 0:
             facts.broken(
-                "at-once", after.id,
+                "at-once",
+                after.id,
                 f"starts {facts.at(after.start)}, {lasting(gap)} after {before.id}; "
                 "it must follow at once",
             )
     elif gap < wait.not_before:
         facts.broken(
-            "not-before", after.id,
+            "not-before",
+            after.id,
             f"has waited {lasting(gap)} after {before.id}, must wait {lasting(wait.not_before)}",
         )
     if wait is not None:
         early = head_start(facts, making, one, before)
         if gap + early > wait.at_most:
             facts.broken(
-                "wait-limit", after.id,
+                "wait-limit",
+                after.id,
                 f"waits {lasting(gap + early)} after {before.id}"
                 f"{', counted from its shortest' if early else ''}, "
                 f"limit {lasting(wait.at_most)}",

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.solve.cpsat.model import Load
-from scheduler.solve.cpsat.pairs import add_pairs
-from scheduler.solve.cpsat.ranges import Ranges, merged, without
+from scheduler.solve.cpsat.pairs import add_pairs, filled
+from scheduler.solve.cpsat.ranges import merged, without
 from scheduler.solve.cpsat.timeline import At
 
 if TYPE_CHECKING:
@@ -25,49 +25,67 @@ def add_capacities(model: Model) -> None:
 
 
 def add_people(model: Model) -> None:
-    """Everybody is at one thing at a time, and there for it.
-
-    Work of a fixed length has its possible starts as a domain; where some of
-    a person's work has a range, the hours when they are away are blocked.
-    """
-    for p, loads in sorted(model.of_person.items()):
+    """Everybody is at one thing at a time (`hands` says that they are there for it)."""
+    for _, loads in sorted(model.of_person.items()):
         model.units.add("people")
-        away: Ranges = ()
-        if any(load.start.distance(load.end) is None for load in loads):
-            away = without([(0, model.problem.horizon)], model.scope.there[p])
-        blocks = [] if model.encoding.pairs else [_block(a, b, 1) for a, b in away]
-        _fit(model, [*loads, *blocks], 1)
+        _fit(model, loads, 1)
 
 
 def _fit(model: Model, loads: list[Load], capacity: int) -> None:
-    still = [load for load in loads if _still(load) and load.least > 0]
+    profile = _profile([load for load in loads if _still(load) and load.least > 0])
     moving: list[Load] = []
     for load in loads:
         if _still(load):
             continue
-        if load.amount > capacity and load.least > 0:
-            model.when(False, load.lit)
+        cleared = _clear(model, load, profile, capacity)
+        if cleared.amount > capacity and cleared.least > 0:
+            model.when(False, cleared.lit)
         else:
-            moving.append(load)
+            moving.append(cleared)
     if not moving:
         return
-    low = min(load.start.low for load in moving)
-    high = max(load.end.high for load in moving)
-    profile = [b for b in _profile(still) if b.end.offset > low and b.start.offset < high]
-    peak = max((b.amount for b in profile), default=0)
+    smallest = min(load.amount for load in moving)
+    profile = [block for block in profile if block.amount + smallest <= capacity]
+    peak = max((block.amount for block in profile), default=0)
     if sum(load.amount for load in moving) + peak <= capacity:
         return
+    everything = [*moving, *profile]
     alone = _alone(moving, profile, capacity)
     if model.encoding.pairs:
-        add_pairs(model, [*moving, *profile], capacity, alone)
+        add_pairs(model, everything, capacity, alone)
         return
-    everything = [*moving, *profile]
+    everything.append(_last(model, everything))
     intervals = [model.interval(load) for load in everything]
     # An empty interval inside another is refused by no-overlap, and takes nothing of a cumulative.
     if alone and all(load.least > 0 for load in everything):
         model.cp.add_no_overlap(intervals)
     else:
         model.cp.add_cumulative(intervals, [load.amount for load in everything], capacity)
+
+
+def _clear(model: Model, load: Load, profile: list[Load], capacity: int) -> Load:
+    """Keep a load clear of what stays and leaves no room for it; returns the load to count."""
+    holes = [
+        (block.start.offset, block.end.offset)
+        for block in profile
+        if block.amount + load.amount > capacity
+        and block.end.offset > load.start.low
+        and block.start.offset < load.end.high
+    ]
+    if not holes:
+        return load
+    if load.least < 1:
+        load = filled(model, load)
+    model.inside(load, without([(0, model.problem.horizon)], holes))
+    return load
+
+
+def _last(model: Model, loads: list[Load]) -> Load:
+    """One tick that may lie anywhere, also after everything else: it binds nothing."""
+    low = min(load.start.low for load in loads)
+    high = max(load.end.high for load in loads) + 2
+    at = model.moment(((low, high),), lambda view: high)
+    return Load(at, at.plus(1), 1, 1, 1, True)
 
 
 def _alone(moving: list[Load], profile: list[Load], capacity: int) -> bool:

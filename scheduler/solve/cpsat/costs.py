@@ -76,13 +76,12 @@ def _cost(
     if band.weight == 0:
         return
     if grid * most > band.high:
-        if there is True and grid * least >= band.high:
-            model.quality.terms.append(band.weight * (x - band.high))
-        else:
-            over = model.integer(0, grid * most - band.high, above)
-            model.when(over >= x - band.high, there)
-            model.quality.terms.append(band.weight * over)
+        sure = max(0, grid * least - band.high) if there is True else 0
+        over = model.integer(sure, grid * most - band.high, above)
+        model.when(over >= x - band.high, there)
+        model.quality.terms.append(band.weight * over)
     if grid * least < band.low:
-        under = model.integer(0, band.low - grid * least, below)
+        sure = max(0, band.low - grid * most) if there is True else 0
+        under = model.integer(sure, band.low - grid * least, below)
         model.when(under >= band.low - x, there)
         model.quality.terms.append(band.weight * under)

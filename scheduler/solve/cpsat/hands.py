@@ -79,7 +79,7 @@ def _line(model: Model, line: Line, load: Load, who: Who, place: int) -> dict[in
     for p, lit in lits.items():
         theirs = Load(load.start, load.end, load.least, load.most, 1, lit)
         model.of_person[p].append(theirs)
-        model.inside(theirs, model.scope.there[p], cover=model.encoding.pairs)
+        model.inside(theirs, model.scope.there[p])
     return lits
 
 

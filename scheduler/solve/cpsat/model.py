@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypeAlias
 from ortools.sat.python import cp_model
 
 from scheduler.solve.cpsat.bounds import Bounds
-from scheduler.solve.cpsat.ranges import Ranges, ends, meet, starts, without
+from scheduler.solve.cpsat.ranges import Ranges, ends, meet, starts
 from scheduler.solve.cpsat.timeline import At, Timeline
 
 if TYPE_CHECKING:
@@ -77,8 +77,6 @@ class Model:
         self.encoding = encoding
         self.bounds = Bounds(scope, encoding.tighten)
         self.time = Timeline(self.cp, scope, self.bounds, encoding.tighten)
-        self.optional = False
-        """Whether an interval may be absent."""
         self.units: set[str] = set()
         """Names of the constraint families that added anything."""
         self.present: list[Lit] = []
@@ -99,6 +97,11 @@ class Model:
         self._lengths: dict[tuple[int | None, int, int | None, int, int, int], cp_model.IntVar] = {}
         for root, var in enumerate(self.time.roots):
             self.hints.append((var, lambda view, root=root: view.roots[root]))  # type: ignore[misc]
+
+    @property
+    def omitting(self) -> bool:
+        """Whether batches may be left out."""
+        return any(not isinstance(lit, bool) for lit in self.present)
 
     def view(self, solution: Solution) -> View:
         """A solution as this model's variables see it."""
@@ -204,26 +207,27 @@ class Model:
         elif later.low - earlier.high < ticks:
             self.when(self.gap(earlier, later) >= ticks, *lits)
 
-    def inside(self, load: Load, stretches: Ranges, cover: bool = True) -> None:
+    def inside(self, load: Load, stretches: Ranges) -> None:
         """[start, end) lies inside one of the stretches, where load.lit holds.
 
-        `cover` False: the gaps between the stretches are kept free elsewhere.
+        Domains of start and end; a literal for each stretch where the length
+        varies and there is more than one. Never a fixed interval for the time
+        between them: see `run.set_parameters`.
         """
-        lit = load.lit
-        if lit is False:
+        least = max(load.least, 0)
+        if load.lit is False:
             return
-        self._among(load.start, starts(stretches, max(load.least, 0)), lit)
+        self._among(load.start, starts(stretches, least), load.lit)
         if load.start.distance(load.end) is not None:
             return
-        self._among(load.end, ends(stretches, max(load.least, 0)), lit)
-        holes = without([(load.start.low, load.end.high)], stretches)
-        if not cover or not holes or load.most < 1:
-            return
-        if self.encoding.pairs:
-            self._segments(load, stretches)
-            return
-        blocks = [self.cp.new_fixed_size_interval_var(a, b - a, "") for a, b in holes]
-        self.cp.add_no_overlap([self.interval(load), *blocks])
+        self._among(load.end, ends(stretches, least), load.lit)
+        reached = [
+            (a, b)
+            for a, b in stretches
+            if b - a >= least and b >= load.start.low + least and a <= load.end.high - least
+        ]
+        if len(reached) > 1:
+            self._one_of(load, reached)
 
     def _among(self, at: At, values: Ranges, lit: Lit) -> None:
         """The moment is one of these values, where `lit` holds."""
@@ -238,26 +242,25 @@ class Model:
         if not isinstance(lit, bool):
             rule.only_enforce_if(lit)
 
-    def _segments(self, load: Load, stretches: Ranges) -> None:
-        """A literal for each stretch; exactly one holds the load."""
-        inside: list[Lit] = []
+    def _one_of(self, load: Load, stretches: list[tuple[int, int]]) -> None:
+        """A literal for each stretch; one holds the load."""
+        inside: list[Lit] = [] if isinstance(load.lit, bool) else [~load.lit]
         for a, b in stretches:
-            if b - a < max(load.least, 0) or b < load.start.low or a > load.end.high:
-                continue
-            here = self.literal(
-                lambda view, a=a, b=b: a <= view.time(load.start) and view.time(load.end) <= b  # type: ignore[misc]
-            )
             start, end = At(None, None, a, a, a), At(None, None, b, b, b)
+
+            def holds(view: View, a: int = a, b: int = b) -> bool:
+                return a <= view.time(load.start) and view.time(load.end) <= b
+
+            here = self.literal(holds)
             self.at_least(load.start, start, 0, here)
             self.at_least(end, load.end, 0, here)
             inside.append(here)
-        self.cp.add_bool_or([*inside, *([] if isinstance(load.lit, bool) else [~load.lit])])
+        self.cp.add_bool_or(inside)
 
     def interval(self, load: Load) -> cp_model.IntervalVar:
         """The load as an (optional) interval."""
         size = load.start.distance(load.end)
         lit = load.lit
-        self.optional |= not isinstance(lit, bool)
         if size is not None:
             if isinstance(lit, bool):
                 return self.cp.new_fixed_size_interval_var(load.start.expr, size, "")

@@ -26,7 +26,7 @@ def add_pairs(model: Model, loads: list[Load], capacity: int, alone: bool) -> No
     pair. Otherwise for every load i: amount_i + sum_j amount_j * under_ji <=
     capacity, with under_ji where start_j <= start_i < end_j.
     """
-    loads = [_filled(model, load) for load in loads]
+    loads = [filled(model, load) for load in loads]
     if alone:
         for i, one in enumerate(loads):
             for two in loads[i + 1 :]:
@@ -46,7 +46,7 @@ def add_pairs(model: Model, loads: list[Load], capacity: int, alone: bool) -> No
             model.when(total <= capacity - one.amount, one.lit)
 
 
-def _filled(model: Model, load: Load) -> Load:
+def filled(model: Model, load: Load) -> Load:
     """What may be empty takes nothing then: its literal also says that it is not."""
     if load.least > 0:
         return load

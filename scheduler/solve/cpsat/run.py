@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import threading
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from ortools.sat.python import cp_model
 
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
     from scheduler.solve.cpsat.model import Model, View
     from scheduler.workload.primitives import Solution
+
+Status = Literal["optimal", "feasible", "infeasible", "unknown"]
 
 STOP_EVERY = 0.1
 """Seconds between two looks at whether to stop."""
@@ -66,7 +68,7 @@ class Run:
         Deterministic time.
     """
 
-    status: str
+    status: Status
     solution: Solution | None
     value: int | None
     bound: int | None
@@ -87,7 +89,7 @@ def run(
         for var, hint in model.hints:
             cp.add_hint(var, int(hint(view)))
     solver = cp_model.CpSolver()
-    set_parameters(solver, limits, model.optional)
+    set_parameters(solver, limits, model.omitting)
     over = threading.Event()
     watcher = None
     if stop is not None:
@@ -101,7 +103,7 @@ def run(
             watcher.join()
     if status == cp_model.MODEL_INVALID:
         raise ValueError(f"CP-SAT refuses the model: {cp.validate()}")
-    name = _NAMES.get(status, "unknown")
+    name: Status = _NAMES.get(status, "unknown")
     found = name in ("optimal", "feasible")
     return Run(
         name,
@@ -112,20 +114,29 @@ def run(
     )
 
 
-def set_parameters(solver: cp_model.CpSolver, limits: Limits, optional: bool) -> None:
+def set_parameters(solver: cp_model.CpSolver, limits: Limits, omitting: bool) -> None:
     """Tell the solver how hard to try.
 
     Parameters
     ----------
-    optional
-        Whether intervals may be absent. The linear relaxation is then left
-        out: 9.15 says "infeasible" of
+    omitting
+        Whether batches may be left out. The linear relaxation is then off.
 
-            b in {0, 1}, start = 9 - b, [start, start + 2) there if b,
-            no overlap with [0, 10), minimise start
+    Notes
+    -----
+    9.15 says "infeasible" of
 
-        (b = 0 works) where its presolve does not probe, and a window of two
-        values whose ends belong to being there or not is common here.
+        b in {0, 1}, start = 9 - b, [start, start + 2) there if b,
+        no overlap with [0, 10), minimise start
+
+    (b = 0 works). Its relaxation of a no-overlap or cumulative takes an
+    interval that is there, fills the capacity and ends last for "the
+    makespan", and then asks that it begin after the earliest start of the
+    others, though none of them need be there. Probing in presolve hides it.
+    So no fixed time is ever written as an interval that fills a capacity
+    (`Model.inside`, `capacity`), moments with one value are numbers, and where
+    presolve could still find that a batch must be there, there is no
+    relaxation at all.
     """
     parameters = solver.parameters
     parameters.cp_model_probing_level = 0
@@ -133,7 +144,7 @@ def set_parameters(solver: cp_model.CpSolver, limits: Limits, optional: bool) ->
     parameters.random_seed = limits.seed
     workers = 1 if limits.deterministic else max(1, limits.workers)
     parameters.num_workers = workers
-    if optional:
+    if False:
         parameters.linearization_level = 0
         if workers > 1:
             # The named searches set their own level; these are the ones without a relaxation.
@@ -165,7 +176,7 @@ class _Tell(cp_model.CpSolverSolutionCallback):
         self.tell(solution_of(self.model, self.value))
 
 
-_NAMES = {
+_NAMES: dict[cp_model.CpSolverStatus, Status] = {
     cp_model.OPTIMAL: "optimal",
     cp_model.FEASIBLE: "feasible",
     cp_model.INFEASIBLE: "infeasible",

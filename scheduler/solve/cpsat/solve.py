@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import time
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from scheduler.solve.check import violations
 from scheduler.solve.cpsat.build import build
 from scheduler.solve.cpsat.encoding import FIRST, Encoding
-from scheduler.solve.cpsat.run import Limits, Run, run
+from scheduler.solve.cpsat.run import Limits, Run, Status, run
 from scheduler.solve.cpsat.scope import Scope, scope_of
 from scheduler.solve.objective import terms
 from scheduler.workload.primitives import Solution
@@ -20,9 +20,6 @@ if TYPE_CHECKING:
     from scheduler.solve.cpsat.model import Model, Objective
     from scheduler.solve.objective import Score
     from scheduler.workload.primitives import Problem
-
-Status = Literal["optimal", "feasible", "infeasible", "unknown"]
-
 
 @dataclass(frozen=True, slots=True)
 class ModelResult:
@@ -98,19 +95,18 @@ def solve_model(
     started = time.monotonic()
     scope = scope_of(problem, hint, free, may_omit)
     limits = Limits(seconds, deterministic, workers, seed, encoding.presolve)
-    search = _Search(problem, scope, limits, hint, may_omit, stop, on_solution, started)
-    return search.result(build(scope, encoding))
+    search = _Search(problem, limits, may_omit, stop, on_solution, started)
+    search.begin(scope, hint)
+    return search.result(scope, encoding)
 
 
 class _Search:
-    """Band after band on one model, keeping the best checked solution."""
+    """Band after band, keeping the best checked solution."""
 
     def __init__(
         self,
         problem: Problem,
-        scope: Scope,
         limits: Limits,
-        hint: Solution | None,
         may_omit: bool,
         stop: Callable[[], bool] | None,
         on_solution: Callable[[Solution], None] | None,
@@ -124,21 +120,23 @@ class _Search:
         self.started = started
         self.spent = 0.0
         self.refused: list[str] = []
-        self.start = hint
+        self.start: Solution | None = None
         self.best: Solution | None = None
         self.score: Score | None = None
-        if hint is not None and not violations(problem, hint):
-            moving = scope.certain | scope.maybe
-            if may_omit or moving <= hint.placed(problem):
-                self.best, self.score = hint, terms(problem, hint)
 
-    def result(self, model: Model) -> ModelResult:
+    def begin(self, scope: Scope, hint: Solution | None) -> None:
+        """Start from a hint; it counts as the best so far if it is sound and whole enough."""
+        self.start = hint
+        if hint is not None and not violations(self.problem, hint):
+            moving = scope.certain | scope.maybe
+            if self.may_omit or moving <= hint.placed(self.problem):
+                self.best, self.score = hint, terms(self.problem, hint)
+
+    def result(self, scope: Scope, encoding: Encoding) -> ModelResult:
         """Minimise what is not served, rank by rank, then quality."""
+        model = build(scope, encoding)
         proved = True
-        status: Status = "unknown"
         for level in model.served:
-            if self.score is not None and not level.terms:
-                continue
             if not level.terms:
                 continue
             found = self.minimise(model, level)
@@ -148,8 +146,13 @@ class _Search:
                 proved = False
             if found.value is not None:
                 model.cp.add(level.expr <= found.value)
+        if model.omitting and self.score is not None and not any(self.score.served):
+            # Everything is served: what serves less is worse, so it need not be thought of.
+            free = scope.certain | scope.maybe
+            narrowed = scope_of(self.problem, self.best, free, self.may_omit)
+            model, proved = build(narrowed, encoding), True
         found = self.minimise(model, model.quality)
-        status = found.status  # type: ignore[assignment]
+        status: Status = found.status
         if status == "infeasible" and self.best is not None:
             self.refused.append("CP-SAT says infeasible of what has a checked solution")
             status = "feasible"

@@ -160,6 +160,11 @@ class Timeline:
             bounds.impossible |= batches
             values = ((0, 0),)
         low, high = values[0][0], values[-1][1]
+        if low == high:
+            for node, offset in group:
+                at = low + offset
+                self._at[node] = At(None, None, at, at, at)
+            return
         domain = cp_model.Domain.from_intervals([[a, b] for a, b in values])
         index = len(self.roots)
         self.roots.append(self.cp.new_int_var_from_domain(domain, ""))

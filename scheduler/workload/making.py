@@ -1,0 +1,262 @@
+"""One component: which lots, running batches and new batches meet what is asked of it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from scheduler.workload.demand import Need, merged, taken_by_batch
+from scheduler.workload.itself import bridged, from_earlier
+from scheduler.workload.loads import largest_batch, least_batch, loads_of
+from scheduler.workload.model import WorkBatch, WorkShare
+from scheduler.workload.supply import (
+    New,
+    Source,
+    batches_of,
+    from_what_is_there,
+    grouped,
+    share,
+)
+from scheduler.workload.there import There, shortened
+from scheduler.workload.walk import staged, up
+
+if TYPE_CHECKING:
+    from scheduler.domain.recipes import Component, Step
+    from scheduler.domain.scenario import Scenario
+    from scheduler.domain.week import InProgress
+    from scheduler.workload.complaints import Complaints
+    from scheduler.workload.kinds import Kinds
+
+TURNS = 60
+"""So often a component that needs itself is worked out again until nothing changes."""
+
+
+@dataclass
+class Made:
+    """What has been settled for one component.
+
+    Attributes
+    ----------
+    takes : list of Need
+        What its batches take of other components.
+    stuck : list of Need
+        What later batches take of it that no earlier batch can give.
+    events : dict of str to frozenset of str
+        The events each of its consumers serves.
+    tokens : dict of str to str
+        Batch: what it was called before numbers were settled.
+    """
+
+    batches: list[WorkBatch] = field(default_factory=list)
+    shares: list[WorkShare] = field(default_factory=list)
+    takes: list[Need] = field(default_factory=list)
+    stuck: list[Need] = field(default_factory=list)
+    events: dict[str, frozenset[str]] = field(default_factory=dict)
+    tokens: dict[str, str] = field(default_factory=dict)
+
+
+class Making:
+    """Works out components one after the other, consumers before what feeds them."""
+
+    def __init__(
+        self, scenario: Scenario, kinds: Kinds, complaints: Complaints, apart: Collection[str]
+    ) -> None:
+        self.scenario = scenario
+        self.kinds = kinds
+        self.complaints = complaints
+        self.apart = apart
+        self.there = There(scenario, kinds)
+        self.grid = scenario.kitchen.grid
+        self.now = scenario.clock.minute(scenario.week.plan_from)
+
+    def make(self, component: Component, needs: list[Need]) -> Made | None:
+        """Everything of one component: what is there, and new batches; None where it is wrong."""
+        most, least = largest_batch(component, self.kinds), least_batch(component)
+        if most is not None and (most < least or most == 0):
+            self.complaints.add(
+                component.id,
+                f"its smallest batch ({component.batch.least or '1'}) is larger than any machine "
+                f"of a step takes at once",
+                "a smaller `batch: least`, or `in_loads: true` on that step",
+            )
+            return None
+        own: list[Need] = []
+        again: list[Need] = []
+        made = Made()
+        for _ in range(TURNS):
+            made = self._settle(component, needs, own, most, least)
+            again = [
+                replace(n, consumer=made.tokens.get(n.consumer, n.consumer))
+                for b in made.batches
+                for n in self._takes(b, made)
+                if _own(n, component)
+            ]
+            if again == own:
+                break
+            own = again
+        if again != own or not self._too_late(component, made):
+            self.complaints.add(
+                component.id,
+                "it needs itself, and neither what is on hand nor an earlier batch is enough to "
+                "begin from",
+                f"put some {component.id} on hand",
+            )
+            return None
+        self._unmixed(component, made.shares)
+        made.takes = [
+            n for b in made.batches for n in self._takes(b, made) if not _own(n, component)
+        ]
+        return made
+
+    def _too_late(self, component: Component, made: Made) -> bool:
+        """Let what is there feed what nothing can feed in time; False where there is too little.
+
+        Whether the times allow it is not for us to say: the windows will.
+        """
+        ids = {token: name for name, token in made.tokens.items()}
+        sources = self.there.sources(component)
+        for need in made.stuck:
+            left = need.quantity
+            for source in sources:
+                used = sum(s.quantity for s in made.shares if s.source == source.id)
+                part = min(left, source.left - used)
+                consumer = ids.get(need.consumer, need.consumer)
+                if part > 0 and source.id != consumer:
+                    made.shares.append(
+                        share(source.id, source.lot, replace(need, consumer=consumer), part)
+                    )
+                    left -= part
+            if left:
+                return False
+        return True
+
+    def _settle(
+        self,
+        component: Component,
+        asked: list[Need],
+        own: list[Need],
+        most: int | None,
+        least: int,
+    ) -> Made:
+        needs = sorted(
+            (n for n in (*asked, *own) if n.quantity > 0),
+            key=lambda n: (n.latest, n.consumer, n.step),
+        )
+        mine = {n.consumer for n in own}
+        shares, open_ = from_what_is_there(component, needs, self.there.sources(component))
+        groups = grouped(
+            component, [n for n in open_ if n.consumer not in mine], most,
+            shortened(component, self.grid), component.id in self.apart,
+        )
+        made = Made(shares=shares, events={n.consumer: n.events for n in asked})
+        groups, made.stuck = from_earlier(
+            component, groups, [n for n in open_ if n.consumer in mine], most,
+            shortened(component, self.grid), self.now,
+        )
+        sources = self.there.sources(component)
+        for new in batches_of(component, groups, most, least):
+            batch = self._new(component, new, sources)
+            made.tokens[batch.id] = new.token
+            made.shares += [share(batch.id, False, need, q) for need, q in new.taken]
+            made.batches.append(batch)
+        for begun in self.scenario.week.in_progress:
+            if begun.component == component.id:
+                made.batches.append(self._begun(component, begun, needs, shares))
+        ids = {token: name for name, token in made.tokens.items()}
+        made.shares = [replace(s, consumer=ids.get(s.consumer, s.consumer)) for s in made.shares]
+        return made
+
+    def _new(self, component: Component, new: New, sources: list[Source]) -> WorkBatch:
+        dimension = component.makes.dimension
+        steps = [
+            (s, loads_of(s, new.quantity, dimension, component, self.kinds), False)
+            for s in component.steps
+        ]
+        by = min(n.latest for n, _ in new.taken) - up(component.keeps[0].not_before, self.grid)
+        stages = staged(steps, by, dimension, component, self.grid)
+        if new.bridge:
+            # A starter that is only kept going is fed as early as it keeps until it is used,
+            # but no earlier than what it begins from asks for.
+            first = next(s.latest for s in stages if _takes_itself(s.step, component))
+            good_until = max((s.ready_by for s in sources), default=0) + component.keeps[0].at_most
+            most = bridged(component, shortened(component, self.grid))
+            slack = min(max(0, first - good_until), most)
+            stages = staged(steps, by - slack, dimension, component, self.grid)
+        return WorkBatch(
+            f"{component.id}.{new.number}", dimension, new.quantity, new.good, stages,
+            component=component.id,
+            leftover=new.good - sum(q for _, q in new.taken),
+        )
+
+    def _begun(
+        self, component: Component, begun: InProgress, needs: list[Need], shares: list[WorkShare]
+    ) -> WorkBatch:
+        dimension = component.makes.dimension
+        quantity = self.there.have(begun.quantity, component)
+        good = int(quantity * (1 - component.loss.part))
+        mine = [s for s in shares if not s.lot and s.source == begun.id]
+        latest = {(n.consumer, n.step): n.latest for n in needs}
+        by = min(
+            (latest[s.consumer, s.step] for s in mine), default=self.scenario.clock.horizon
+        ) - up(component.keeps[0].not_before, self.grid)
+        return WorkBatch(
+            begun.id, dimension, quantity, good,
+            staged(
+                self.there.left(component, begun, quantity), by, dimension, component, self.grid
+            ),
+            component=component.id, leftover=good - sum(s.quantity for s in mine),
+            in_progress=True,
+        )
+
+    def _takes(self, batch: WorkBatch, made: Made) -> list[Need]:
+        """What a component batch takes of other components, or of an earlier batch."""
+        assert batch.component is not None
+        maker = self.scenario.component[batch.component]
+        events = self._events(batch, made)
+        taken: list[Need] = []
+        for stage in batch.stages:
+            for take in () if stage.running else stage.step.takes:
+                if take.component is None:
+                    continue
+                component = self.scenario.component[take.component]
+                quantity = taken_by_batch(batch.quantity, maker, take, component)
+                taken.append(
+                    Need(
+                        batch.id, stage.step.id, component.id, quantity, stage.latest,
+                        take.within, events,
+                    )
+                )
+        return merged(taken)
+
+    def _events(self, batch: WorkBatch, made: Made) -> frozenset[str]:
+        """The events a batch serves in the end."""
+        found: set[str] = set()
+        for s in made.shares:
+            if s.source == batch.id:
+                found |= made.events.get(s.consumer, frozenset())
+        return frozenset(found)
+
+    def _unmixed(self, component: Component, shares: list[WorkShare]) -> None:
+        """A component that is never mixed feeds each use from one batch or lot."""
+        if component.mixing:
+            return
+        sources: dict[tuple[str, str], set[str]] = {}
+        for s in shares:
+            sources.setdefault((s.consumer, s.step), set()).add(s.source)
+        for (consumer, _), of in sources.items():
+            if len(of) > 1:
+                self.complaints.add(
+                    component.id,
+                    f"it is never mixed, but {consumer} takes more than one batch of it",
+                    "a larger `batch: most`, or `mixing: true`",
+                )
+
+
+def _own(need: Need, component: Component) -> bool:
+    """A batch of the component takes the component itself."""
+    return need.component == component.id
+
+
+def _takes_itself(step: Step, component: Component) -> bool:
+    return any(t.component == component.id for t in step.takes)

@@ -1,0 +1,93 @@
+"""What is there when the week opens, as supply: lots on hand and batches in progress."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from scheduler.workload.amounts import convert
+from scheduler.workload.laws import law
+from scheduler.workload.loads import loads_of
+from scheduler.workload.supply import Source
+from scheduler.workload.walk import up
+
+if TYPE_CHECKING:
+    from scheduler.domain.quantity import Quantity
+    from scheduler.domain.recipes import Component, Step
+    from scheduler.domain.scenario import Scenario
+    from scheduler.domain.week import InProgress
+    from scheduler.workload.kinds import Kinds
+
+
+def shortened(component: Component, grid: int) -> int:
+    """By how much the clock of the hold starts before the last step's planned end, minutes."""
+    last = component.steps[-1]
+    return law(last.time, 0, component.makes.dimension, component).waits_less(grid)
+
+
+class There:
+    """Reads lots and running batches of a week."""
+
+    def __init__(self, scenario: Scenario, kinds: Kinds) -> None:
+        self.scenario = scenario
+        self.kinds = kinds
+        self.grid = scenario.kitchen.grid
+
+    def left(
+        self, component: Component, begun: InProgress, quantity: int
+    ) -> list[tuple[Step, tuple[int, ...], bool]]:
+        """The running step of a batch in progress, as one load, and those after it."""
+        names = [s.id for s in component.steps]
+        at = names.index(begun.step)
+        dimension = component.makes.dimension
+        return [(component.steps[at], (quantity,), True)] + [
+            (s, loads_of(s, quantity, dimension, component, self.kinds), False)
+            for s in component.steps[at + 1 :]
+        ]
+
+    def sources(self, component: Component) -> list[Source]:
+        """Lots and running batches of a component."""
+        clock = self.scenario.clock
+        sources: list[Source] = []
+        for lot in self.scenario.week.on_hand:
+            if lot.component == component.id:
+                made = clock.minute(lot.made)
+                have = self.have(lot.quantity, component)
+                sources.append(Source(lot.id, True, have, made, made, lot.reserved_for))
+        for begun in self.scenario.week.in_progress:
+            if begun.component == component.id:
+                sources.append(self._running(component, begun))
+        return sources
+
+    def _running(self, component: Component, begun: InProgress) -> Source:
+        """When a batch in progress is ready: earliest and latest, by its lengths alone."""
+        clock, grid = self.scenario.clock, self.grid
+        now, began = clock.minute(self.scenario.week.plan_from), clock.minute(begun.started)
+        quantity = self.have(begun.quantity, component)
+        dimension = component.makes.dimension
+        earliest = latest = began
+        for step, loads, running in self.left(component, begun, quantity):
+            span = law(step.time, max(loads), dimension, component)
+            least, most = (t * grid for t in span.ticks(grid))
+            visits = sum(
+                up(law(v.time, max(loads), dimension, component).at_least, grid)
+                for v in ((step.unload,) if running else (step.load, step.unload))
+                if v is not None
+            )
+            earliest += least + visits
+            latest += (most + visits) * len(loads)
+            if running:
+                earliest = max(earliest, now)
+            if step.then is not None:
+                earliest += up(step.then.not_before, grid)
+                latest += step.then.at_most
+        good = int(quantity * (1 - component.loss.part))
+        return Source(
+            begun.id, False, good, earliest, latest - shortened(component, self.grid),
+            begun.reserved_for,
+        )
+
+    def have(self, quantity: Quantity, component: Component) -> int:
+        """Whole base units of what stands there."""
+        return int(
+            convert(quantity.base, quantity.dimension, component.makes.dimension, component)
+        )

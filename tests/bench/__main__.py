@@ -1,0 +1,25 @@
+"""`python -m tests.bench NAME`: what is too long for a test."""
+
+from __future__ import annotations
+
+import sys
+from importlib import import_module
+
+BENCHES = {
+    "published": "published instances through the model: proved, equal, better, contradicted",
+}
+"""Each is a module of this folder with `main(arguments) -> exit code`."""
+
+
+def main(arguments: list[str]) -> int:
+    """Run one of them."""
+    if not arguments or arguments[0] not in BENCHES:
+        for name, what in BENCHES.items():
+            print(f"python -m tests.bench {name:12} {what}")
+        return 0 if not arguments or arguments[0] in ("-h", "--help") else 2
+    module = import_module(f"tests.bench.{arguments[0]}")
+    return int(module.main(arguments[1:]))
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

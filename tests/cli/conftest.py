@@ -1,0 +1,26 @@
+"""Commands that are left running in a test are ended with it."""
+
+from __future__ import annotations
+
+import subprocess
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from tests.cli.running import Begin, begun
+
+
+@pytest.fixture
+def begin() -> Iterator[Begin]:
+    """Starts the command and leaves it running, until the test ends at the latest."""
+    running: list[subprocess.Popen[str]] = []
+
+    def start(*arguments: Any, **more: Any) -> subprocess.Popen[str]:
+        running.append(begun(*arguments, **more))
+        return running[-1]
+
+    yield start
+    for process in running:
+        process.kill()
+        process.communicate()

@@ -1,0 +1,31 @@
+"""Ways of breaking a good plan, one or more for every rule of the second reader.
+
+Each takes a scenario and a good plan of it, and gives the plan back broken
+so that the audit must name its rule, or None where that plan offers no
+opportunity. They are kept by rule, so that a rule without one fails a test.
+"""
+
+from tests.plan.breakings import (
+    document,
+    equipment,
+    people,
+    quantities,
+    service,
+    steps,
+    visits,
+    waiting,
+)
+from tests.plan.breakings.means import BREAKINGS, Breaking
+
+__all__ = [
+    "BREAKINGS",
+    "Breaking",
+    "document",
+    "equipment",
+    "people",
+    "quantities",
+    "service",
+    "steps",
+    "visits",
+    "waiting",
+]

@@ -1,0 +1,137 @@
+"""Breakings of equipment, containers and ovens."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from scheduler.domain.recipes import Need
+from scheduler.domain.scenario import Scenario
+from scheduler.plan.model import Plan, Taken
+from tests.plan.breakings.means import Spot, breaking, spots, times, with_taken, with_task
+
+
+def _needing(
+    scenario: Scenario, plan: Plan, until: bool = False, in_machine: bool = False
+) -> Iterator[tuple[Spot, Need, Taken]]:
+    """Things taken by tasks, with the need they are for."""
+    for spot in spots(scenario, plan):
+        waits = bool(spot.step and spot.step.then and spot.step.then.in_machine)
+        for taken in spot.task.taken:
+            if 0 <= taken.need < len(spot.needs):
+                need = spot.needs[taken.need]
+                if (need.until is not None, waits) == (until, in_machine):
+                    yield spot, need, taken
+
+
+@breaking("equipment")
+def _without_its_machine(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot, _, taken in _needing(scenario, plan):
+        if not spot.begun:
+            rest = tuple(t for t in spot.task.taken if t is not taken)
+            return with_task(plan, spot.task, taken=rest)
+    return None
+
+
+@breaking("equipment")
+def _given_back_too_soon(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot, _, taken in _needing(scenario, plan):
+        return with_taken(plan, spot.task, taken, end=taken.end - scenario.kitchen.grid)
+    return None
+
+
+@breaking("equipment")
+def _a_machine_of_another_kind(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot, need, taken in _needing(scenario, plan):
+        mine = {u.id for _, u in scenario.units_of(need.equipment)} if need.equipment else set()
+        others = [u for u in scenario.unit if u not in mine]
+        if mine and others:
+            return with_taken(plan, spot.task, taken, unit=others[0])
+    return None
+
+
+@breaking("container")
+def _emptied_too_soon(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot, _, taken in _needing(scenario, plan, until=True):
+        return with_taken(plan, spot.task, taken, end=taken.end - scenario.kitchen.grid)
+    return None
+
+
+@breaking("in-machine")
+def _taken_out_of_its_machine(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot, _, taken in _needing(scenario, plan, in_machine=True):
+        return with_taken(plan, spot.task, taken, end=taken.end - scenario.kitchen.grid)
+    return None
+
+
+@breaking("fill")
+def _a_load_too_large(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot, _, taken in _needing(scenario, plan):
+        unit = scenario.unit.get(taken.unit or "")
+        if unit and unit[1].fill:
+            return with_task(plan, spot.task, quantity=times(spot.task.quantity, 1000))
+    return None
+
+
+@breaking("equipment-full")
+def _more_than_it_has_places(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot, _, taken in _needing(scenario, plan):
+        if taken.unit and not scenario.unit[taken.unit][1].fill and taken.end > taken.start:
+            return with_taken(plan, spot.task, taken, amount=1000)
+    return None
+
+
+@breaking("equipment-full")
+def _two_in_one(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot, _, taken in _needing(scenario, plan):
+        kind, unit = scenario.unit.get(taken.unit or "", (None, None))
+        if kind and unit and unit.capacity == 1 and taken.end > taken.start and not spot.begun:
+            return with_task(plan, spot.task, taken=(*spot.task.taken, taken))
+    return None
+
+
+def _fired(scenario: Scenario, plan: Plan) -> list[tuple[Spot, Taken]]:
+    return [
+        (s, t)
+        for until in (False, True)
+        for machine in (False, True)
+        for s, n, t in _needing(scenario, plan, until, machine)
+        if n.setting and t.celsius is not None and t.end > t.start
+    ]
+
+
+@breaking("oven-setting")
+def _too_hot(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot, taken in _fired(scenario, plan):
+        setting = spot.needs[taken.need].setting
+        return with_taken(plan, spot.task, taken, celsius=setting.hottest + 1 if setting else 0)
+    return None
+
+
+@breaking("oven-setting")
+def _not_switched_on(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot, taken in _fired(scenario, plan):
+        return with_taken(plan, spot.task, taken, celsius=None, mode=None)
+    return None
+
+
+@breaking("oven-shared")
+def _two_temperatures_at_once(scenario: Scenario, plan: Plan) -> Plan | None:
+    uses = _fired(scenario, plan)
+    for one, mine in uses:
+        for other, its in uses:
+            if one.task is not other.task and mine.celsius != its.celsius:
+                return with_taken(plan, one.task, mine, unit=its.unit, start=its.start, end=its.end)
+    return None
+
+
+@breaking("oven-heat-up")
+def _no_time_to_heat_up(scenario: Scenario, plan: Plan) -> Plan | None:
+    uses = _fired(scenario, plan)
+    for one, mine in uses:
+        for other, its in uses:
+            if one.task is not other.task and mine.celsius != its.celsius:
+                lasts = mine.end - mine.start
+                return with_taken(
+                    plan, one.task, mine, unit=its.unit, start=its.end, end=its.end + lasts
+                )
+    return None

@@ -1,0 +1,147 @@
+"""Breakings of hands, shifts and duties."""
+
+from __future__ import annotations
+
+from scheduler.domain.scenario import Scenario
+from scheduler.plan.model import Plan
+from tests.plan.breakings.means import breaking, move, night, spots, with_visit
+
+
+@breaking("hands")
+def _one_pair_of_hands_too_few(scenario: Scenario, plan: Plan) -> Plan | None:
+    for task in plan.tasks:
+        for visit in task.visits:
+            return with_visit(plan, task, visit, people=visit.people[1:])
+    return None
+
+
+@breaking("hands")
+def _one_person_for_two(scenario: Scenario, plan: Plan) -> Plan | None:
+    for task in plan.tasks:
+        for visit in task.visits:
+            if len(visit.people) > 1:
+                twice = (visit.people[0],) * len(visit.people)
+                return with_visit(plan, task, visit, people=twice)
+    return None
+
+
+@breaking("section-level")
+def _a_trainee_for_a_cook(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot in spots(scenario, plan):
+        for visit in spot.task.visits:
+            word = spot.word(visit)
+            lines = word.hands if word else (spot.step.hands if spot.step else ())
+            if lines and lines[0].level.value != "trainee":
+                for person in scenario.kitchen.people:
+                    if all(v.value == "trainee" for v in person.sections.values()):
+                        crew = (person.id, *visit.people[1:])
+                        return with_visit(plan, spot.task, visit, people=crew)
+    return None
+
+
+@breaking("may-use")
+def _somebody_who_may_not(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot in spots(scenario, plan):
+        kinds = [scenario.units_of(n.equipment)[0][0] for n in spot.needs if n.equipment]
+        words = {k.may_use for k in kinds if k.may_use}
+        for visit in spot.task.visits:
+            for person in scenario.kitchen.people:
+                if words - set(person.may_use):
+                    crew = (person.id, *visit.people[1:])
+                    return with_visit(plan, spot.task, visit, people=crew)
+    return None
+
+
+@breaking("shift")
+def _on_a_day_off(scenario: Scenario, plan: Plan) -> Plan | None:
+    clock = scenario.clock
+    for task in plan.tasks:
+        for visit in task.visits:
+            day = clock.local(visit.start).date()
+            for person in scenario.kitchen.people:
+                if day in person.off:
+                    crew = (person.id, *visit.people[1:])
+                    return with_visit(plan, task, visit, people=crew)
+    return None
+
+
+@breaking("shift")
+def _long_after_hours(scenario: Scenario, plan: Plan) -> Plan | None:
+    task = next((t for t in plan.tasks if t.visits), None)
+    nights = (night(scenario, day) for day in scenario.clock.days(0))
+    late = next((n for n in nights if task and n > task.end), None)
+    return move(plan, late - task.start, task) if late is not None and task else None
+
+
+@breaking("open-hours")
+def _when_the_kitchen_is_shut(scenario: Scenario, plan: Plan) -> Plan | None:
+    hours = scenario.kitchen.open
+    task = next((t for t in reversed(plan.tasks) if t.visits), None)
+    if hours is None or task is None:
+        return None
+    day = scenario.clock.local(task.start).date()
+    opens = scenario.clock.span(day, hours)[0]
+    return move(plan, opens - 60 - task.visits[0].start, task)
+
+
+@breaking("one-place")
+def _in_two_places(scenario: Scenario, plan: Plan) -> Plan | None:
+    busy = [(t, v) for t in plan.tasks for v in t.visits if v.end > v.start]
+    for one, mine in busy:
+        for other, its in busy:
+            if one is not other and set(mine.people) & set(its.people):
+                return with_visit(plan, one, mine, start=its.start, end=its.end)
+    return None
+
+
+@breaking("one-place")
+def _at_a_duty_as_well(scenario: Scenario, plan: Plan) -> Plan | None:
+    for duty in plan.duties:
+        for task in plan.tasks:
+            for visit in task.visits:
+                if duty.people and visit.end > visit.start:
+                    crew = (duty.people[0], *visit.people[1:])
+                    return with_visit(
+                        plan, task, visit, people=crew, start=duty.start, end=duty.end
+                    )
+    return None
+
+
+@breaking("alone")
+def _alone_in_thenight(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot in spots(scenario, plan):
+        kinds = [scenario.units_of(n.equipment)[0][0] for n in spot.needs if n.equipment]
+        words = [k.unattended.value for k in kinds]
+        if (
+            spot.step
+            and not spot.step.hands
+            and (spot.step.alone.value == "someone_on_shift" or "someone_on_shift" in words)
+        ):
+            day = scenario.clock.local(spot.task.start).date()
+            return move(plan, night(scenario, day) - spot.task.start, spot.task)
+    return None
+
+
+@breaking("duty")
+def _a_duty_forgotten(scenario: Scenario, plan: Plan) -> Plan | None:
+    return plan.model_copy(update={"duties": plan.duties[1:]}) if plan.duties else None
+
+
+@breaking("duty")
+def _a_duty_at_another_hour(scenario: Scenario, plan: Plan) -> Plan | None:
+    if not plan.duties:
+        return None
+    late = plan.duties[0].model_copy(
+        update={"start": plan.duties[0].start + 60, "end": plan.duties[0].end + 60}
+    )
+    return plan.model_copy(update={"duties": (late, *plan.duties[1:])})
+
+
+@breaking("hands")
+def _a_duty_without_people(scenario: Scenario, plan: Plan) -> Plan | None:
+    for duty in plan.duties:
+        if duty.people:
+            nobody = duty.model_copy(update={"people": ()})
+            rest = tuple(nobody if d is duty else d for d in plan.duties)
+            return plan.model_copy(update={"duties": rest})
+    return None

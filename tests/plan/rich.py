@@ -1,0 +1,343 @@
+"""A small week in which every rule of the second reader has something to bite on.
+
+A lunch on Tuesday for 40 with a diet and crew, a reception in two waves on
+Wednesday; from Monday 06:00. Bread shares an oven with a roast at another
+temperature, pickles are begun, butter is on hand, leeks arrive on Tuesday.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from scheduler.domain.reading import scenario_of
+from scheduler.domain.scenario import Scenario
+
+Doc = dict[str, Any]
+
+
+def _person(name: str, sections: Doc, hours: str, **more: Any) -> Doc:
+    shift = {"days": ["daily"], "hours": hours, "breaks": ["13:30-14:00"]}
+    return {"id": name, "sections": sections, "shifts": [shift]} | more
+
+
+KITCHEN: Doc = {
+    "id": "lakeside",
+    "zone": "Europe/Vienna",
+    "open": "05:00-23:00",
+    "transfer": "5 min",
+    "sections": [{"id": "stove"}, {"id": "larder"}],
+    "day_parts": [
+        {"id": "morning", "hours": "07:00-10:00"},
+        {"id": "evening", "hours": "17:00-20:00"},
+    ],
+    "people": [
+        _person("ana", {"stove": "lead", "larder": "cook"}, "06:00-21:00", may_use=["blades"]),
+        _person("ben", {"stove": "cook", "larder": "cook"}, "06:00-14:30"),
+        _person("cem", {"stove": "cook"}, "12:00-22:00", off=["2026-03-03"]),
+        _person("dora", {"larder": "lead"}, "06:00-21:00", may_use=["blades"]),
+        _person("eli", {"larder": "trainee", "stove": "trainee"}, "08:00-20:00"),
+    ],
+    "equipment": [
+        {
+            "id": "oven",
+            "capacity": 4,
+            "measure": "trays",
+            "heat": {"hottest": 250, "up": 5, "down": 2, "goes_cold_after": "2 h"},
+        },
+        {
+            "id": "pot",
+            "units": [{"id": "big-pot", "fill": "30 l"}, {"id": "small-pot", "fill": "8 l"}],
+            "alone": "someone_on_shift",
+        },
+        {"id": "burner", "units": 3},
+        {"id": "tub", "units": 6, "per_shelf": 2},
+        {"id": "slicer", "may_use": "blades"},
+        {"id": "board", "units": 2},
+    ],
+    "stores": [
+        {"id": "walk-in", "zone": "chilled", "shelves": 14},
+        {"id": "small-fridge", "zone": "chilled", "shelves": 3},
+        {"id": "rack", "zone": "dry", "shelves": 12},
+    ],
+    "duties": [
+        {
+            "id": "breakfast",
+            "days": ["daily"],
+            "hours": "06:00-07:30",
+            "section": "stove",
+            "people": 1,
+            "equipment": [{"equipment": "burner"}],
+            "stores": [{"store": "walk-in", "shelves": 4}],
+        },
+    ],
+}
+
+STOCK: Doc = {
+    "id": "stock",
+    "section": "stove",
+    "makes": "10 l",
+    "steps": [
+        {
+            "id": "simmer",
+            "time": {"at_least": "3 h", "best": "4 h", "at_most": "5 h"},
+            "alone": "someone_on_shift",
+            "load": {"verb": "fill", "time": "15 min"},
+            "unload": {"verb": "lift", "time": "10 min"},
+            "tend": [{"verb": "skim", "every": "1 h", "give_or_take": "20 min", "time": "5 min"}],
+            "add": [
+                {"verb": "herbs", "after": "90 min", "give_or_take": "20 min", "time": "5 min"}
+            ],
+            "takes": [{"ingredient": "leeks", "amount": "1 kg"}],
+            "on": [{"equipment": "pot"}, {"equipment": "burner"}],
+            "then": {
+                "not_before": "2 h",
+                "best_until": "6 h",
+                "at_most": "12 h",
+                "zone": "chilled",
+                "per_shelf": "5 l",
+            },
+        },
+        {"id": "strain", "time": "30 min", "hands": [{"people": 2, "level": "trainee"}]},
+    ],
+    "keeps": [{"zone": "chilled", "best_until": "24 h", "at_most": "30 h", "per_shelf": "5 l"}],
+}
+PICKLES: Doc = {
+    "id": "pickles",
+    "section": "larder",
+    "makes": "5 kg",
+    "loss": "10 %",
+    "batch": {"least": "2 kg", "most": "20 kg"},
+    "leftover": "kept",
+    "steps": [
+        {
+            "id": "pack",
+            "time": {"at_least": "20 min", "plus": "5 min", "per": "1 kg"},
+            "hands": [{}],
+            "on": [{"equipment": "tub", "per": "3 kg", "until": "drain"}],
+            "then": {"at_most": "4 h", "best_until": "2 h", "zone": "chilled"},
+        },
+        {
+            "id": "ripen",
+            "time": {"at_least": "20 h", "best": "26 h", "at_most": "26 h", "decides": "it"},
+            "tend": [
+                {
+                    "verb": "press",
+                    "day_parts": ["morning", "evening"],
+                    "time": "10 min",
+                    "hands": [{"section": "anyone", "level": "trainee"}],
+                }
+            ],
+            "then": {"at_most": "10 h", "best_until": "10 h", "zone": "chilled"},
+        },
+        {"id": "drain", "time": "15 min", "hands": [{"level": "trainee"}]},
+    ],
+    "keeps": [{"zone": "chilled", "best_until": "60 h", "at_most": "72 h", "per_shelf": "2 kg"}],
+}
+ROAST: Doc = {
+    "id": "roast",
+    "section": "stove",
+    "makes": "4 kg",
+    "steps": [
+        {
+            "id": "bake",
+            "time": "90 min",
+            "in_loads": True,
+            "load": {"time": "5 min"},
+            "on": [
+                {"equipment": "oven", "per": "1 kg", "setting": {"coldest": 150, "hottest": 160}}
+            ],
+            "then": {"at_most": "3 h", "best_until": "2 h", "in_machine": True},
+        },
+        {
+            "id": "carve",
+            "time": "30 min",
+            "hands": [{"section": "larder"}],
+            "on": [{"equipment": "slicer"}],
+        },
+    ],
+    "keeps": [{"best_until": "2 h", "at_most": "3 h"}],
+}
+BREAD: Doc = {
+    "id": "bread",
+    "section": "stove",
+    "makes": "40 pieces",
+    "piece_weight": "50 g",
+    "steps": [
+        {
+            "id": "bake",
+            "time": "30 min",
+            "in_loads": True,
+            "waves": True,
+            "load": {"time": "5 min"},
+            "on": [
+                {
+                    "equipment": "oven",
+                    "per": "8 pieces",
+                    "setting": {"coldest": 210, "hottest": 220},
+                }
+            ],
+            "then": {"at_most": "1 h", "best_until": "1 h"},
+        },
+        {
+            "id": "cut",
+            "time": "10 min",
+            "in_loads": True,
+            "hands": [{"level": "trainee"}],
+            "on": [{"equipment": "board", "per": "16 pieces"}],
+        },
+    ],
+    "keeps": [{"zone": "dry", "best_until": "8 h", "at_most": "10 h", "per_shelf": "20 pieces"}],
+}
+BUTTER: Doc = {
+    "id": "butter",
+    "section": "larder",
+    "makes": "1 kg",
+    "mixing": False,
+    "steps": [
+        {"id": "whip", "time": "20 min", "hands": [{}]},
+        {"id": "shape", "time": "10 min", "hands": [{"level": "trainee"}]},
+    ],
+    "keeps": [{"zone": "chilled", "best_until": "3 d", "at_most": "4 d", "per_shelf": "1 kg"}],
+}
+FOAM: Doc = {
+    "id": "foam",
+    "section": "larder",
+    "makes": "1 l",
+    "margin": "20 %",
+    "steps": [{"id": "whisk", "time": "15 min", "hands": [{}]}],
+    "keeps": [{"best_until": "1 h", "at_most": "2 h"}],
+}
+OIL: Doc = {
+    "id": "oil",
+    "section": "larder",
+    "makes": "1 l",
+    "steps": [{"id": "blend", "time": "15 min", "hands": [{}]}],
+    "keeps": [{"best_from": "2 h", "not_before": "1 h", "best_until": "12 h", "at_most": "24 h"}],
+}
+
+DISHES: list[Doc] = [
+    {
+        "id": "broth-bowl",
+        "section": "stove",
+        "steps": [
+            {
+                "id": "heat",
+                "time": "20 min",
+                "hands": [{}],
+                "on": [{"equipment": "burner"}],
+                "takes": [{"component": "stock", "amount": "200 ml"}],
+                "then": {"at_most": "20 min", "best_until": "20 min"},
+            }
+        ],
+        "takes": [
+            {"component": "foam", "amount": "20 ml", "within": "45 min"},
+            {"component": "bread", "amount": "1 piece"},
+        ],
+        "plating": {"per_hour": 160, "hands": [{"people": 2, "level": "trainee"}]},
+    },
+    {
+        "id": "cold-plate",
+        "section": "larder",
+        "takes": [
+            {"component": "roast", "amount": "80 g"},
+            {"component": "pickles", "amount": "40 g"},
+            {"component": "oil", "amount": "5 ml"},
+        ],
+        "plating": {"per_hour": 120, "hands": [{"level": "trainee"}]},
+        "keeps": {
+            "zone": "chilled",
+            "at_most": "2 h",
+            "best_until": "1 h",
+            "per_shelf": "12 portions",
+        },
+    },
+    {
+        "id": "canape",
+        "section": "larder",
+        "takes": [
+            {"component": "bread", "amount": "1 piece"},
+            {"component": "butter", "amount": "10 g"},
+            {"component": "pickles", "amount": "10 g"},
+        ],
+        "plating": {"per_hour": 240, "hands": [{"level": "trainee"}]},
+    },
+]
+
+WEEK: Doc = {
+    "id": "two-events",
+    "starts": "2026-03-02 00:00",
+    "plan_from": "2026-03-02 06:00",
+    "ends": "2026-03-05 12:00",
+    "events": [
+        {
+            "id": "lunch",
+            "first_plate": "2026-03-03 19:00",
+            "guests": 40,
+            "rank": 1,
+            "menu": [
+                {"dish": "broth-bowl"},
+                {
+                    "dish": "cold-plate",
+                    "after": "45 min",
+                    "crew": 3,
+                    "diets": [{"id": "no-meat", "count": 4, "swap": {"roast": "pickles"}}],
+                },
+            ],
+        },
+        {
+            "id": "reception",
+            "first_plate": "2026-03-04 18:00",
+            "guests": 30,
+            "rank": 2,
+            "margin": "0 %",
+            "menu": [
+                {
+                    "dish": "canape",
+                    "per": 2,
+                    "waves": [
+                        {"after": "0 min", "share": "60 %"},
+                        {"after": "45 min", "share": "40 %"},
+                    ],
+                }
+            ],
+        },
+    ],
+    "on_hand": [
+        {
+            "id": "butter-a",
+            "component": "butter",
+            "quantity": "360 g",
+            "made": "2026-03-01 18:00",
+            "store": "small-fridge",
+            "reserved_for": "reception",
+        },
+        {"id": "oil-a", "component": "oil", "quantity": "600 ml", "made": "2026-03-02 04:00"},
+    ],
+    "in_progress": [
+        {
+            "id": "pickles-a",
+            "component": "pickles",
+            "quantity": "3 kg",
+            "step": "ripen",
+            "started": "2026-03-01 16:00",
+            "on": ["tub-2"],
+            "last_visit": "2026-03-01 19:00",
+        },
+    ],
+    "deliveries": [
+        {"id": "greens", "ingredient": "leeks", "at": "2026-03-02 11:00", "quantity": "5 kg"},
+    ],
+}
+
+
+def rich() -> Scenario:
+    """The scenario, checked."""
+    return scenario_of(
+        {
+            "schema": 1,
+            "kitchen": KITCHEN,
+            "components": [STOCK, PICKLES, ROAST, BREAD, BUTTER, FOAM, OIL],
+            "dishes": DISHES,
+            "week": WEEK,
+        }
+    )

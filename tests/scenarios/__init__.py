@@ -1,0 +1,1 @@
+"""The scenarios that come with Backtime."""

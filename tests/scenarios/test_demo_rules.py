@@ -1,0 +1,269 @@
+"""Each kind of long prep is load-bearing: planned without its rule, the demo fails the audit.
+
+The written week is loosened in one place (a rule dropped, and where the engine
+would not step over it by itself, a wish that points beyond it), planned, and
+the plan read against the week as it ships. The second reader must name the rule.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from scheduler.domain.reading import scenario_of
+from scheduler.plan.audit import RULES, audit
+from scheduler.solve.engine import plan_week
+from tests.scenarios.planned import demo
+
+Document = dict[str, Any]
+Edit = Callable[[Document], None]
+CASES: list[Any] = []
+
+
+def without(rule: str) -> Callable[[Edit], Edit]:
+    """Register an edit that drops what a rule of the audit stands for."""
+
+    def register(edit: Edit) -> Edit:
+        CASES.append(pytest.param(rule, edit, id=f"{edit.__name__}-{rule}"))
+        return edit
+
+    return register
+
+
+def one(entries: list[Document], name: str) -> Document:
+    """An entry of a list by its id."""
+    return next(e for e in entries if e["id"] == name)
+
+
+def component(document: Document, name: str) -> Document:
+    """A component by its id."""
+    return one(document["components"], name)
+
+
+def step(document: Document, name: str, which: str) -> Document:
+    """A step of a component."""
+    return one(component(document, name)["steps"], which)
+
+
+def kind(document: Document, name: str) -> Document:
+    """A kind of equipment."""
+    return one(document["kitchen"]["equipment"], name)
+
+
+def only(document: Document, name: str) -> list[Document]:
+    """Hands that nobody but one person has."""
+    one(document["kitchen"]["people"], name)["may_use"].append("it-alone")
+    return [{"section": "anyone", "level": "trainee", "may_use": ["it-alone"]}]
+
+
+# -- tending, adding, and who decides ------------------------------------------------
+
+
+@without("day-parts")
+def ferment_nobody_presses(week: Document) -> None:
+    del step(week, "sour-pumpkin", "ferment")["tend"]
+    del one(week["week"]["in_progress"], "pumpkin-monday")["last_visit"]
+
+
+@without("day-parts")
+def duck_nobody_turns(week: Document) -> None:
+    del step(week, "air-dried-duck", "hang")["tend"]
+
+
+@without("tending")
+def dough_nobody_folds(week: Document) -> None:
+    del step(week, "rye-honey-rolls", "bulk")["tend"]
+
+
+@without("adding")
+def sugar_into_the_stone_whenever(week: Document) -> None:
+    step(week, "black-sesame-paste", "grind")["add"][0] |= {"after": "12 h", "give_or_take": "5 h"}
+
+
+@without("it-decides")
+def ferment_ends_when_it_suits(week: Document) -> None:
+    step(week, "sour-pumpkin", "ferment")["time"]["decides"] = "we"
+
+
+@without("it-decides")
+def grind_ends_when_it_suits(week: Document) -> None:
+    step(week, "black-sesame-paste", "grind")["time"]["decides"] = "we"
+
+
+@without("it-decides")
+def braise_ends_when_it_suits(week: Document) -> None:
+    step(week, "beef-cheek", "braise")["time"]["decides"] = "we"
+
+
+# -- how long, and how soon ----------------------------------------------------------
+
+
+@without("law")
+def overnight_drain_in_an_hour(week: Document) -> None:
+    step(week, "onion-broth", "clarify")["time"] = {"at_least": "1 h"}
+
+
+@without("law")
+def duck_dried_for_a_night(week: Document) -> None:
+    step(week, "air-dried-duck", "hang")["time"] = {"at_least": "18 h", "at_most": "30 h"}
+
+
+@without("law")
+def trout_cured_for_a_night(week: Document) -> None:
+    step(week, "cured-trout", "cure")["time"] = {"at_least": "12 h"}
+
+
+@without("not-before")
+def quince_never_steeps(week: Document) -> None:
+    step(week, "poached-quince", "poach")["then"] = {"at_most": "96 h", "zone": "chilled"}
+
+
+@without("not-before")
+def mustard_eaten_the_same_day(week: Document) -> None:
+    component(week, "mustard-seeds")["keeps"] = [{"at_most": "14 d", "zone": "chilled"}]
+
+
+@without("at-once")
+def boiled_sugar_may_wait(week: Document) -> None:
+    wait = {"best_from": "1 h", "best_until": "2 h", "at_most": "2 h"}
+    step(week, "sugar-leaves", "boil")["then"] = wait
+
+
+@without("at-once")
+def parfait_base_may_wait(week: Document) -> None:
+    wait = {"best_from": "1 h", "best_until": "2 h", "at_most": "2 h"}
+    step(week, "sesame-parfait", "whip")["then"] = wait
+
+
+@without("wait-limit")
+def cheek_rests_for_a_week(week: Document) -> None:
+    wait = {"best_from": "4 d", "best_until": "5 d", "at_most": "6 d", "zone": "chilled"}
+    step(week, "beef-cheek", "blast")["then"] = wait
+
+
+@without("hold-limit")
+def rolls_baked_the_day_before(week: Document) -> None:
+    keep = {"best_from": "15 h", "best_until": "24 h", "at_most": "30 h", "zone": "dry"}
+    component(week, "rye-honey-rolls")["keeps"] = [keep]
+
+
+@without("hold-limit")
+def duck_roasted_in_the_morning(week: Document) -> None:
+    keep = {"best_from": "4 h", "best_until": "8 h", "at_most": "9 h", "zone": "hot"}
+    component(week, "air-dried-duck")["keeps"] = [keep]
+
+
+@without("within")
+def domes_of_old_broth(week: Document) -> None:
+    del step(week, "onion-domes", "pour")["takes"][0]["within"]
+    keep = {"not_before": "18 h", "at_most": "48 h", "zone": "chilled"}
+    component(week, "onion-broth")["keeps"] = [keep]
+
+
+@without("plated-hold")
+def starters_plated_in_the_morning(week: Document) -> None:
+    keep = {"best_from": "6 h", "best_until": "8 h", "at_most": "8 h", "zone": "chilled"}
+    one(week["dishes"], "trout-plate")["keeps"] = keep
+
+
+# -- containers, machines, ovens -----------------------------------------------------
+
+
+@without("container")
+def domes_without_sheets(week: Document) -> None:
+    on = step(week, "onion-domes", "pour")["on"]
+    on[:] = [n for n in on if n.get("equipment") != "dome-sheet"]
+
+
+@without("container")
+def parfait_sheets_free_once_it_is_frozen(week: Document) -> None:
+    on = step(week, "sesame-parfait", "whip")["on"]
+    next(n for n in on if n["equipment"] == "parfait-sheet")["until"] = "freeze"
+
+
+@without("in-machine")
+def meringue_leaves_the_oven_to_cool(week: Document) -> None:
+    wait = {"not_before": "1 h", "best_until": "7 h", "at_most": "10 h", "zone": "dry"}
+    step(week, "meringue-shards", "dry-out")["then"] = wait
+
+
+@without("loads")
+def stone_takes_any_load(week: Document) -> None:
+    kind(week, "stone")["fill"] = "20 kg"
+
+
+@without("oven-setting")
+def meringue_at_the_heat_of_the_crisps(week: Document) -> None:
+    need = step(week, "meringue-shards", "dry-out")["on"][0]
+    need["setting"] = {"coldest": 115, "hottest": 125}
+
+
+@without("wait-limit")
+def choux_wait_for_their_last_load(week: Document) -> None:
+    del step(week, "cheese-choux", "bake-choux")["waves"]
+    step(week, "cheese-choux", "bake-choux")["then"] = {"best_from": "1 h", "at_most": "3 h"}
+
+
+# -- people and nights ---------------------------------------------------------------
+
+
+@without("alone")
+def kettle_left_alone_at_night(week: Document) -> None:
+    kind(week, "kettle")["alone"] = "yes"
+    step(week, "bone-stock", "simmer")["time"] = {"at_least": "15 h"}
+
+
+@without("may-use")
+def hot_sugar_by_anybody(week: Document) -> None:
+    hands = only(week, "pia")
+    for which in ("boil", "pull"):
+        step(week, "sugar-leaves", which)["hands"] = hands
+
+
+@without("may-use")
+def slicer_by_the_trainee(week: Document) -> None:
+    del kind(week, "slicer")["may_use"]
+    step(week, "rye-crisps", "shave")["hands"] = only(week, "emil")
+
+
+@without("section-level")
+def trout_carved_by_the_trainee(week: Document) -> None:
+    step(week, "cured-trout", "carve")["hands"] = only(week, "emil")
+
+
+@without("shift")
+def larder_lead_has_no_days_off(week: Document) -> None:
+    del one(week["kitchen"]["people"], "tilda")["off"]
+    step(week, "sour-pumpkin", "ferment")["tend"][0]["hands"] = only(week, "tilda")
+
+
+@without("duty")
+def dinner_without_a_sauce_cook(week: Document) -> None:
+    duties = week["kitchen"]["duties"]
+    duties.remove(one(duties, "dinner-sauce"))
+
+
+@without("delivery")
+def duck_before_it_is_delivered(week: Document) -> None:
+    week["week"]["deliveries"] = [
+        d for d in week["week"]["deliveries"] if d["ingredient"] != "duck"
+    ]
+    wait = {"best_from": "60 h", "best_until": "3 d", "at_most": "3 d", "zone": "chilled"}
+    step(week, "air-dried-duck", "dress")["then"] = wait
+
+
+@without("shelves")
+def plates_take_no_room(week: Document) -> None:
+    one(week["dishes"], "trout-plate")["keeps"]["per_shelf"] = "500 portions"
+
+
+@pytest.mark.parametrize(("rule", "edit"), CASES)
+def test_a_plan_made_without_the_rule_is_refused_by_name(rule: str, edit: Edit) -> None:
+    document = demo().document()
+    edit(document)
+    loosened = scenario_of(document)
+    plan = plan_week(loosened, seconds=0.3, seed=1, deterministic=True)
+    assert rule in RULES
+    assert rule in audit(demo(), plan).rules()

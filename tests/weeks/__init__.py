@@ -1,0 +1,1 @@
+"""The whole way, from a written week to an audited plan."""

@@ -1,0 +1,78 @@
+"""Plan a written week and have it read again: what the tests of the whole way have in common."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+from scheduler.domain.reading import scenario_of
+from scheduler.plan.audit import audit
+from scheduler.plan.model import Plan
+from scheduler.solve.engine import plan_week
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from scheduler.plan.model import PlannedTask
+    from tests.weeks.tiny import Document
+
+
+def planned(document: Document, seconds: float = 1.0) -> Plan:
+    """The plan of a week, the same every time, and VALID."""
+    scenario = scenario_of(document)
+    plan = plan_week(scenario, seconds=seconds, deterministic=True, workers=1)
+    report = audit(scenario, plan)
+    assert report.valid, [str(f) for f in report.findings]
+    assert report.terms == plan.terms
+    return plan
+
+
+def served(document: Document) -> Plan:
+    """The plan of a week in which nothing is missing."""
+    plan = planned(document)
+    assert not plan.missing, [m.batch for m in plan.missing]
+    assert audit(scenario_of(document), plan).served
+    return plan
+
+
+def named(plan: Plan, names: Mapping[str, str]) -> Plan:
+    """The plan with other people or units in it."""
+    text = plan.model_dump_json()
+    for old, new in names.items():
+        text = text.replace(json.dumps(old), json.dumps(new))
+    return Plan.model_validate_json(text)
+
+
+def keeps_the_rule(
+    real: Document, loosened: Document, rule: str, renamed: Mapping[str, str] | None = None
+) -> Plan:
+    """The week is served within a rule that it would be cheaper to break, and the audit would see.
+
+    The plan of the week with the rule loosened is no dearer, and held against
+    the real week the audit refuses it by the name of that rule.
+
+    Returns
+    -------
+    Plan
+        The plan of the real week.
+    """
+    plan, other = served(real), served(loosened)
+    assert other.terms.key() <= plan.terms.key()
+    report = audit(scenario_of(real), named(other, renamed or {}))
+    assert rule in report.rules(), [str(f) for f in report.findings]
+    return plan
+
+
+def finds_no_place(document: Document, *batches: str) -> Plan:
+    """The plan lists one of these batches as missing, and says who goes short."""
+    plan = planned(document)
+    missing = {m.batch for m in plan.missing}
+    assert missing & set(batches), f"missing: {sorted(missing)}"
+    assert plan.unserved
+    assert not audit(scenario_of(document), plan).served
+    return plan
+
+
+def task(plan: Plan, name: str) -> PlannedTask:
+    """A task of a plan by its id."""
+    return next(t for t in plan.tasks if t.id == name)

@@ -1,0 +1,80 @@
+"""`backtime work`: what is made, for whom, and pairs of hands."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from scheduler.workload.render import render_work
+from scheduler.workload.report import Work, report
+from tests.weeks.tiny import DAY, EVE, component, cook, dish, event, keep, step, visit, week_of
+from tests.workload.weeks import Week
+
+
+def work_of(document: dict[str, Any]) -> tuple[Week, Work]:
+    week = Week(document)
+    return week, report(week.scenario, week.work, week.compiled)
+
+
+def test_it_says_how_much_in_how_many_loads_for_whom_and_what_is_left() -> None:
+    rolls = component(
+        "rolls",
+        step("bake", "1 h", in_loads=True, on=[{"equipment": "deck"}]),
+        keeps=keep("24 h", "dry"),
+        batch={"least": "30 portions"},
+    )
+    document = week_of(
+        rolls,
+        dishes=[dish("plate", "rolls")],
+        equipment=[{"id": "deck", "fill": "12 portions"}],
+        events=[event("lunch", "16:00", "plate"), event("supper", "18:00", "plate", guests=15)],
+    )
+    _, work = work_of(document)
+    (made,) = work.made
+    (batch,) = made.batches
+    assert batch.loads == (("bake", 3),)
+    assert [(p.event, p.maker, str(p.quantity)) for p in batch.parts] == [
+        ("lunch", "plate", "10 pieces"),
+        ("supper", "plate", "15 pieces"),
+    ]
+    assert str(batch.leftover) == "5 pieces"
+
+
+def test_it_says_what_of_a_lot_is_used_and_what_nobody_takes() -> None:
+    lot = {"id": "jar", "component": "soup", "quantity": "14 portions", "made": f"{EVE} 00:00"}
+    document = week_of(
+        component("soup", step("cook", "1 h"), keeps=keep("3 d")), week={"on_hand": [lot]}
+    )
+    _, work = work_of(document)
+    (found,) = work.lots
+    assert (str(found.used), str(found.spare)) == ("10 pieces", "4 pieces")
+
+
+def test_hands_are_counted_at_the_moment_at_which_most_are_lacking() -> None:
+    """Two soups of one hour at their latest both end at 18:00: two hands, one cook."""
+    soups = [component(n, step("cook", "1 h", hands=1), keeps=keep("0 min")) for n in ("a", "b")]
+    _, work = work_of(week_of(*soups))
+    stove = next(h for h in work.hands if h.section == "stove")
+    assert (stove.needed, stove.there, stove.minutes) == (2, 1, 120)
+    assert stove.at == (24 + 17) * 60
+    assert stove.day.isoformat() == DAY
+
+
+def test_a_standing_duty_takes_hands_off() -> None:
+    soup = component("soup", step("cook", "1 h", hands=1), keeps=keep("0 min"))
+    duty = {"id": "lunch", "days": [DAY], "hours": "16:00-18:00", "section": "stove", "people": 1}
+    document = week_of(soup, kitchen={"duties": [duty]}, people=[cook("ana"), cook("bo")])
+    _, work = work_of(document)
+    stove = next(h for h in work.hands if h.section == "stove")
+    assert (stove.needed, stove.there) == (1, 1)
+
+
+def test_no_line_is_wider_than_80_columns_and_the_hands_are_labelled() -> None:
+    long = "A component with a name that goes on for quite some time, as names on menus do"
+    tend = visit("30 min", [{"section": "anyone"}], every="2 h", give_or_take="30 min")
+    soup = component("soup", step("cook", "6 h", tend=[tend])) | {"name": long}
+    week = Week(week_of(soup, dishes=[dish("plate", "soup") | {"name": f"{long} too"}], guests=77))
+    lines = render_work(week.scenario, week.work, week.compiled)
+    assert max(map(len, lines)) <= 80
+    text = "\n".join(lines)
+    assert "every job at its latest start by windows" in text
+    assert "soup.1: 77 pieces" in text
