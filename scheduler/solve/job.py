@@ -47,13 +47,15 @@ class Teller:
     folder : Path
     scenario, made
         As they go into the plan file.
+    since : float
+        When the request had been read, on `time.monotonic`: what `seconds` count from.
     """
 
-    def __init__(self, folder: Path, scenario: Scenario, made: Made) -> None:
+    def __init__(self, folder: Path, scenario: Scenario, made: Made, since: float) -> None:
         self._folder, self._scenario, self._made = folder, scenario, made
         self.kept: Plan | None = None
         self._report: Report | None = None
-        self._not_before = 0.0
+        self._since, self._not_before = since, 0.0
 
     def __call__(self, event: dict[str, Any]) -> None:
         """What the engine calls with each event."""
@@ -66,7 +68,8 @@ class Teller:
         elif time.monotonic() >= self._not_before:
             begun = time.monotonic()
             if self.keep(plan):
-                self.say(said | self.figures())
+                now = time.monotonic()
+                self.say(said | self.figures() | {"seconds": round(now - self._since, 3)})
             took = time.monotonic() - begun
             self._not_before = time.monotonic() + max(0.5, 20 * took)
 
@@ -124,7 +127,7 @@ def run(folder: Path, request: Request, solve: Solve, stop: Callable[[], bool]) 
     teller: Teller | None = None
     try:
         scenario = scenario_of(request.scenario)
-        teller = Teller(folder, scenario, made)
+        teller = Teller(folder, scenario, made, begun)
         plan = solve(
             scenario,
             seconds=request.seconds,
@@ -136,7 +139,7 @@ def run(folder: Path, request: Request, solve: Solve, stop: Callable[[], bool]) 
         )
         if teller.kept is not None or not stop():  # stopped before a first plan: nothing to show
             teller.keep(plan)
-        took = {"seconds": time.monotonic() - begun}
+        took = {"seconds": round(time.monotonic() - begun, 3)}
         calls = {"last_calls": _last_calls(scenario)}
         teller.say({"kind": "done"} | took | teller.figures() | calls)
     except BadInput as bad:

@@ -254,6 +254,19 @@ def duck_before_it_is_delivered(week: Document) -> None:
     step(week, "air-dried-duck", "dress")["then"] = wait
 
 
+@without("store-full")
+def walk_in_without_end(week: Document) -> None:
+    one(week["kitchen"]["stores"], "walk-in")["shelves"] = 200
+    one(week["dishes"], "trout-plate")["keeps"] |= {
+        "not_before": "3 h 45 min",
+        "best_from": "4 h",
+        "best_until": "4 h",
+    }
+    step(week, "buttermilk-custard", "set-cups")["time"] = {"at_least": "19 h", "at_most": "24 h"}
+    keep = component(week, "salt-celeriac")["keeps"][0]
+    keep["best_from"] = keep["best_until"]
+
+
 @without("shelves")
 def plates_take_no_room(week: Document) -> None:
     one(week["dishes"], "trout-plate")["keeps"]["per_shelf"] = "500 portions"

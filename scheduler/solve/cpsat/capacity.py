@@ -54,7 +54,6 @@ def _fit(model: Model, loads: list[Load], capacity: int) -> None:
     if model.encoding.pairs:
         add_pairs(model, everything, capacity, alone)
         return
-    everything.append(_last(model, everything))
     intervals = [model.interval(load) for load in everything]
     # An empty interval inside another is refused by no-overlap, and takes nothing of a cumulative.
     if alone and all(load.least > 0 for load in everything):
@@ -78,14 +77,6 @@ def _clear(model: Model, load: Load, profile: list[Load], capacity: int) -> Load
         load = filled(model, load)
     model.inside(load, without([(0, model.problem.horizon)], holes))
     return load
-
-
-def _last(model: Model, loads: list[Load]) -> Load:
-    """One tick that may lie anywhere, also after everything else: it binds nothing."""
-    low = min(load.start.low for load in loads)
-    high = max(load.end.high for load in loads) + 2
-    at = model.moment(((low, high),), lambda view: high)
-    return Load(at, at.plus(1), 1, 1, 1, True)
 
 
 def _alone(moving: list[Load], profile: list[Load], capacity: int) -> bool:

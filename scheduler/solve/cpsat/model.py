@@ -77,6 +77,8 @@ class Model:
         self.encoding = encoding
         self.bounds = Bounds(scope, encoding.tighten)
         self.time = Timeline(self.cp, scope, self.bounds, encoding.tighten)
+        self.plain = True
+        """Whether every interval is there and longer than nothing."""
         self.units: set[str] = set()
         """Names of the constraint families that added anything."""
         self.present: list[Lit] = []
@@ -261,6 +263,7 @@ class Model:
         """The load as an (optional) interval."""
         size = load.start.distance(load.end)
         lit = load.lit
+        self.plain &= isinstance(lit, bool) and load.least > 0
         if size is not None:
             if isinstance(lit, bool):
                 return self.cp.new_fixed_size_interval_var(load.start.expr, size, "")
