@@ -88,6 +88,22 @@ def test_the_rooms_around_the_solver_need_nothing_heavy(package: str) -> None:
     assert wrong == []
 
 
+def test_nobody_looks_at_the_clock_on_the_wall() -> None:
+    # Now is data: the week says `plan_from`. How long something takes is another clock.
+    wall = {"now", "today", "utcnow", "time", "time_ns", "localtime", "gmtime", "ctime"}
+    wrong = [
+        f"{module}:{node.lineno}"
+        for module, path in modules()
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Attribute)
+        and isinstance(node.func.value, ast.Name)
+        and node.func.value.id in {"time", "datetime", "date"}
+        and node.func.attr in wall
+    ]
+    assert wrong == []
+
+
 def test_nothing_below_the_screens_imports_them() -> None:
     assert [m for m, path in modules() if any(inside(n, "ui") for n in imports(path))] == []
 

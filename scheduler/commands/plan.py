@@ -8,8 +8,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from scheduler.commands.codes import Exit, Stop
+from scheduler.commands.hearing import Ear
 from scheduler.commands.place import check_file, check_folder
-from scheduler.commands.terminal import Progress, say, tell
+from scheduler.commands.terminal import say, tell
 from scheduler.solve.request import Request
 from scheduler.solve.running import Job, Outcome, follow
 
@@ -53,7 +54,6 @@ def plan(
         check_folder(Path(), "Name another place with --out.")
     else:
         check_file(out)
-    progress = Progress()
     # The job starts first: it imports what it needs while the week is being read.
     with _started() as job:
         read = _read(scenario)
@@ -64,10 +64,11 @@ def plan(
                 scenario=read.document(), seconds=seconds, seed=seed, deterministic=deterministic
             )
         )
-        progress.now(f"Planning {read.week.name or read.week.id} …", lasting=True)
-        outcome = follow(job, lambda event: _heard(progress, event, seconds))
-        progress.end()
-        return _ended(job, outcome, read, target, as_json)
+        ear = Ear(job, target, seconds)
+        ear.begin(read.week.name or read.week.id)
+        outcome = follow(job, ear)
+        ear.end()
+        return _ended(job, outcome, ear, target, as_json)
 
 
 def _started() -> Job:
@@ -85,26 +86,7 @@ def _read(name: str) -> Scenario:
     return read_scenario(find_scenario(name))
 
 
-def _heard(progress: Progress, event: dict[str, Any], limit: float) -> None:
-    """Show one event of the job."""
-    after = f"{event.get('seconds', 0):.1f} s"
-    kind = event["kind"]
-    if kind in ("first", "better") and event["valid"]:
-        short = sum(event["terms"]["served"])
-        what = "every event served" if event["served"] else f"{short} portions short"
-        held = f"{event['terms']['quality']} weighted minutes outside the best band"
-        head = "First plan" if kind == "first" else "Better"
-        progress.now(f"{head} after {after}: {what}, {held}.", lasting=kind == "first")
-    elif kind == "done":
-        progress.now(f"Done after {after} of {limit:g} s.", lasting=True)
-    elif kind == "stopping":
-        progress.now("Stopping with the best plan so far; Ctrl-C again ends it now.", lasting=True)
-    elif kind == "refused":
-        rules = ", ".join(event["rules"])
-        progress.now(f"The second reader refused a plan ({rules}); looking on.", lasting=True)
-
-
-def _ended(job: Job, outcome: Outcome, read: Scenario, target: Path, as_json: bool) -> Exit:
+def _ended(job: Job, outcome: Outcome, ear: Ear, target: Path, as_json: bool) -> Exit:
     """Write what the job has left, say it, and give the exit code."""
     if outcome.problems:
         from scheduler.domain.problems import BadInput, Problem
@@ -112,7 +94,7 @@ def _ended(job: Job, outcome: Outcome, read: Scenario, target: Path, as_json: bo
         raise BadInput([Problem(**fields) for fields in outcome.problems])
     if job.plan is not None:
         file = _kept(job, target)
-        _said(outcome, file, read, target, as_json)
+        _said(outcome, file, ear, target, as_json)
     if outcome.interrupted:
         if job.plan is None:
             tell("Stopped before there was a plan; nothing is written.")
@@ -142,21 +124,19 @@ def _kept(job: Job, target: Path) -> PlanFile:
     return read_plan(path)
 
 
-def _said(outcome: Outcome, file: PlanFile, read: Scenario, target: Path, as_json: bool) -> None:
+def _said(outcome: Outcome, file: PlanFile, ear: Ear, target: Path, as_json: bool) -> None:
     from scheduler.domain.classes import not_checked_yet
     from scheduler.plan.summary import summarise
     from scheduler.plan.waiting import LastCall
 
     calls = [LastCall(**call) for call in outcome.done.get("last_calls", ())]
-    not_checked = not_checked_yet(read)
+    not_checked = not_checked_yet(file.scenario)
     if as_json:
-        say(json.dumps(figures(file, target, calls, not_checked), ensure_ascii=False, indent=1))
+        said = figures(file, target, calls, not_checked) | {"events": ear.marks}
+        say(json.dumps(said, ensure_ascii=False, indent=1))
         return
-    say(
-        summarise(
-            file.scenario, file.plan, file.verdicts, last_calls=calls, not_checked=not_checked
-        )
-    )
+    scenario, plan, verdicts = file.scenario, file.plan, file.verdicts
+    say(summarise(scenario, plan, verdicts, last_calls=calls, not_checked=not_checked))
     tell(f"Written to {target}.")
 
 

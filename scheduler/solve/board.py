@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from scheduler.solve.arrays import Bools, Ints
     from scheduler.solve.index import Chain, Index
-    from scheduler.workload.primitives import Point
+    from scheduler.workload.primitives import Point, Problem
 
 
 @dataclass(slots=True)
@@ -45,6 +45,20 @@ class Stay:
     end: int
     amount: int
     state: int | None
+
+
+def placement_in(problem: Problem, chain: Chain, source: Board | Solution) -> Placement:
+    """How a batch lies on a board or in a solution."""
+    uses = [s.use for s in chain.spans] + [h.index for h in chain.holds]
+    choices = (problem.uses[n].choice for n in uses)
+    return Placement(
+        chain.batch,
+        {t: source.times[t] for t in chain.tasks if t in source.times},
+        {c: source.chosen[c] for c in choices if c in source.chosen},
+        {n: source.crews[n] for ns in chain.crews.values() for n in ns if n in source.crews},
+        {n: source.tends[n] for ns in chain.tends.values() for n in ns if n in source.tends},
+        {n: source.adds[n] for ns in chain.adds.values() for n in ns if n in source.adds},
+    )
 
 
 class Board:
@@ -125,16 +139,7 @@ class Board:
 
     def recorded(self, b: int) -> Placement:
         """How a placed batch is placed: what `place` would need to put it back."""
-        chain, problem = self.index.chains[b], self.problem
-        uses = [s.use for s in chain.spans] + [h.index for h in chain.holds]
-        return Placement(
-            b,
-            {t: self.times[t] for t in chain.tasks if t in self.times},
-            {c: self.chosen[c] for n in uses if (c := problem.uses[n].choice) in self.chosen},
-            {n: self.crews[n] for ns in chain.crews.values() for n in ns if n in self.crews},
-            {n: self.tends[n] for ns in chain.tends.values() for n in ns if n in self.tends},
-            {n: self.adds[n] for ns in chain.adds.values() for n in ns if n in self.adds},
-        )
+        return placement_in(self.problem, self.index.chains[b], self)
 
     def score(self) -> Score:
         """What `terms` says of `solution()`, without copying it."""

@@ -9,16 +9,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from scheduler.solve.board import Board
+from scheduler.solve.board import Board, placement_in
 from scheduler.solve.objective import lacking, makeable
 from scheduler.solve.ways import insert
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Mapping
     from random import Random
 
     from scheduler.solve.board import Placement
     from scheduler.solve.index import Index
+    from scheduler.workload.primitives import Solution
 
 FIXED_TRIES = 8
 """Orders tried before a standing duty is called unmanned."""
@@ -259,14 +260,23 @@ class Repair:
         ]
 
 
-def restore(board: Board, placements: dict[int, Placement]) -> None:
-    """Make the board hold exactly these placements."""
-    for b in list(board.placed):
-        if not board.problem.batches[b].fixed or b not in placements:
+def restore(board: Board, placements: Mapping[int, Placement]) -> None:
+    """Make the board hold exactly these placements; what stays as it is is not touched."""
+    for b in sorted(board.placed):
+        if b not in placements or board.recorded(b) != placements[b]:
             board.remove(b)
     for b, placement in placements.items():
         if b not in board.placed:
             board.place(placement)
+
+
+def adopt(board: Board, solution: Solution) -> None:
+    """Make the board hold exactly a solution."""
+    problem, index = board.problem, board.index
+    restore(
+        board,
+        {b: placement_in(problem, index.chains[b], solution) for b in solution.placed(problem)},
+    )
 
 
 def construct(index: Index, rng: Random) -> Board:

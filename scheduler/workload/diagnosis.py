@@ -16,10 +16,6 @@ if TYPE_CHECKING:
     from scheduler.workload.starts import Nobody
     from scheduler.workload.windows import Bounds, Net
 
-PAST = -(1 << 20)
-"""So many ticks before the horizon nothing is too late to begin."""
-
-
 class Diagnosis:
     """Finds the sentence for batches that the windows have no room for."""
 
@@ -94,7 +90,7 @@ class Diagnosis:
 
     def _too_late(self, batch: int, together: Collection[int]) -> str:
         """Walk back from service without anybody's hours: is its latest start behind us?"""
-        back = self.net.tighten(together, people=False, now=PAST)
+        back = self.net.tighten(together, people=False, backwards=True)
         if back.stuck is not None:
             return ""
         for t in self.problem.batches[batch].tasks:
@@ -123,7 +119,7 @@ class Diagnosis:
             if batch.fixed and earliest > self.problem.tasks[t].earliest:
                 event = batch.id.split("/")[1]
                 works = moment(self.scenario, earliest * self.grid)
-                return f"; {event} could be served from {works}"
+                return f"; {event} at the earliest {works}"
         return ""
 
     def _window(self, batch: int, together: Collection[int], bounds: Bounds) -> str:

@@ -116,7 +116,7 @@ class Net:
         *,
         deadlines: bool = True,
         people: bool = True,
-        now: int | None = None,
+        backwards: bool = False,
     ) -> Bounds:
         """Bounds for some batches.
 
@@ -127,8 +127,8 @@ class Net:
             above, so that `lo` says when everything could be at the earliest.
         people : bool
             False: nobody's hours are looked at.
-        now : int or None
-            Take this for every earliest start instead of the task's own.
+        backwards : bool
+            Only `hi`, walking back from the deadlines: nothing is too early.
         """
         problem = self.problem
         lo = [0] * (self.n + 2)
@@ -147,14 +147,15 @@ class Net:
                 task = problem.tasks[t]
                 s = 2 * t
                 inside[s] = inside[s + 1] = 1
-                earliest = task.earliest if now is None or fixed else now
-                lo[s] = 0 if fixed and not deadlines else earliest
+                lo[s] = 0 if fixed and not deadlines else task.earliest
                 lo[s + 1] = lo[s] + task.least
                 hi[s + 1] = task.latest if deadlines else FAR
                 hi[s] = hi[s + 1] - task.least
                 queue += (s, s + 1)
                 if people and not fixed:
                     allowed[s] = self.starts.task(t)[0]
+        if backwards:
+            lo = [-FAR] * (self.n + 2)
         stuck, cycle = self._run(lo, hi, inside, allowed, queue)
         return Bounds(lo, hi, stuck, cycle)
 
@@ -166,33 +167,48 @@ class Net:
         allowed: dict[int, Stretches],
         queue: deque[int],
     ) -> tuple[int | None, tuple[int, ...]]:
-        """Propagate until nothing changes, a bound passes its opposite, or a circle shows."""
+        """Propagate until nothing changes, a bound passes its opposite, or a circle shows.
+
+        A bound that moves very often is looked at for a circle; where there is
+        none, the bounds stay as they are then, wider than they might be.
+        """
         waiting = set(queue)
         cause: dict[int, int] = {}
-        times: dict[int, int] = {}
-        most_times = 4 * len(waiting) + 16
+        raised: dict[int, int] = {}
+        lowered: dict[int, int] = {}
+        often = 4 * len(waiting) + 16
         while queue:
             u = queue.popleft()
             waiting.discard(u)
-            if u in allowed and not _snap(u, lo, hi, allowed[u]):
-                return u // 2, ()
+            if u in allowed:
+                before = lo[u]
+                if not _snap(u, lo, hi, allowed[u]):
+                    return u // 2, ()
+                if lo[u] > before:
+                    # Raised by somebody's hours, not by a link: no part of a circle.
+                    cause.pop(u, None)
             if lo[u] > hi[u]:
                 return u // 2 if u < self.n else None, self._cycle(u, cause)
-            for v, w in self.out[u]:
+            for v, w in self.out[u] if lo[u] > -FAR else ():
                 if inside[v] and lo[u] + w > lo[v]:
                     lo[v] = lo[u] + w
                     cause[v] = u
-                    times[v] = times.get(v, 0) + 1
-                    if lo[v] > hi[v] or times[v] > most_times:
-                        return v // 2 if v < self.n else u // 2, self._cycle(v, cause)
+                    raised[v] = raised.get(v, 0) + 1
+                    if lo[v] > hi[v] or raised[v] > often:
+                        cycle = self._cycle(v, cause)
+                        met = lo[v] > hi[v] or bool(cycle)
+                        return (v // 2 if v < self.n else u // 2) if met else None, cycle
                     if v not in waiting:
                         waiting.add(v)
                         queue.append(v)
             for v, w in self.into[u]:
                 if inside[v] and hi[u] - w < hi[v]:
                     hi[v] = hi[u] - w
+                    lowered[v] = lowered.get(v, 0) + 1
                     if lo[v] > hi[v]:
                         return v // 2 if v < self.n else u // 2, self._cycle(v, cause)
+                    if lowered[v] > often:
+                        return None, ()
                     if v not in waiting:
                         waiting.add(v)
                         queue.append(v)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import subprocess
 import sys
@@ -117,6 +118,7 @@ def test_a_name_typed_nearly_right_gets_a_hint(tmp_path: Path) -> None:
     assert "first-week" in backtime("plan", "frist-week", cwd=tmp_path, fake="hang").stderr
 
 
+@pytest.mark.skipif(os.name == "nt", reason="becoming nobody is POSIX")
 def test_a_file_that_may_not_be_read_is_said(tmp_path: Path) -> None:
     folder = written_week(tmp_path / "week")
     (folder / "week.yaml").chmod(0)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 import time
@@ -65,7 +66,8 @@ def test_each_plan_that_is_told_is_on_file_before_it_is_said(tmp_path: Path) -> 
 
     assert job.run(tmp_path, request(), engine, lambda: False) == 0
     first, done = events(tmp_path)
-    assert (first["valid"], first["served"], first["seconds"]) == (True, True, 0.2)
+    assert (first["valid"], first["served"]) == (True, True)
+    assert 0 < first["seconds"] <= done["seconds"]  # counted once the second reader has agreed
     assert first["terms"] == {"served": [0], "money": 0, "changes": 0, "quality": 0}
     assert done["kind"] == "done"
     assert done["last_calls"][0]["batch"] == "soup.1"
@@ -133,7 +135,7 @@ def started(monkeypatch: pytest.MonkeyPatch) -> Callable[[str], Job]:
     """Starts a job with the fake engine."""
 
     def start(fake: str) -> Job:
-        monkeypatch.setenv("PYTHONPATH", f"{FAKE}:{ROOT}")
+        monkeypatch.setenv("PYTHONPATH", f"{FAKE}{os.pathsep}{ROOT}")
         monkeypatch.setenv("FAKE_ENGINE", fake)
         return Job.start()
 

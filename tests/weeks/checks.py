@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from scheduler.domain.reading import scenario_of
 from scheduler.plan.audit import audit
@@ -11,19 +11,37 @@ from scheduler.plan.model import Plan
 from scheduler.solve.engine import plan_week
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
+    from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import PlannedTask
     from tests.weeks.tiny import Document
 
 
 def planned(document: Document, seconds: float = 1.0) -> Plan:
-    """The plan of a week, the same every time, and VALID."""
-    scenario = scenario_of(document)
-    plan = plan_week(scenario, seconds=seconds, deterministic=True, workers=1)
-    report = audit(scenario, plan)
-    assert report.valid, [str(f) for f in report.findings]
-    assert report.terms == plan.terms
+    """The plan of a week, the same every time; it and what is told before it are VALID."""
+    return read_again(scenario_of(document), seconds)
+
+
+def read_again(
+    scenario: Scenario, seconds: float, stop: Callable[[], bool] | None = None
+) -> Plan:
+    """Plan a week; the audit passes everything that is told on the way, and none is worse."""
+    keys = []
+
+    def read(event: dict[str, Any]) -> None:
+        plan: Plan = event["plan"]
+        report = audit(scenario, plan)
+        assert report.valid, [event["kind"], *(str(f) for f in report.findings)]
+        assert report.terms == plan.terms
+        assert report.served == (not plan.unserved)
+        keys.append(plan.terms.key())
+
+    plan = plan_week(
+        scenario, seconds=seconds, deterministic=True, workers=1, tell=read, stop=stop
+    )
+    assert keys == sorted(keys, reverse=True), "a plan told later is worse"
+    assert plan.terms.key() == keys[-1]
     return plan
 
 

@@ -22,6 +22,7 @@ from tests.weeks.tiny import (
     span,
     step,
     take,
+    visit,
     week_of,
 )
 
@@ -88,6 +89,29 @@ def test_a_jar_kept_for_supper_is_not_opened_at_lunch() -> None:
     )  # fmt: skip
 
 
+def test_a_spoonful_of_the_old_jar_is_not_stirred_into_the_new_where_lots_stay_apart() -> None:
+    def apart(mixing: bool) -> Document:
+        document = from_the_walk_in("15 portions")
+        document["components"][0]["mixing"] = mixing
+        return document
+
+    plan = keeps_the_rule(apart(False), apart(True), "mixing")
+    assert len({(s.source, s.consumer) for s in plan.shares}) == 2
+
+
+def test_what_is_lost_is_weighed_up_on_top() -> None:
+    """Twenty less a fifth are sixteen: for twenty, twenty-five are ground."""
+    def lossy(loss: str, ana: Document = MORNING) -> Document:
+        document = from_the_walk_in("1 portion", ana, reserved_for="supper")
+        document["components"][0] |= {"loss": loss}
+        document["week"]["on_hand"] = []
+        return document
+
+    plan = keeps_the_rule(lossy("20 %"), lossy("0 %"), "losses")
+    assert [b.quantity.base for b in plan.batches if b.component] == [25]
+    finds_no_place(lossy("50 %", cook("ana", "08:00-13:00", days=DAY)), "paste.1")
+
+
 def test_a_jar_past_its_limit_is_not_used() -> None:
     plan = keeps_the_rule(
         from_the_walk_in("20 portions", at="2027-05-05 08:00"),
@@ -145,6 +169,32 @@ def test_what_is_still_fermenting_at_service_is_not_served() -> None:
     document = running("2027-05-05 20:00", f"{EVE} 18:00")
     plan = planned(document)
     assert [u.portions for u in plan.unserved] == [10]
+
+
+def running_and_fed(last_visit: str) -> Document:
+    return week_of(
+        component(
+            "miso",
+            step("mix", "60 min", hands=1),
+            step("ferment", "30 h",
+                 tend=[visit("30 min", every="12 h", give_or_take="60 min")]),
+            keeps=keep("24 h", best_until="24 h"),
+        ),
+        people=[cook("ana")],
+        service="06:00",
+        week={"in_progress": [
+            {"id": "tub", "component": "miso", "quantity": "10 portions", "step": "ferment",
+             "started": "2027-05-05 18:00", "last_visit": last_visit}
+        ]},
+    )  # fmt: skip
+
+
+def test_what_was_fed_before_the_week_is_fed_again_in_time() -> None:
+    plan = keeps_the_rule(
+        running_and_fed("2027-05-05 19:00"), running_and_fed("2027-05-05 23:30"), "tending"
+    )
+    first = task(plan, "tub/ferment").visits[0]
+    assert 6 * 60 <= first.start <= 8 * 60
 
 
 # -- semantics 32 -------------------------------------------------------------------
@@ -209,3 +259,12 @@ def test_a_leaven_is_fed_from_what_stands_in_the_crock() -> None:
 def test_a_leaven_with_nothing_to_begin_from_is_an_input_error() -> None:
     with pytest.raises(BadInput):
         scenario_of(bread(None))
+
+
+def test_a_cake_is_not_told_to_anybody_without_the_curd_that_nobody_can_make() -> None:
+    """Every plan on the way leaves both out, the first one too; the dish goes short of cake."""
+    curd = made("curd", keep("2 h"), section="larder")
+    cake = component("cake", step("fill", "60 min", hands=1, takes=[take("curd", "10 portions")]))
+    ben = cook("ben", "20:00-22:00", sections={"larder": "cook"})
+    plan = finds_no_place(week_of(curd, cake, people=[cook("ana"), ben]), "curd.1")
+    assert {m.batch for m in plan.missing} == {"curd.1", "cake.1"}

@@ -48,6 +48,23 @@ def test_dough_that_needs_more_than_the_shift_has_is_missing() -> None:
     finds_no_place(one_hour_of_hands("70 min"), "dough.1")
 
 
+def from_now(plan_from: str, people: list[Document] | None = None) -> Document:
+    return week_of(
+        component("dough", step("knead", "60 min", hands=1), keeps=keep("24 h", best_from="8 h")),
+        people=people,
+        week={"plan_from": plan_from},
+    )
+
+
+def test_nothing_is_planned_before_now() -> None:
+    keeps_the_rule(from_now(f"{DAY} 12:10"), from_now(f"{DAY} 06:00"), "now")
+
+
+def test_what_had_to_begin_before_now_is_missing() -> None:
+    early = [cook("ana", "08:00-12:00", days=DAY)]
+    finds_no_place(from_now(f"{DAY} 12:10", early), "dough.1")
+
+
 # -- semantics 2 --------------------------------------------------------------------
 
 

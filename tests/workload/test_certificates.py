@@ -49,7 +49,7 @@ def test_what_must_have_begun_before_planning_says_when_and_which_date_would_do(
     why = of(duck)["duck.1"]
     assert "must begin by Wed 5 May 21:00" in why
     assert "3 h before planning begins" in why
-    assert "supper could be served from Fri 7 May 21:00" in why
+    assert "supper at the earliest Fri 7 May 21:00" in why
 
 
 def test_the_same_with_an_hour_in_hand_has_no_certificate() -> None:

@@ -323,3 +323,27 @@ def test_a_visit_may_not_have_to_choose_between_machines() -> None:
     sinks = [{"id": "sink", "units": [{"id": "left", "capacity": 2}, {"id": "right"}]}]
     with pytest.raises(BadInput, match="choose"):
         one(step("turn", "8 h", tend=[tend]), equipment=sinks)
+
+
+@pytest.mark.parametrize(
+    ("saturday", "sunday", "hours"),
+    [("2027-03-27", "2027-03-28", 7), ("2027-10-30", "2027-10-31", 9)],
+)
+def test_a_night_shift_is_an_hour_shorter_in_spring_and_longer_in_autumn(
+    saturday: str, sunday: str, hours: int
+) -> None:
+    """European summer time begins on the last Sunday of March and ends on that of October."""
+    ana = cook("ana", {"days": [saturday], "hours": "22:00-06:00", "breaks": ["03:00-03:30"]})
+    document = week_of(component("soup", step("cook", "1 h")), people=[ana])
+    document["week"] |= {
+        "starts": f"{saturday} 00:00",
+        "plan_from": f"{saturday} 00:00",
+        "ends": f"{sunday} 23:00",
+    }
+    document["week"]["events"][0]["first_plate"] = f"{sunday} 18:00"
+    week = Week(document)
+    (first, last) = spans_of(week, "ana")
+    assert first[0] == 44
+    assert last[1] - first[0] == 2 * hours
+    assert last[0] - first[1] == 1  # the break
+    assert week.batch("supper.plate").service == (24 + 18 + hours - 8) * 60

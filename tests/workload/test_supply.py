@@ -255,13 +255,16 @@ def test_a_starter_too_old_by_the_first_baking_is_kept_going_by_a_batch_in_betwe
 
 
 def test_a_starter_that_can_no_longer_be_fed_in_time_is_no_bad_input() -> None:
-    """Planning begins at 14:00; the starter for 18:00 bread had to begin at 11:00: windows say so."""
+    """Planning begins at 14:00; the starter for 18:00 bread had to begin at 11:00.
+
+    What is in the jar is too young for that and too little for the bread.
+    """
     ripen = step("ripen", "6 h", takes=[take("starter", "1 portion")])
     bread = step("bake", "1 h", hands=1, takes=[take("starter", "5 portions")])
-    jar = {"id": "jar", "component": "starter", "quantity": "2 portions", "made": f"{DAY} 12:00"}
+    jar = {"id": "jar", "component": "starter", "quantity": "3 portions", "made": f"{DAY} 12:00"}
     week = Week(
         week_of(
-            component("starter", ripen, keeps=keep("16 h")),
+            component("starter", ripen, keeps=keep("16 h"), mixing=False),
             component("bread", bread, keeps=keep("8 h")),
             week={"on_hand": [jar], "plan_from": f"{DAY} 14:00"},
         )

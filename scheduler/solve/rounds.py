@@ -1,0 +1,126 @@
+"""Rounds of improvement by the OR-Tools model: pure functions for any executor.
+
+A round takes a few batches free, everything else where it is, and has the
+model put them back in the best way together. Insertion is faster; the model
+sees what insertion cannot: batches that have to move at the same time.
+"""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass
+from functools import lru_cache
+from random import Random
+from typing import TYPE_CHECKING
+
+from scheduler.solve.board import Board
+from scheduler.solve.construct import adopt
+from scheduler.solve.index import Index
+from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, worst
+from scheduler.solve.objective import Score, terms
+
+if TYPE_CHECKING:
+    from scheduler.workload.primitives import Problem, Solution
+
+FIRST_SIZE = 8
+"""Batches free in the first round."""
+ONE_SOLVE = 3.0
+"""Seconds for one solve at most (deterministic time where clocks do not count)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """What to do.
+
+    Attributes
+    ----------
+    size : float
+        Batches free at most; follows how easily solves end.
+    solves : int
+        Solves at most.
+    seconds : float
+        Time at most; in deterministic mode only `solves` counts.
+    """
+
+    solution: Solution
+    seed: int
+    size: float
+    solves: int
+    seconds: float
+    deterministic: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What came of it.
+
+    Attributes
+    ----------
+    proved : bool
+        Nothing better exists for these batches.
+    """
+
+    solution: Solution
+    score: Score
+    size: float
+    proved: bool
+
+
+@lru_cache(maxsize=1)
+def _index(problem: Problem) -> Index:
+    return Index(problem)
+
+
+def model_round(problem: Problem, todo: Round) -> Outcome:
+    """Free a few batches at a time and solve; keep what is better.
+
+    A solve that ends with a proof makes the next one larger, one that does
+    not makes it smaller; with every batch free a proof is a proof of it all.
+    """
+    from scheduler.solve.cpsat.solve import solve_model
+
+    rng = Random(todo.seed)
+    began = time.monotonic()
+    board = Board(_index(problem))
+    solution, score, size = todo.solution, terms(problem, todo.solution), todo.size
+    adopt(board, solution)
+    everything = [b for b, batch in enumerate(problem.batches) if not batch.fixed]
+    for _ in range(todo.solves):
+        left = todo.seconds - (time.monotonic() - began)
+        if not todo.deterministic and left <= 0:
+            break
+        whole = size >= len(everything)
+        free = everything if whole else _free(board, rng, int(size))
+        result = solve_model(
+            problem,
+            hint=solution,
+            free=frozenset(free),
+            seconds=ONE_SOLVE if todo.deterministic else min(ONE_SOLVE, max(left, 0.2)),
+            deterministic=todo.deterministic,
+            workers=1,
+            seed=rng.randrange(1 << 30),
+        )
+        if result.solution is not None:
+            new = terms(problem, result.solution)
+            if new < score:
+                solution, score = result.solution, new
+                adopt(board, solution)
+        if result.status == "optimal":
+            if whole:
+                return Outcome(solution, score, size, True)
+            size = min(size * 1.15 + 0.5, float(len(everything)))
+        else:
+            size = max(3.0, min(size, float(len(everything))) * 0.8)
+    return Outcome(solution, score, size, False)
+
+
+def _free(board: Board, rng: Random, size: int) -> list[int]:
+    """Some batches that have to do with each other, and what lacks a place."""
+    problem = board.problem
+    out = [b for b in range(len(problem.batches)) if b not in board.placed][: size // 2]
+    places = movable(board)
+    if places:
+        seed = worst(board, rng) if rng.random() < 0.6 else rng.choice(places)
+        name = rng.choice(list(NEIGHBOURHOODS))
+        out += [seed, *NEIGHBOURHOODS[name](board, seed, rng)]
+    return list(dict.fromkeys(out))[: max(2, size)]
