@@ -280,6 +280,7 @@ class _Check:
             return
         if len(set(people)) != len(people):
             yield f"{name}: one person twice"
+            return
         for p, line in zip(people, wanted, strict=True):
             if p not in line.people:
                 yield f"{name}: person {p} is none of {line.people}"

@@ -1,6 +1,6 @@
 """From a scenario to a plan: the whole way, as one pure function.
 
-work out -> compile -> construct -> improve -> polish with the model. Whoever
+work out -> compile -> construct -> repair -> search. Whoever
 shows a plan has it read by the audit first (the solving job and the API do).
 """
 
@@ -13,19 +13,22 @@ from typing import TYPE_CHECKING, Any
 from scheduler.plan.model import Terms
 from scheduler.solve.budget import Budget
 from scheduler.solve.construct import Repair, construct, drop_hopeless, unplaced
-from scheduler.solve.improve import Improve
 from scheduler.solve.index import Index
-from scheduler.solve.objective import Score, terms
+from scheduler.solve.objective import terms
+from scheduler.solve.search import Search
 from scheduler.workload.assemble import assemble
 from scheduler.workload.certificates import certify
 from scheduler.workload.compile import compile_week
+from scheduler.workload.energy import cannot_all
 from scheduler.workload.work import work_out
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from concurrent.futures import Executor
 
     from scheduler.domain.scenario import Scenario
-    from scheduler.plan.model import Missing, Plan
+    from scheduler.plan.model import Plan
+    from scheduler.solve.objective import Score
     from scheduler.workload.compiled import Compiled
     from scheduler.workload.model import Workload
     from scheduler.workload.primitives import Solution
@@ -36,22 +39,33 @@ REPAIRS = 2000
 """Ejections at most while something has no place …"""
 REPAIR_UNTIL = 0.4
 """… and at most so much of the time."""
-POLISH_FROM = 0.7
-"""The model takes over when so much of the time is used up …"""
-POLISH_BATCHES = 160
-"""… in weeks of at most so many batches."""
 TELL_EVERY = 1.0
 """Seconds between two plans that are told, at least."""
 
 
 @dataclass(slots=True)
 class Week:
-    """One week being planned."""
+    """One week being planned.
+
+    Attributes
+    ----------
+    certain : dict of str to str
+        Batches that cannot have a place (or not all of a set can), and why.
+    """
 
     scenario: Scenario
     workload: Workload
     compiled: Compiled
-    certain: tuple[Missing, ...]
+    certain: dict[str, str]
+
+    def look_for_reasons(self, solution: Solution) -> None:
+        """For batches without a place: are they of a set for which the hours do not reach?"""
+        problem = self.compiled.problem
+        placed = solution.placed(problem)
+        missing = {batch.id for b, batch in enumerate(problem.batches) if b not in placed}
+        for short in cannot_all(self.scenario, self.compiled, tuple(self.certain)):
+            for batch in sorted(missing & set(short.batches)):
+                self.certain.setdefault(batch, short.why)
 
     def plan(self, solution: Solution, score: Score) -> Plan:
         """The solution in the kitchen's words."""
@@ -60,8 +74,8 @@ class Week:
             self.workload,
             self.compiled,
             solution,
-            {m.batch: m.why for m in self.certain},
-            frozenset(m.batch for m in self.certain),
+            self.certain,
+            frozenset(self.certain),
             Terms(served=score.served, quality=score.quality),
         )
 
@@ -73,6 +87,7 @@ def plan_week(
     seed: int = 1,
     deterministic: bool = False,
     workers: int = 2,
+    executor: Executor | None = None,
     tell: Tell | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> Plan:
@@ -88,7 +103,9 @@ def plan_week(
     deterministic : bool
         The same plan every time, whatever else the machine is doing.
     workers : int
-        Cores the model may use.
+        Processes that search at once, this one counted.
+    executor : concurrent.futures.Executor
+        Where the others run; left out, all work is done here in turns.
     tell : callable
         Receives a dict for the first plan, each better one and the end:
         kind, plan, seconds, served, quality.
@@ -103,12 +120,13 @@ def plan_week(
     budget = Budget(seconds, deterministic, stop or (lambda: False))
     workload = work_out(scenario)
     compiled = compile_week(scenario, workload)
-    week = Week(scenario, workload, compiled, certify(scenario, workload, compiled))
+    certain = {m.batch: m.why for m in certify(scenario, workload, compiled)}
+    week = Week(scenario, workload, compiled, certain)
     problem = compiled.problem
     rng = Random(seed)
     told = [0.0]
 
-    def say(kind: str, now: Plan) -> None:
+    def say(kind: str, now: Plan, **more: Any) -> None:
         told[0] = budget.elapsed()
         if tell is not None:
             tell(
@@ -119,6 +137,7 @@ def plan_week(
                     "served": list(now.terms.served),
                     "quality": now.terms.quality,
                 }
+                | more
             )
 
     board = construct(Index(problem), rng)
@@ -131,34 +150,17 @@ def plan_week(
         if terms(problem, solution) < score:
             score = terms(problem, solution)
             say("better", week.plan(solution, score))
-    small = len(problem.batches) <= POLISH_BATCHES
-    search = Improve(board, rng)
-    over = budget.until(POLISH_FROM if small else 1.0)
-    for score, solution in search.run(budget.used, over):
+
+    def better(score: Score, solution: Solution) -> None:
         if budget.elapsed() - told[0] > TELL_EVERY:
             say("better", week.plan(solution, score))
-    if small and not budget.stop() and budget.left() > 0:
-        solution = _polish(week, solution, budget, seed, workers)
-    score = terms(problem, solution)
-    plan = week.plan(solution, score)
-    say("done", plan)
+
+    search = Search(board, rng, budget, executor, max(0, workers - 1), better)
+    search.run()
+    if search.lost is not None and tell is not None:
+        tell({"kind": "helper lost", "what": search.lost, "seconds": round(budget.elapsed(), 3)})
+    if unplaced(board):
+        week.look_for_reasons(search.solution)
+    plan = week.plan(search.solution, search.score)
+    say("done", plan, proved=search.proved)
     return plan
-
-
-def _polish(week: Week, solution: Solution, budget: Budget, seed: int, workers: int) -> Solution:
-    """The whole week in the OR-Tools model, hinted with the best plan; never worse."""
-    from scheduler.solve.cpsat.solve import solve_model
-
-    problem = week.compiled.problem
-    result = solve_model(
-        problem,
-        hint=solution,
-        seconds=budget.left(),
-        deterministic=budget.deterministic,
-        workers=workers,
-        seed=seed,
-        stop=budget.stop,
-    )
-    if result.solution is not None and terms(problem, result.solution) < terms(problem, solution):
-        return result.solution
-    return solution

@@ -203,8 +203,15 @@ def _engine() -> Solve:
     import scheduler.plan.audit
     import scheduler.plan.file  # noqa: F401
     from scheduler.solve.engine import plan_week
+    from scheduler.solve.helpers import processes
 
-    return plan_week
+    def solve(scenario: Scenario, *, workers: int, deterministic: bool, **rest: Any) -> Plan:
+        with processes(0 if deterministic else workers - 1) as executor:
+            return plan_week(
+                scenario, workers=workers, deterministic=deterministic, executor=executor, **rest
+            )
+
+    return solve
 
 
 def wait_for(path: Path, stop: Callable[[], bool]) -> bool:

@@ -100,16 +100,17 @@ def test_a_spoonful_of_the_old_jar_is_not_stirred_into_the_new_where_lots_stay_a
 
 
 def test_what_is_lost_is_weighed_up_on_top() -> None:
-    """Twenty less a fifth are sixteen: for twenty, twenty-five are ground."""
-    def lossy(loss: str, ana: Document = MORNING) -> Document:
-        document = from_the_walk_in("1 portion", ana, reserved_for="supper")
+    """Twenty less a fifth are sixteen: for twenty, twenty-five are ground: five hours."""
+    def lossy(loss: str) -> Document:
+        ana = cook("ana", "06:00-12:00", days=DAY)
+        document = from_the_walk_in("1 portion", ana)
         document["components"][0] |= {"loss": loss}
         document["week"]["on_hand"] = []
         return document
 
     plan = keeps_the_rule(lossy("20 %"), lossy("0 %"), "losses")
     assert [b.quantity.base for b in plan.batches if b.component] == [25]
-    finds_no_place(lossy("50 %", cook("ana", "08:00-13:00", days=DAY)), "paste.1")
+    finds_no_place(lossy("50 %"), "paste.1")
 
 
 def test_a_jar_past_its_limit_is_not_used() -> None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.workload.primitives import Point
+
 if TYPE_CHECKING:
     from scheduler.solve.cpsat.model import Lit, Model, View
-    from scheduler.solve.cpsat.timeline import At
     from scheduler.workload.primitives import Band
 
 
@@ -18,8 +19,7 @@ def add_bands(model: Model) -> None:
         there = model.every(model.here(link.before), model.here(link.after))
         if there is False:
             continue
-        bounds = model.bounds.apart(link.before, link.after)
-        _cost(model, link.band, model.at(link.before), model.at(link.after), bounds, there)
+        _cost(model, link.band, link.before, link.after, there)
 
 
 def add_stretch(model: Model) -> None:
@@ -27,9 +27,7 @@ def add_stretch(model: Model) -> None:
     for t, task in enumerate(model.problem.tasks):
         if task.stretch is None or model.present[task.batch] is False:
             continue
-        start, end = model.time.span(t)
-        bounds = (task.least, task.most)
-        _cost(model, task.stretch, start, end, bounds, model.present[task.batch])
+        _cost(model, task.stretch, Point(t), Point(t, True), model.present[task.batch])
 
 
 def add_finish(model: Model) -> None:
@@ -46,16 +44,16 @@ def add_finish(model: Model) -> None:
     model.quality.terms.append(last)
 
 
-def _cost(
-    model: Model, band: Band, start: At, end: At, bounds: tuple[int, int], there: Lit
-) -> None:
+def _cost(model: Model, band: Band, first: Point, last: Point, there: Lit) -> None:
     """weight * (max(0, low - x) + max(0, x - high)) of x = grid * (end - start) minutes.
 
     Convex and minimised: two variables, each at least its side.
     """
     grid = model.problem.grid
+    start, end = model.at(first), model.at(last)
     apart = start.distance(end)
-    least, most = (apart, apart) if apart is not None else bounds
+    if band.weight == 0:
+        return
     if apart is not None:
         cost = band.cost(grid * apart)
         if there is True:
@@ -73,8 +71,7 @@ def _cost(
         return max(0, band.low - minutes) if model.holds(there, view) else 0
 
     x = grid * model.gap(start, end)
-    if band.weight == 0:
-        return
+    least, most = model.bounds.apart(first, last)
     if grid * most > band.high:
         sure = max(0, grid * least - band.high) if there is True else 0
         over = model.integer(sure, grid * most - band.high, above)

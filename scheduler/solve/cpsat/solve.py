@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from scheduler.solve.objective import Score
     from scheduler.workload.primitives import Problem
 
+SERVED_SHARE = 0.5
+"""Of the time left, what one rank of what is served may take."""
+
+
 @dataclass(frozen=True, slots=True)
 class ModelResult:
     """What the model found.
@@ -139,7 +143,7 @@ class _Search:
         for level in model.served:
             if not level.terms:
                 continue
-            found = self.minimise(model, level)
+            found = self.minimise(model, level, SERVED_SHARE)
             if found.status == "infeasible":
                 return self.report("infeasible", None)
             if found.value is None or found.status != "optimal":
@@ -151,7 +155,7 @@ class _Search:
             free = scope.certain | scope.maybe
             narrowed = scope_of(self.problem, self.best, free, self.may_omit)
             model, proved = build(narrowed, encoding), True
-        found = self.minimise(model, model.quality)
+        found = self.minimise(model, model.quality, 1.0)
         status: Status = found.status
         if status == "infeasible" and self.best is not None:
             self.refused.append("CP-SAT says infeasible of what has a checked solution")
@@ -161,25 +165,25 @@ class _Search:
             status = "feasible"
         return self.report(status, bound)
 
-    def minimise(self, model: Model, objective: Objective) -> Run:
-        """One band; what it finds is checked before it counts."""
+    def minimise(self, model: Model, objective: Objective, share: float) -> Run:
+        """One band in a share of the time left; what it finds is checked before it counts."""
         model.cp.minimize(objective.expr)
         # Without a hint: "everything is left out" is nearly a solution where that is allowed.
         start = Solution() if self.start is None and self.may_omit else self.start
         view = None if start is None else model.view(start)
-        found = run(model, self.left(), view, self.stop, self.heard)
+        found = run(model, self.left(share), view, self.stop, self.heard)
         self.spent += found.spent
         if found.solution is not None and not self.take(found.solution):
             return Run("unknown", None, None, None, found.spent)
         return found
 
-    def left(self) -> Limits:
-        """The limits less what has been spent."""
+    def left(self, share: float) -> Limits:
+        """The limits less what has been spent, and of that a share."""
         seconds = self.limits.seconds
         if seconds is None:
             return self.limits
         gone = self.spent if self.limits.deterministic else time.monotonic() - self.started
-        return replace(self.limits, seconds=max(0.0, seconds - gone))
+        return replace(self.limits, seconds=share * max(0.0, seconds - gone))
 
     def heard(self, solution: Solution) -> None:
         """A solution while the search goes on."""

@@ -1,0 +1,138 @@
+"""The search for a better plan: moves by insertion here, rounds of the model beside.
+
+With an executor the rounds run in its processes while moves go on here, and a
+round's answer is taken up as soon as it is there. Without one, and always in
+deterministic mode, moves and rounds take turns; then nothing depends on a
+clock. A helper that dies costs its round and nothing else.
+"""
+
+from __future__ import annotations
+
+from concurrent.futures import BrokenExecutor
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from scheduler.solve.budget import MOVES_A_SECOND
+from scheduler.solve.construct import adopt
+from scheduler.solve.improve import START, Improve
+from scheduler.solve.rounds import FIRST_SIZE, Outcome, Round, model_round
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from concurrent.futures import Executor, Future
+    from random import Random
+
+    from scheduler.solve.board import Board
+    from scheduler.solve.budget import Budget
+    from scheduler.solve.objective import Score
+    from scheduler.workload.primitives import Solution
+
+ROUND = 1.0
+"""Seconds of a round; a stop waits no longer than that for nothing."""
+MANY = 10_000
+TURN = MOVES_A_SECOND
+"""Moves between two rounds that take turns with them."""
+SOLVES = 3
+"""Solves of a round in deterministic mode."""
+BEFORE_MODEL = 120
+"""Moves before the first round without an executor: the model is slow to import."""
+
+
+class Search:
+    """Improves a board until the budget is used up or nothing better exists.
+
+    Parameters
+    ----------
+    board : Board
+    rng : random.Random
+    budget : Budget
+    executor : concurrent.futures.Executor or None
+        Runs rounds; `helpers` at once.
+    better : callable
+        Told every new best.
+    """
+
+    def __init__(
+        self,
+        board: Board,
+        rng: Random,
+        budget: Budget,
+        executor: Executor | None,
+        helpers: int,
+        better: Callable[[Score, Solution], None],
+    ) -> None:
+        self.board = board
+        self.problem = board.problem
+        self.rng = rng
+        self.budget = budget
+        self.executor = executor if not budget.deterministic else None
+        self.helpers = helpers
+        self.better = better
+        self.moves = Improve(board, rng)
+        self.solution = board.solution()
+        self.score = self.moves.score
+        self.proved = False
+        self.lost: str | None = None
+        """What became of a helper that died."""
+        self.sizes = [float(FIRST_SIZE)] * max(1, helpers)
+        self.running: list[Future[Outcome] | None] = [None] * helpers
+
+    def run(self) -> None:
+        """Search; `solution`, `score` and `proved` are the answer."""
+        over = self.budget.until(1.0)
+        scale = START * max(1, self.score.quality)
+        count = 0
+        while not over() and not self.proved:
+            threshold = int(scale * max(0.0, 1.0 - self.budget.used()) ** 2)
+            if self.moves.move(threshold) and self.moves.score < self.score:
+                self._take(self.moves.score, self.board.solution())
+            count += 1
+            if self.executor is not None:
+                self._collect()
+            elif count >= BEFORE_MODEL and count % TURN == 0:
+                self._merge(0, model_round(self.problem, self._round(0)))
+
+    def _take(self, score: Score, solution: Solution) -> None:
+        self.score, self.solution = score, solution
+        self.moves.best = min(self.moves.best, score)
+        self.better(score, solution)
+
+    def _round(self, which: int) -> Round:
+        left = max(0.1, self.budget.left())
+        return Round(
+            self.solution,
+            self.rng.randrange(1 << 30),
+            self.sizes[which],
+            SOLVES if self.budget.deterministic else MANY,
+            min(ROUND, left),
+            self.budget.deterministic,
+        )
+
+    def _merge(self, which: int, outcome: Outcome) -> None:
+        self.sizes[which] = outcome.size
+        if outcome.score < self.score:
+            self._take(outcome.score, outcome.solution)
+            adopt(self.board, outcome.solution)
+            self.moves.score = outcome.score
+        if outcome.proved and outcome.score.served == self.score.served:
+            self.proved = True
+
+    def _collect(self) -> None:
+        """Take up what rounds have found, and start new ones."""
+        assert self.executor is not None
+        try:
+            for which, future in enumerate(self.running):
+                if future is not None and not future.done():
+                    continue
+                if future is not None:
+                    self.running[which] = None
+                    self._merge(which, future.result())
+                if not self.proved:
+                    todo = self._round(which)
+                    if not self.budget.deterministic:
+                        todo = replace(todo, seconds=ROUND)
+                    self.running[which] = self.executor.submit(model_round, self.problem, todo)
+        except (BrokenExecutor, OSError, MemoryError) as error:
+            self.lost = f"{type(error).__name__}: {error}"
+            self.executor = None
+            self.running = []
