@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import re
+import shutil
 import sys
 import unicodedata
 from collections.abc import Iterable
@@ -117,9 +118,10 @@ class Progress:
     def now(self, text: str, *, lasting: bool = False) -> None:
         """Show how far it is; elsewhere than on a terminal only what is `lasting`."""
         if self._live:
-            line = _harmless(text).ljust(self._shown)
-            _write(sys.stderr, "\r" + line + ("\n" if lasting else ""))
-            self._shown = 0 if lasting else len(text)
+            # A line that wraps could not be written over.
+            line = _harmless(text)[: None if lasting else shutil.get_terminal_size().columns - 1]
+            _write(sys.stderr, "\r" + line.ljust(self._shown) + ("\n" if lasting else ""))
+            self._shown = 0 if lasting else len(line)
         elif lasting:
             tell(text)
 

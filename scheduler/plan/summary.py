@@ -132,10 +132,12 @@ def _events(names: Names) -> list[list[str]]:
             if short.event == event.id:
                 for lack in short.lacks:
                     lacking[names.component(lack)] += short.portions
-        what = ", ".join(f"{n} lack {lack}" for lack, n in lacking.most_common()) or "served"
+        what = ", ".join(f"{n} lack {lack}" for lack, n in lacking.most_common())
         when = names.moment(names.scenario.clock.minute(event.first_plate))
         who = f"{names.event(event.id)}, {several(event.guests, 'guest')}"
-        entries.append(_told(f"{pad(when, 17)}{who}: {what}", 17))
+        served = f"{fit(who, _ROW - 17 - len(': served'))}: served"
+        row = pad(when, 17) + (f"{who}: {what}" if what else served)
+        entries.append(_told(row, 17) if what else [row])
     return entries
 
 
@@ -172,12 +174,13 @@ def last_call_rows(names: Names, calls: Sequence[LastCall], most: int = _CALLS) 
     now = names.scenario.clock.minute(names.scenario.week.plan_from)
     made = {b.id for b in names.plan.batches if b.component is not None}
     ahead = sorted((c for c in calls if c.by >= now and c.batch in made), key=lambda c: c.by)
-    begun: dict[str, int] = {}
+    begun: dict[tuple[str, str], int] = {}
     for task in names.plan.tasks:
-        begun[task.batch] = min(begun.get(task.batch, task.start), task.start)
+        step = task.batch, task.step
+        begun[step] = min(begun.get(step, task.start), task.start)
     rows = [f"{'begin by':17}in hand"] if ahead else []
     for call in ahead[:most]:
-        start = begun.get(call.batch)
+        start = begun.get((call.batch, call.step))
         spare = "unplanned" if start is None else _spare(names, call.by - start)
         what = f"{names.batch(call.batch)}, {names.amount(call.batch)}: "
         what += names.step(call.batch, call.step)

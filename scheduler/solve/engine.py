@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from scheduler.plan.model import Terms
 from scheduler.solve.budget import Budget
-from scheduler.solve.construct import Repair, construct, drop_hopeless, unplaced
+from scheduler.solve.construct import Repair, adopt, construct, drop_hopeless, unplaced
 from scheduler.solve.index import Index
 from scheduler.solve.objective import terms
 from scheduler.solve.search import Search
@@ -141,15 +141,17 @@ def plan_week(
             )
 
     board = construct(Index(problem), rng)
-    solution, score = board.solution(), terms(problem, board.solution())
-    say("first", week.plan(solution, score))
+    drop_hopeless(board)
+    first = board.solution()
+    say("first", week.plan(first, terms(problem, first)))
     if unplaced(board):
         Repair(board, rng).run(REPAIRS, budget.until(REPAIR_UNTIL))
         drop_hopeless(board)
-        solution = board.solution()
-        if terms(problem, solution) < score:
-            score = terms(problem, solution)
-            say("better", week.plan(solution, score))
+        repaired = board.solution()
+        if terms(problem, repaired) < terms(problem, first):
+            say("better", week.plan(repaired, terms(problem, repaired)))
+        else:
+            adopt(board, first)
 
     def better(score: Score, solution: Solution) -> None:
         if budget.elapsed() - told[0] > TELL_EVERY:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import io
 import os
 import subprocess
 from pathlib import Path
 
 import pytest
 
-from scheduler.commands.terminal import speakable
+from scheduler.commands.terminal import Progress, speakable
 from scheduler.plan.file import Made, write_plan
 from tests.cli.running import COMMAND, backtime, environment, written_week
 from tests.plan import tiny
@@ -152,3 +153,38 @@ def test_the_version_is_said(tmp_path: Path) -> None:
     ran = backtime("--version", cwd=tmp_path)
     assert ran.returncode == 0, ran.stderr
     assert ran.stdout.startswith("backtime ")
+
+
+class Screen(io.StringIO):
+    """A terminal of 40 columns."""
+
+    encoding = "utf-8"
+
+    def isatty(self) -> bool:
+        return True
+
+
+def test_progress_on_a_terminal_is_one_line_that_changes(monkeypatch: pytest.MonkeyPatch) -> None:
+    screen = Screen()
+    monkeypatch.setattr("sys.stderr", screen)
+    monkeypatch.setattr("shutil.get_terminal_size", lambda: os.terminal_size((40, 24)))
+    progress = Progress()
+    progress.now("Planning …", lasting=True)
+    progress.now("Better " * 20)
+    progress.now("short")
+    progress.end()
+    lines = screen.getvalue().split("\r")
+    assert lines[1] == "Planning …\n"
+    assert max(len(line) for line in lines[2:]) <= 39, "a line that wraps is left behind"
+    assert lines[3].startswith("short  ")
+    assert lines[-2].strip() == ""
+
+
+def test_progress_in_a_log_is_whole_lines(monkeypatch: pytest.MonkeyPatch) -> None:
+    log = io.StringIO()
+    monkeypatch.setattr("sys.stderr", log)
+    progress = Progress()
+    progress.now("First plan.", lasting=True)
+    progress.now("Better.")
+    progress.end()
+    assert log.getvalue() == "First plan.\n"

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from scheduler.plan.file import read_plan
+from scheduler.plan.words import width
 from tests.cli.running import backtime
 
 PLAN = "first-week.plan.json"
@@ -64,3 +65,16 @@ def test_a_plan_edited_into_a_clash_is_refused_by_name(planned: Path, tmp_path: 
     ran = backtime("audit", PLAN, cwd=tmp_path)
     assert ran.returncode == 1
     assert "section-level: " in ran.stdout
+
+
+def test_the_demo_is_served_and_fits_a_page(tmp_path: Path) -> None:
+    ran = backtime("plan", "demo", "--deterministic", "--seconds", "1", cwd=tmp_path)
+    assert ran.returncode == 0, ran.stderr + ran.stdout
+    lines = ran.stdout.splitlines()
+    assert lines[0].startswith("Six events served; tightest: ")
+    assert len(lines) <= 40
+    assert max(map(width, lines)) <= 80
+    assert sum(line.endswith("served") for line in lines) == 6
+    calls = next(i for i, line in enumerate(lines) if line.startswith("Last calls"))
+    assert all(line.startswith(" " * 12) for line in lines[calls + 1 : calls + 9])
+    assert any(line.startswith("Not checked yet: ") for line in lines)

@@ -30,6 +30,8 @@ def read_again(
     keys = []
 
     def read(event: dict[str, Any]) -> None:
+        if "plan" not in event:
+            return
         plan: Plan = event["plan"]
         report = audit(scenario, plan)
         assert report.valid, [event["kind"], *(str(f) for f in report.findings)]

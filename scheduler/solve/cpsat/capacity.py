@@ -33,6 +33,9 @@ def add_people(model: Model) -> None:
 
 def _fit(model: Model, loads: list[Load], capacity: int) -> None:
     profile = _profile([load for load in loads if _still(load) and load.least > 0])
+    if any(block.amount > capacity for block in profile):
+        model.when(False)
+        return
     moving: list[Load] = []
     for load in loads:
         if _still(load):

@@ -28,6 +28,15 @@ def add_states(model: Model) -> None:
         model.units.add("states")
         still = [(s, load) for _, s, load in loads if _still(load)]
         moving = [entry for entry in loads if not _still(entry[2])]
+        for i, (state, load) in enumerate(still):
+            early = resource.initial and load.start.offset < resource.initial[state]
+            if early or any(
+                s != state
+                and not _apart(load, other, resource.setup[state][s])
+                and not _apart(other, load, resource.setup[s][state])
+                for s, other in still[i + 1 :]
+            ):
+                model.when(False)
         for _, state, load in moving:
             model.inside(load, _allowed(model, resource, state, still))
         for i, (u, state, load) in enumerate(moving):
