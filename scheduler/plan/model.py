@@ -134,13 +134,14 @@ class Terms(Word):
     served: tuple[int, ...] = Field(
         description="Portions lacking something, for events of rank 1, 2, … in turn."
     )
+    left_out: int = Field(default=0, description="Batches without a place.")
     money: int = Field(default=0, description="Overtime and buying in beyond the allowance.")
     changes: int = Field(default=0, description="Changes against the plan before.")
     quality: int = Field(description="Held minutes outside the best band, weighted.")
 
-    def key(self) -> tuple[tuple[int, ...], int, int, int]:
+    def key(self) -> tuple[tuple[int, ...], int, int, int, int]:
         """What two plans are compared by; less is better."""
-        return self.served, self.money, self.changes, self.quality
+        return self.served, self.left_out, self.money, self.changes, self.quality
 
 
 class Plan(Word):

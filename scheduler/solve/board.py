@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from scheduler.solve.arrays import next_blocked
-from scheduler.solve.objective import Score, lacking
+from scheduler.solve.objective import Score, missing
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Placed, Solution
 
 if TYPE_CHECKING:
@@ -144,7 +144,7 @@ class Board:
     def score(self) -> Score:
         """What `terms` says of `solution()`, without copying it."""
         problem, times = self.problem, self.times
-        served = lacking(problem, self.placed)
+        served = missing(problem, self.placed)
         if problem.finish:
             return Score(served, max((e for _, e in times.values()), default=0))
         quality, grid = 0, problem.grid

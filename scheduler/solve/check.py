@@ -15,18 +15,8 @@ from scheduler.workload.primitives import HORIZON_END, HORIZON_START
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from scheduler.workload.primitives import (
-        Add,
-        Line,
-        Link,
-        Placed,
-        Point,
-        Problem,
-        Solution,
-        Task,
-        Tend,
-        Use,
-    )
+    from scheduler.workload import primitives
+    from scheduler.workload.primitives import Line, Placed, Problem, Solution
 
     Stretch = tuple[int, int]
     Busy = tuple[int, int, str]
@@ -76,8 +66,6 @@ class _Check:
         for r in sorted(self.taken):
             yield from self.resource(r)
 
-    # -- what is there --------------------------------------------------------------
-
     def batches(self, partial: bool) -> Iterator[str]:
         """Whole or absent; fixed ones there; nobody without what they cannot do without."""
         for b, batch in enumerate(self.problem.batches):
@@ -97,7 +85,7 @@ class _Check:
     def here(self, task: int) -> bool:
         return self.problem.tasks[task].batch in self.placed
 
-    def when(self, point: Point) -> int | None:
+    def when(self, point: primitives.Point) -> int | None:
         """The tick of an endpoint; None if its batch is not there."""
         if point.task == HORIZON_START:
             return 0
@@ -105,13 +93,11 @@ class _Check:
             return self.problem.horizon
         return self.solution.times[point.task][point.end] if self.here(point.task) else None
 
-    # -- times ----------------------------------------------------------------------
-
     def task(self, t: int) -> Iterator[str]:
         """least <= end - start <= most; earliest <= start; end <= latest; within; now."""
         if not 0 <= t < len(self.problem.tasks):
             return
-        task: Task = self.problem.tasks[t]
+        task: primitives.Task = self.problem.tasks[t]
         start, end = self.solution.times[t]
         if not task.least <= end - start <= task.most:
             yield f"{task.id}: lasts {end - start}, not {task.least}..{task.most}"
@@ -124,7 +110,7 @@ class _Check:
         if start < self.problem.now and not self.problem.batches[task.batch].fixed:
             yield f"{task.id}: starts at {start}, before now ({self.problem.now})"
 
-    def link(self, link: Link) -> Iterator[str]:
+    def link(self, link: primitives.Link) -> Iterator[str]:
         """least <= time(after) - time(before) <= most."""
         before, after = self.when(link.before), self.when(link.after)
         if before is None or after is None:
@@ -137,8 +123,6 @@ class _Check:
                 f"{self.name(link.before)} -> {self.name(link.after)}: "
                 f"{gap} is not {link.least}..{link.most}"
             )
-
-    # -- things ---------------------------------------------------------------------
 
     def uses(self) -> Iterator[str]:
         """Exactly one option for each choice that a use follows; note what is taken."""
@@ -155,7 +139,7 @@ class _Check:
             option = options[chosen]
             self.taken[option.resource].append((*span, use.amount, option.state, name))
 
-    def span(self, use: Use) -> Stretch | None:
+    def span(self, use: primitives.Use) -> Stretch | None:
         """From when to when a use counts: both ends there, longer than its grace."""
         start, end = self.when(use.start), self.when(use.end)
         if use.batch not in self.placed or start is None or end is None:
@@ -183,8 +167,6 @@ class _Check:
                 after = start2 >= end + resource.setup[state][state2]
                 if not (after or start >= end2 + resource.setup[state2][state]):
                     yield f"{resource.id}: {name} and {name2} in different states, too close"
-
-    # -- people ---------------------------------------------------------------------
 
     def crews(self) -> Iterator[str]:
         """Distinct people over all lines, the same from the task's start to its end."""
@@ -230,7 +212,7 @@ class _Check:
                     if (added_a or added_b) and a.start < b.end and b.start < a.end:
                         yield f"{self.problem.tasks[t].id}: an add overlaps another visit"
 
-    def visit(self, visit: Placed, of: Tend | Add) -> Iterator[str]:
+    def visit(self, visit: Placed, of: primitives.Tend | primitives.Add) -> Iterator[str]:
         """Its length, inside its task, its people and what it takes while it lasts."""
         name = f"{self.problem.tasks[of.task].id} visit at {visit.start}"
         start, end = self.solution.times[of.task]
@@ -242,7 +224,7 @@ class _Check:
             self.taken[use.resource].append((visit.start, visit.end, use.amount, None, name))
         yield from self.hands(visit.start, visit.end, visit.people, of.lines, name)
 
-    def gaps(self, tend: Tend, visits: tuple[Placed, ...]) -> Iterator[str]:
+    def gaps(self, tend: primitives.Tend, visits: tuple[Placed, ...]) -> Iterator[str]:
         """gap[0] <= next start - last end <= gap[1]; the task ends within gap[1] of the last."""
         if tend.gap is None:
             return
@@ -256,17 +238,17 @@ class _Check:
         if end - last > tend.gap[1]:
             yield f"{name}: ends {end - last} after the last visit, more than {tend.gap[1]}"
 
-    def windows(self, tend: Tend, visits: tuple[Placed, ...]) -> Iterator[str]:
+    def windows(self, tend: primitives.Tend, visits: tuple[Placed, ...]) -> Iterator[str]:
         """One visit in every window wholly inside the task, and none besides."""
         if tend.gap is not None:
             return
         start, end = self.solution.times[tend.task]
-        inside = [w for w in tend.windows if start <= w[0] and w[1] <= end]
+        inside = sorted(w for w in tend.windows if start <= w[0] and w[1] <= end)
         name = self.problem.tasks[tend.task].id
         if len(inside) != len(visits):
             yield f"{name}: {len(visits)} visits for {len(inside)} windows"
             return
-        for window, visit in zip(sorted(inside), sorted(visits, key=_starts), strict=True):
+        for window, visit in zip(inside, sorted(visits, key=lambda v: v.start), strict=True):
             if not window[0] <= visit.start <= visit.end <= window[1]:
                 yield f"{name}: visit {visit.start}..{visit.end} is not in {window}"
 
@@ -294,12 +276,12 @@ class _Check:
         for start, end, name in busy:
             if not _inside(start, end, there):
                 yield f"{who}: is not there for {name} at {start}..{end}"
-        for i, (_, end, name) in enumerate(busy):
+        for i, (start, end, name) in enumerate(busy):
             for start2, end2, name2 in busy[i + 1 :]:
-                if busy[i][0] < end2 and start2 < end:
+                if max(start, start2) < min(end, end2):
                     yield f"{who}: is at {name} and {name2} at once"
 
-    def name(self, point: Point) -> str:
+    def name(self, point: primitives.Point) -> str:
         if point.task < 0:
             return "horizon start" if point.task == HORIZON_START else "horizon end"
         return f"{self.problem.tasks[point.task].id}.{'end' if point.end else 'start'}"
@@ -313,7 +295,3 @@ def _inside(start: int, end: int, stretches: Iterable[Stretch]) -> bool:
         if reach[0] <= start and end <= reach[1]:
             return True
     return False
-
-
-def _starts(visit: Placed) -> int:
-    return visit.start

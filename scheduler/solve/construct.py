@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.solve.board import Board, placement_in
-from scheduler.solve.objective import lacking, makeable
+from scheduler.solve.objective import makeable, missing
 from scheduler.solve.ways import insert
 
 if TYPE_CHECKING:
@@ -103,8 +103,8 @@ def in_order(index: Index, batches: Iterable[int], key: Callable[[int], object])
 
 def wanted(board: Board, b: int) -> bool:
     """False where everything that would take from the batch has itself no place."""
-    consumers = board.index.consumers[b]
-    return not consumers or any(c in board.placed for c in consumers)
+    takers = board.index.takers[b]
+    return not takers or any(c in board.placed for c in takers)
 
 
 def drop_hopeless(board: Board) -> list[Placement]:
@@ -133,10 +133,9 @@ def unplaced(board: Board) -> list[int]:
     ]
 
 
-def shortfall(board: Board) -> tuple[tuple[int, ...], int]:
-    """What is missing: portions per rank, then batches without a place."""
-    made = makeable(board.problem, board.placed)
-    return lacking(board.problem, made), len(board.problem.batches) - len(made)
+def shortfall(board: Board) -> tuple[int, ...]:
+    """What is missing: portions per rank, then batches without a place or an input."""
+    return missing(board.problem, makeable(board.problem, board.placed))
 
 
 class Repair:

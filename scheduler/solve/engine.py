@@ -76,7 +76,7 @@ class Week:
             solution,
             self.certain,
             frozenset(self.certain),
-            Terms(served=score.served, quality=score.quality),
+            Terms(served=score.served[:-1], left_out=score.served[-1], quality=score.quality),
         )
 
 

@@ -125,8 +125,7 @@ class Improve:
             queue = [b for b in unplaced(board) if b not in tried]
             for b in in_order(board.index, queue, lambda b: self.late[b] * jitter.get(b, 1.0)):
                 tried.add(b)
-                if all(c in board.placed for c in board.index.consumers[b]):
-                    insert(board, b)
+                insert(board, b)
 
     def _undo(self, olds: dict[int, Placement], before: frozenset[int]) -> None:
         board = self.board

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from scheduler.solve.objective import takers
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Band, Link
 
 if TYPE_CHECKING:
@@ -81,6 +82,11 @@ class Index:
         self.problem = problem
         self.chains = [Chain(b, batch.tasks) for b, batch in enumerate(problem.batches)]
         self._fill(self.chains)
+
+    @cached_property
+    def takers(self) -> list[frozenset[int]]:
+        """For each batch those that take from it."""
+        return takers(self.problem)
 
     @cached_property
     def split(self) -> dict[int, tuple[Chain, list[Chain]]]:

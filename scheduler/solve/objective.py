@@ -20,7 +20,8 @@ class Score:
     Attributes
     ----------
     served : tuple of int
-        Portions lacking something at events of rank 1, 2, … in turn.
+        Portions lacking something at events of rank 1, 2, … in turn, and last
+        the batches left out: what cannot be served whole is made as far as it goes.
     quality : int
         Weighted minutes outside the best bands; the last end where the
         problem asks to finish early.
@@ -58,14 +59,33 @@ def lacking(problem: Problem, placed: Collection[int]) -> tuple[int, ...]:
     return tuple(served)
 
 
+def missing(problem: Problem, placed: Collection[int]) -> tuple[int, ...]:
+    """The band of what is missing: portions lacking per rank, then batches left out."""
+    left_out = sum(not b.fixed and i not in placed for i, b in enumerate(problem.batches))
+    return (*lacking(problem, placed), left_out)
+
+
+def takers(problem: Problem) -> list[frozenset[int]]:
+    """For each batch that is no dish those that take from it: what no batch takes is not made."""
+    dishes = {plate.batch for plate in problem.plates}
+    found: list[set[int]] = [set() for _ in problem.batches]
+    for link in problem.links:
+        if link.before.task >= 0 and link.after.task >= 0:
+            one = problem.tasks[link.before.task].batch
+            other = problem.tasks[link.after.task].batch
+            if one != other and one not in dishes:
+                found[one].add(other)
+    return [frozenset(s) for s in found]
+
+
 def terms(problem: Problem, solution: Solution) -> Score:
     """Score a solution.
 
     served[r] = sum over plates of rank r of the most portions that any
-    left-out batch makes lack; quality = bands of links with both ends placed
-    + stretch bands of placed tasks, in minutes.
+    left-out batch makes lack, served[-1] = batches left out; quality = bands of
+    links with both ends placed + stretch bands of placed tasks, in minutes.
     """
-    served = lacking(problem, solution.placed(problem))
+    served = missing(problem, solution.placed(problem))
     if problem.finish:
         return Score(served, max((e for _, e in solution.times.values()), default=0))
     quality = 0

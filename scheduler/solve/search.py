@@ -30,12 +30,10 @@ if TYPE_CHECKING:
 ROUND = 1.0
 """Seconds of a round; a stop waits no longer than that for nothing."""
 MANY = 10_000
-TURN = MOVES_A_SECOND
+TURN = MOVES_A_SECOND // 2
 """Moves between two rounds that take turns with them."""
 SOLVES = 3
 """Solves of a round in deterministic mode."""
-BEFORE_MODEL = 120
-"""Moves before the first round without an executor: the model is slow to import."""
 
 
 class Search:
@@ -89,7 +87,7 @@ class Search:
             count += 1
             if self.executor is not None:
                 self._collect()
-            elif count >= BEFORE_MODEL and count % TURN == 0:
+            elif count % TURN == 0:
                 self._merge(0, model_round(self.problem, self._round(0)))
 
     def _take(self, score: Score, solution: Solution) -> None:

@@ -11,17 +11,18 @@ from tests.published.verdict import judge
 
 pytestmark = pytest.mark.skipif(folder() is None, reason=ABSENT)
 
-# At least so many of a hundred are decided in the time (deterministic, so the same everywhere).
-DECIDED = {"rcpsp": 85, "rcpsp-max": 95, "rcpsp-cpr": 95, SHOPS: 20}
+# Deterministic time for each instance, and how many of a hundred are decided in it at least.
+DECIDED = {"rcpsp": (2.0, 85), "rcpsp-max": (2.0, 95), "rcpsp-cpr": (2.0, 95), SHOPS: (0.5, 20)}
 
 
 @pytest.mark.parametrize("family", DECIDED)
 def test_nothing_contradicts_what_is_published(family: str) -> None:
     row = Row(family)
+    seconds, decided = DECIDED[family]
     for instance in sample(i for i in instances() if i.family == family):
         problem = instance.problem()
-        result = solve_model(problem, may_omit=False, seconds=2.0, deterministic=True)
+        result = solve_model(problem, may_omit=False, seconds=seconds, deterministic=True)
         row.add(instance, judge(instance, problem, result), result.seconds)
     assert row.wrong == []
     assert row.count > 0
-    assert 100 * row.proved >= DECIDED[family] * row.count
+    assert 100 * row.proved >= decided * row.count

@@ -12,19 +12,23 @@ from collections.abc import Iterator
 from itertools import combinations, permutations, product
 
 from scheduler.solve.check import violations
-from scheduler.solve.objective import Score, terms
+from scheduler.solve.objective import Score, takers, terms
 from scheduler.workload.primitives import Line, Placed, Point, Problem, Solution
 
 Times = dict[int, tuple[int, int]]
 Busy = list[tuple[int, int, int]]
 """person, start, end"""
+Manned = tuple[dict[int, tuple[Placed, ...]], dict[int, Placed], Busy]
+"""tends, adds, and who is busy then"""
 
 
 class TooLarge(Exception):
     """More to try than a test may take."""
 
 
-def best(problem: Problem, limit: int = 300_000, must: frozenset[int] | None = None) -> Score | None:
+def best(
+    problem: Problem, limit: int = 300_000, must: frozenset[int] | None = None
+) -> Score | None:
     """The least score of any solution; None if even the fixed batches have no place.
 
     Parameters
@@ -57,21 +61,26 @@ class _Everything:
         return self.found
 
     def _subsets(self) -> Iterator[frozenset[int]]:
-        """Sets of batches in which nothing is without its inputs."""
+        """Sets of batches in which nothing is without its inputs, or made for nobody."""
+        taken = takers(self.problem)
         batches = self.problem.batches
         fixed = frozenset(b for b, batch in enumerate(batches) if batch.fixed)
         others = [b for b in range(len(batches)) if b not in fixed]
         for n in range(len(others) + 1):
             for some in combinations(others, n):
                 here = fixed | frozenset(some)
-                if all(i in here for b in here for i in batches[b].inputs):
+                if all(i in here for b in here for i in batches[b].inputs) and all(
+                    b in fixed or not taken[b] or taken[b] & here for b in here
+                ):
                     yield here
 
     def _served(self, here: frozenset[int]) -> tuple[int, ...]:
         served = [0] * self.problem.ranks
         for plate in self.problem.plates:
             served[plate.rank - 1] += max((n for b, n in plate.lacks if b not in here), default=0)
-        return tuple(served)
+        others = sum(not batch.fixed for batch in self.problem.batches)
+        made = sum(not self.problem.batches[b].fixed for b in here)
+        return (*served, others - made)
 
     # -- times ----------------------------------------------------------------------
 
@@ -141,8 +150,14 @@ class _Everything:
         """People, visits and options for these times, if there are any."""
         # Without people and visits first: what breaks already stays broken.
         bare = Solution(dict(times))
-        if any("people" not in v and "visit" not in v and "choice" not in v and "add" not in v
-               and "ends" not in v for v in violations(self.problem, bare)):  # fmt: skip
+        if any(
+            "people" not in v
+            and "visit" not in v
+            and "choice" not in v
+            and "add" not in v
+            and "ends" not in v
+            for v in violations(self.problem, bare)
+        ):
             return None
         for crews, busy in self._crews(0, times, {}, []):
             for tends, adds, _ in self._visits(times, busy):
@@ -155,14 +170,17 @@ class _Everything:
 
     def _options(self, times: Times) -> Iterator[dict[int, int]]:
         wanted = [
-            c for c, choice in enumerate(self.problem.choices)
+            c
+            for c, choice in enumerate(self.problem.choices)
             if all(t in times for t in self.problem.batches[choice.batch].tasks)
-        ]  # fmt: skip
+        ]
         ranges = [range(len(self.problem.choices[c].options)) for c in wanted]
         for some in product(*ranges):
             yield dict(zip(wanted, some, strict=True))
 
-    def _crews(self, c: int, times: Times, crews: dict[int, tuple[int, ...]], busy: Busy) -> Iterator[tuple[dict[int, tuple[int, ...]], Busy]]:  # fmt: skip  # noqa: E501
+    def _crews(
+        self, c: int, times: Times, crews: dict[int, tuple[int, ...]], busy: Busy
+    ) -> Iterator[tuple[dict[int, tuple[int, ...]], Busy]]:
         self._step()
         if c == len(self.problem.crews):
             yield crews, busy
@@ -175,24 +193,34 @@ class _Everything:
             more = [(p, *times[crew.task]) for p in people]
             yield from self._crews(c + 1, times, {**crews, c: people}, busy + more)
 
-    def _people(self, lines: tuple[Line, ...], start: int, end: int, busy: Busy) -> Iterator[tuple[int, ...]]:  # fmt: skip  # noqa: E501
+    def _people(
+        self, lines: tuple[Line, ...], start: int, end: int, busy: Busy
+    ) -> Iterator[tuple[int, ...]]:
         """Every way to man the lines with people who are there and free."""
         free = [
-            p for p, (_, there) in enumerate(self.problem.people)
+            p
+            for p, (_, there) in enumerate(self.problem.people)
             if any(a <= start and end <= b for a, b in there)
             and not any(q == p and a < end and start < b for q, a, b in busy)
-        ]  # fmt: skip
+        ]
         wanted = [line for line in lines for _ in range(line.count)]
         for some in permutations(free, len(wanted)):
             if all(p in line.people for p, line in zip(some, wanted, strict=True)):
                 yield some
 
-    def _visits(self, times: Times, busy: Busy) -> Iterator[tuple[dict[int, tuple[Placed, ...]], dict[int, Placed], Busy]]:  # fmt: skip  # noqa: E501
+    def _visits(self, times: Times, busy: Busy) -> Iterator[Manned]:
         items = [("tend", n) for n, t in enumerate(self.problem.tends) if t.task in times]
         items += [("add", n) for n, a in enumerate(self.problem.adds) if a.task in times]
         yield from self._each(items, times, {}, {}, busy)
 
-    def _each(self, items, times, tends, adds, busy):  # type: ignore[no-untyped-def]
+    def _each(
+        self,
+        items: list[tuple[str, int]],
+        times: Times,
+        tends: dict[int, tuple[Placed, ...]],
+        adds: dict[int, Placed],
+        busy: Busy,
+    ) -> Iterator[Manned]:
         if not items:
             yield tends, adds, busy
             return
@@ -209,7 +237,9 @@ class _Everything:
         for visits, now in self._chain(n, times, (), busy):
             yield from self._each(rest, times, {**tends, n: visits}, adds, now)
 
-    def _chain(self, n: int, times: Times, visits: tuple[Placed, ...], busy: Busy) -> Iterator[tuple[tuple[Placed, ...], Busy]]:  # fmt: skip  # noqa: E501
+    def _chain(
+        self, n: int, times: Times, visits: tuple[Placed, ...], busy: Busy
+    ) -> Iterator[tuple[tuple[Placed, ...], Busy]]:
         self._step()
         tend = self.problem.tends[n]
         start, end = times[tend.task]

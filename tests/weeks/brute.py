@@ -87,7 +87,7 @@ class _Search:
             for out in combinations(names, count):
                 served = lacking(self.made, frozenset(out), self.ranks)
                 if served is not None and self._worth_it(frozenset(out)):
-                    groups.setdefault(served, []).append(frozenset(out))
+                    groups.setdefault((*served, count), []).append(frozenset(out))
         for served in sorted(groups):
             found = self._of(groups[served])
             if found is not None:
@@ -180,7 +180,7 @@ class _Search:
             holds=tuple(_in_machine(h, c, tasks) for c in done for h in c.holds),
             missing=tuple(Missing(batch=b, why="found no place") for b in sorted(out)),
             unserved=tuple(self._unserved(out)),
-            terms=Terms(served=served, quality=cost),
+            terms=Terms(served=served, left_out=len(out), quality=cost),
         )
 
     def _unserved(self, out: frozenset[str]) -> list[Unserved]:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from tests.weeks.tiny import Document
 
 
-def planned(document: Document, seconds: float = 1.0) -> Plan:
+def planned(document: Document, seconds: float = 3.0) -> Plan:
     """The plan of a week, the same every time; it and what is told before it are VALID."""
     return read_again(scenario_of(document), seconds)
 
@@ -40,7 +40,7 @@ def read_again(
         keys.append(plan.terms.key())
 
     plan = plan_week(
-        scenario, seconds=seconds, deterministic=True, workers=1, tell=read, stop=stop
+        scenario, seconds=seconds, deterministic=True, tell=read, stop=stop
     )
     assert keys == sorted(keys, reverse=True), "a plan told later is worse"
     assert plan.terms.key() == keys[-1]

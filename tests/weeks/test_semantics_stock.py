@@ -266,6 +266,6 @@ def test_a_cake_is_not_told_to_anybody_without_the_curd_that_nobody_can_make() -
     """Every plan on the way leaves both out, the first one too; the dish goes short of cake."""
     curd = made("curd", keep("2 h"), section="larder")
     cake = component("cake", step("fill", "60 min", hands=1, takes=[take("curd", "10 portions")]))
-    ben = cook("ben", "20:00-22:00", sections={"larder": "cook"})
+    ben = cook("ben", "20:00-22:00", sections={"larder": "cook"}, days=DAY)
     plan = finds_no_place(week_of(curd, cake, people=[cook("ana"), ben]), "curd.1")
     assert {m.batch for m in plan.missing} == {"curd.1", "cake.1"}

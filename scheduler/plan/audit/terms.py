@@ -25,7 +25,7 @@ def outside(band: Band, minutes: int) -> int:
 
 
 def terms(facts: Facts) -> Terms:
-    """Portions lacking by rank, and weighted minutes outside the best: held, waited, stretched.
+    """Portions lacking by rank, batches without a place, weighted minutes outside the best.
 
     quality = sum of weight x minutes outside the best band over waits, shares
     and plated dishes + sum of weight x minutes beyond best over steps whose
@@ -44,7 +44,9 @@ def terms(facts: Facts) -> Terms:
         of = facts.component_of(use.share.source)
         if of is not None:
             quality += of.weight * outside(of.keeps[0], use.last - use.clock.freshness)
-    return Terms(served=served(facts), quality=quality)
+    there = {task.batch for task in facts.plan.tasks}
+    left_out = sum(batch.id not in there for batch in facts.plan.batches)
+    return Terms(served=served(facts), left_out=left_out, quality=quality)
 
 
 def stretched(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> int:

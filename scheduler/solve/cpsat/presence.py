@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.solve.objective import takers
+
 if TYPE_CHECKING:
     from scheduler.solve.cpsat.model import Lit, Model, View
 
@@ -11,7 +13,8 @@ if TYPE_CHECKING:
 def add_presence(model: Model) -> None:
     """present_b: true for what is certain, free for what may be left out.
 
-    present_b <= present_i for every input i of b. A batch without a possible
+    present_b <= present_i for every input i of b, and present_b <= sum of
+    present_c over those that take from it, if any could. A batch without a possible
     time is left out; one that must be there makes the model infeasible.
     """
     scope = model.scope
@@ -26,13 +29,28 @@ def add_presence(model: Model) -> None:
         model.present.append(present)
     if not scope.needs:
         return
+    for b, others in enumerate(takers(model.problem)):
+        lits = [model.present[c] for c in sorted(others)]
+        if lits and not any(lit is True for lit in lits):
+            real = [lit for lit in lits if not isinstance(lit, bool)]
+            if not isinstance(model.present[b], bool):
+                model.cp.add_bool_or([*real, _negated(model.present[b])])
     for b, batch in enumerate(model.problem.batches):
         for i in batch.inputs:
             model.when(False, model.present[b], _negated(model.present[i]))
 
 
 def add_served(model: Model) -> None:
-    """lacking_p >= lacks_p[b] * (1 - present_b); served_r = sum of lacking_p of rank r."""
+    """lacking_p >= lacks_p[b] * (1 - present_b); served_r = sum of lacking_p of rank r.
+
+    The last level counts what is left out: sum over b of (1 - present_b).
+    """
+    for b, batch in enumerate(model.problem.batches):
+        lit = model.present[b]
+        if not batch.fixed and lit is not True:
+            model.served[-1].constant += 1
+            if not isinstance(lit, bool):
+                model.served[-1].terms.append(-lit)
     for plate in model.problem.plates:
         level = model.served[plate.rank - 1]
         sure = max((n for b, n in plate.lacks if model.present[b] is False), default=0)
