@@ -15,10 +15,24 @@ from tests.published.verdict import Verdict, judge
 SAMPLE_SECONDS = 2.0
 SECONDS = 10.0
 SAMPLE = {
-    "j30": 40, "j60": 12, "j90": 24, "j120": 60, "j10": 18, "j20": 18, "ubo10": 9, "ubo20": 9,
-    "KSD15_d_ConsProd": 40, "BL_ConsProd": 8, "ft": 1, "la": 4, "orb": 5, "abz": 3, "swv": 20,
-    "yn": 4, "ta": 40,
-}  # fmt: skip
+    "j30": 40,
+    "j60": 12,
+    "j90": 24,
+    "j120": 60,
+    "j10": 18,
+    "j20": 18,
+    "ubo10": 9,
+    "ubo20": 9,
+    "KSD15_d_ConsProd": 40,
+    "BL_ConsProd": 8,
+    "ft": 1,
+    "la": 4,
+    "orb": 5,
+    "abz": 3,
+    "swv": 20,
+    "yn": 4,
+    "ta": 40,
+}
 """Every so manieth of each set makes the sample: about a minute in all."""
 
 
@@ -59,8 +73,9 @@ def sample(known: Iterable[Instance]) -> Iterator[Instance]:
             yield instance
 
 
-def run(chosen: Iterable[Instance], seconds: float, workers: int = 2,
-        tell: bool = False) -> list[Row]:  # fmt: skip
+def run(
+    chosen: Iterable[Instance], seconds: float, workers: int = 2, tell: bool = False
+) -> list[Row]:
     """Solve them one after the other."""
     rows: dict[tuple[str, str], Row] = {}
     for instance in chosen:

@@ -27,7 +27,7 @@ _READERS = {
     "rcpsp-max": (read_sch, ".sch"),
     "rcpsp-cpr": (read_rcp, ".rcp"),
 }
-_LETTERS = "ft la orb abz swv yn ta".split()
+_LETTERS = ["ft", "la", "orb", "abz", "swv", "yn", "ta"]
 
 
 @dataclass(frozen=True)
@@ -76,10 +76,12 @@ def instances() -> Iterator[Instance]:
         for row in csv.DictReader(file):
             known = row["best_known"] != INFEASIBLE
             yield Instance(
-                row["family"], row["set"], row["name"],
+                row["family"],
+                row["set"],
+                row["name"],
                 int(row["lower_bound"]) if known else None,
                 int(row["best_known"]) if known else None,
-            )  # fmt: skip
+            )
     for name, row in json.loads((root / "jobshop.json").read_text()).items():
         data = row["metadata"]
         best = data["optimum"] if data["optimum"] is not None else data["upper_bound"]

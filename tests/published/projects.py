@@ -100,8 +100,12 @@ def problem_of(project: Project, apart: bool = False) -> Problem:
     return _problem(project.name, horizon, tasks, links, resources, taking, batch_of)
 
 
-def shop_of(name: str, durations: Sequence[Sequence[int]], machines: Sequence[Sequence[int]],
-            apart: bool = False) -> Problem:  # fmt: skip
+def shop_of(
+    name: str,
+    durations: Sequence[Sequence[int]],
+    machines: Sequence[Sequence[int]],
+    apart: bool = False,
+) -> Problem:
     """A job shop as primitives: the operations of a job one after the other, machines unary."""
     horizon = sum(sum(row) for row in durations)
     tasks: list[Task] = []
@@ -122,7 +126,7 @@ def shop_of(name: str, durations: Sequence[Sequence[int]], machines: Sequence[Se
 
 def read_sm(path: Path) -> Project:
     """A PSPLIB `.sm` file (single mode): end to start, no lags."""
-    import psplib
+    import psplib  # type: ignore[import-untyped]
 
     found = psplib.parse(path, instance_format="psplib")
     acts = []
@@ -190,21 +194,35 @@ class _Taking:
         self.uses.append(Use(batch, self._of[batch, resource], amount, start, end))
 
 
-def _problem(name: str, horizon: int, tasks: list[Task], links: list[Link],
-             resources: list[Resource], taking: _Taking, batch_of: list[int]) -> Problem:  # fmt: skip
+def _problem(
+    name: str,
+    horizon: int,
+    tasks: list[Task],
+    links: list[Link],
+    resources: list[Resource],
+    taking: _Taking,
+    batch_of: list[int],
+) -> Problem:
     members: dict[int, list[int]] = {}
     for n, batch in enumerate(batch_of):
         members.setdefault(batch, []).append(n)
     batches = tuple(Batch(f"{name}/{b}", tuple(m)) for b, m in sorted(members.items()))
     plates = tuple(Plate(1, b, ((b, 1),)) for b in range(len(batches)))
     return Problem(
-        1, horizon, 0, batches, tuple(tasks), tuple(links), tuple(resources),
-        tuple(taking.choices), tuple(taking.uses), plates=plates, finish=True,
-    )  # fmt: skip
+        1,
+        horizon,
+        0,
+        batches,
+        tuple(tasks),
+        tuple(links),
+        tuple(resources),
+        tuple(taking.choices),
+        tuple(taking.uses),
+        plates=plates,
+        finish=True,
+    )
 
 
 def _horizon(project: Project) -> int:
     """Long enough for any schedule that does not wait for nothing."""
-    return sum(
-        max([act.duration, *(lag for _, lag in act.after)]) for act in project.activities
-    )
+    return sum(max([act.duration, *(lag for _, lag in act.after)]) for act in project.activities)

@@ -30,10 +30,21 @@ FISHER_THOMPSON_6 = [
 # project management with PERT/CPM: a construction project of 14 activities, 44 weeks along
 # A B C E F J L N. From memory. (duration, activities before it)
 CONSTRUCTION = {
-    "A": (2, ""), "B": (4, "A"), "C": (10, "B"), "D": (6, "C"), "E": (4, "C"), "F": (5, "E"),
-    "G": (7, "D"), "H": (9, "EG"), "I": (7, "C"), "J": (8, "FI"), "K": (4, "J"), "L": (5, "J"),
-    "M": (2, "H"), "N": (6, "KL"),
-}  # fmt: skip
+    "A": (2, ""),
+    "B": (4, "A"),
+    "C": (10, "B"),
+    "D": (6, "C"),
+    "E": (4, "C"),
+    "F": (5, "E"),
+    "G": (7, "D"),
+    "H": (9, "EG"),
+    "I": (7, "C"),
+    "J": (8, "FI"),
+    "K": (4, "J"),
+    "L": (5, "J"),
+    "M": (2, "H"),
+    "N": (6, "KL"),
+}
 
 
 def solved(problem: Problem) -> ModelResult:

@@ -1,4 +1,4 @@
-"""A sample of the published instances, about a minute; all of them: `python -m tests.bench published`."""
+"""A sample of the published instances; all of them: `python -m tests.bench published`."""
 
 from __future__ import annotations
 

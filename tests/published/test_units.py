@@ -29,7 +29,9 @@ def published() -> list[Problem]:
     plain = tuple(Activity(a.duration, a.demands, a.after) for a in acts)
     return [
         problem_of(Project("lags", (3, 3), plain)),
-        problem_of(Project("stores", (3, 3), (*acts[:2], Activity(2, (2, 2), (), (0,), (0,))), (1,))),
+        problem_of(
+            Project("stores", (3, 3), (*acts[:2], Activity(2, (2, 2), (), (0,), (0,))), (1,))
+        ),
         problem_of(Project("apart", (3, 3), plain), apart=True),
         shop_of("shop", [[3, 2], [2, 4]], [[0, 1], [1, 0]]),
     ]

@@ -13,6 +13,7 @@ steps with loads, ranges, waits on shelves, oven states, hands and visits.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 from random import Random
 from typing import Any
 
@@ -38,75 +39,12 @@ from scheduler.workload.primitives import (
     Use,
     VisitUse,
 )
+from tests.solve.shapes import CHAINS, SMALL, Shape
+
+__all__ = ["CHAINS", "SMALL", "Shape", "problems", "random_problem"]
 
 START = Point(HORIZON_START)
 END = Point(HORIZON_END)
-
-
-@dataclass(frozen=True)
-class Shape:
-    """Which primitives may occur, and how large it all gets.
-
-    Attributes
-    ----------
-    components, steps, people : tuple of (int, int)
-        Least and most.
-    horizon : tuple of (int, int)
-        Ticks.
-    grid : tuple of int
-        Minutes a tick, one of these.
-    dishes : tuple of (int, int)
-        Least and most; each has a moment of its own.
-    service : float
-        Earliest moment of service, as a part of the horizon.
-    now : int
-        Largest `now`.
-    ranges, holds, graces, crews, teams, tends, windows, adds, ovens, loads,
-    within, containers, choices, deep, duties, stock, bands, fixed_consumers, lags : bool
-        Whether these may occur: ranges of length; waits and shares on
-        shelves; transfer allowances; hands; two lines of distinct people;
-        tending by gaps; tending by windows; adds; oven states; steps in
-        loads; somebody on shift; containers over several steps; several
-        units to choose from; components that feed components; standing
-        duties; something on hand; costs; only fixed batches take shares (so
-        that no two batches that move are tied); a least and a most between
-        two tasks that are not neighbours.
-    """
-
-    components: tuple[int, int] = (1, 3)
-    steps: tuple[int, int] = (1, 2)
-    people: tuple[int, int] = (1, 2)
-    horizon: tuple[int, int] = (12, 20)
-    grid: tuple[int, ...] = (1, 5)
-    dishes: tuple[int, int] = (1, 2)
-    service: float = 0.6
-    now: int = 2
-    ranges: bool = True
-    holds: bool = True
-    graces: bool = True
-    crews: bool = True
-    teams: bool = True
-    tends: bool = True
-    windows: bool = True
-    adds: bool = True
-    ovens: bool = True
-    loads: bool = True
-    within: bool = True
-    containers: bool = True
-    choices: bool = True
-    deep: bool = True
-    duties: bool = True
-    stock: bool = True
-    bands: bool = True
-    fixed_consumers: bool = False
-    lags: bool = True
-
-
-CHAINS = Shape(loads=False, lags=False, fixed_consumers=True)
-"""Chains of tasks whose consumers are fixed: where one batch is inserted exactly."""
-
-SMALL = Shape(components=(1, 2), horizon=(10, 14), steps=(1, 2))
-"""Small enough for the brute-force search."""
 
 
 def random_problem(rng: Random, shape: Shape | None = None) -> Problem:
@@ -166,10 +104,22 @@ class _Kitchen:
             lacks += [(b, rng.randint(1, portions)) for b in made if d in feeds[b]]
             plates.append(Plate(rng.randint(1, ranks), d, tuple(lacks)))
         return Problem(
-            self.grid, self.horizon, self.now, tuple(self.batches), tuple(self.tasks),
-            tuple(self.links), self.resources, tuple(self.choices), tuple(self.uses), people,
-            tuple(self.crews), tuple(self.tends), tuple(self.adds), tuple(plates), ranks,
-        )  # fmt: skip
+            self.grid,
+            self.horizon,
+            self.now,
+            tuple(self.batches),
+            tuple(self.tasks),
+            tuple(self.links),
+            self.resources,
+            tuple(self.choices),
+            tuple(self.uses),
+            people,
+            tuple(self.crews),
+            tuple(self.tends),
+            tuple(self.adds),
+            tuple(plates),
+            ranks,
+        )
 
     # -- the kitchen ----------------------------------------------------------------
 
@@ -274,7 +224,9 @@ class _Kitchen:
         self._use(taker, self._stores(), 1, START, Point(consumer))
         if self._maybe(0.5):
             self.links.append(
-                Link(START, Point(consumer), None, self.rng.randint(self.horizon // 2, self.horizon))
+                Link(
+                    START, Point(consumer), None, self.rng.randint(self.horizon // 2, self.horizon)
+                )
             )
 
     # -- steps ----------------------------------------------------------------------
@@ -298,15 +250,15 @@ class _Kitchen:
         run = self._task(b, least, most, name + ":run", within, stretch)
         parts.append(run)
         if handy:
-            two = shape.teams and len(self.people) > 1 and self._maybe(0.3)
-            self.crews.append(Crew(run, self._lines(2 if two else 1)))
+            team = shape.teams and len(self.people) > 1 and self._maybe(0.3)
+            self.crews.append(Crew(run, self._lines(2 if team else 1)))
         else:
             self._visits(run, least, most)
         if not handy and shape.crews and self._maybe(0.25):
             parts.append(self._task(b, 1, 1, name + ":unload"))
             self.crews.append(Crew(parts[-1], self._lines(1)))
-        for one, two_ in zip(parts, parts[1:], strict=False):
-            self.links.append(Link(Point(one, True), Point(two_), 0, 0))
+        for one, two in pairwise(parts):
+            self.links.append(Link(Point(one, True), Point(two), 0, 0))
         first, last = Point(parts[0]), Point(parts[-1], True)
         if shape.ovens and self._maybe(0.4):
             units = [4, 5] if shape.choices and self._maybe(0.5) else [rng.choice([4, 5])]
@@ -333,9 +285,7 @@ class _Kitchen:
             self.tends.append(Tend(run, 1, self._lines(1), None, 0, tuple(windows), bowl))
         if shape.adds and least >= 2 and self._maybe(0.3):
             offset = rng.randint(0, most - 1)
-            self.adds.append(
-                Add(run, 1, self._lines(1), offset, offset + rng.randint(0, 1), bowl)
-            )
+            self.adds.append(Add(run, 1, self._lines(1), offset, offset + rng.randint(0, 1), bowl))
 
     def _after(self, b: int, last: list[int], first: int) -> None:
         """What waits between a step (all its loads) and the next."""
@@ -394,8 +344,15 @@ class _Kitchen:
         some = tuple(p for p in everybody if self._maybe(0.7)) or (self.rng.choice(everybody),)
         return (Line(some),)
 
-    def _task(self, b: int, least: int, most: int, name: str = "", within: Any = None,
-              stretch: Band | None = None) -> int:  # fmt: skip
+    def _task(
+        self,
+        b: int,
+        least: int,
+        most: int,
+        name: str = "",
+        within: Any = None,
+        stretch: Band | None = None,
+    ) -> int:
         t = len(self.tasks)
         self.tasks.append(
             Task(name or f"t{t}", b, least, most, self.now, self.horizon, within, stretch)
@@ -411,7 +368,8 @@ class _Kitchen:
     def _batch(self, name: str, b: int, chain: list[int]) -> None:
         self.batches.insert(b, Batch(name, tuple(chain)))
 
-    def _use(self, b: int, options: list[Option], amount: int, start: Point, end: Point,
-             grace: int = 0) -> None:  # fmt: skip
+    def _use(
+        self, b: int, options: list[Option], amount: int, start: Point, end: Point, grace: int = 0
+    ) -> None:
         self.choices.append(Choice(b, tuple(options)))
         self.uses.append(Use(b, len(self.choices) - 1, amount, start, end, grace))

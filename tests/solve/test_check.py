@@ -10,7 +10,8 @@ import pytest
 
 from scheduler.solve.check import violations
 from scheduler.workload.primitives import Placed, Solution
-from tests.solve.cases import CASES, Case, at, tasks
+from tests.solve.cases import CASES
+from tests.solve.small import Case, at, tasks
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
@@ -28,9 +29,10 @@ def test_what_breaks_a_rule_is_named_and_nothing_else_is(case: Case) -> None:
 def test_half_a_batch_is_not_a_batch() -> None:
     one = tasks(2, 2)
     together = replace(
-        one, batches=(replace(one.batches[0], tasks=(0, 1)),),
+        one,
+        batches=(replace(one.batches[0], tasks=(0, 1)),),
         tasks=tuple(replace(t, batch=0) for t in one.tasks),
-    )  # fmt: skip
+    )
     assert "only some" in violations(together, Solution({0: (0, 2)}))[0]
 
 

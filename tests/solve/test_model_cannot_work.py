@@ -38,9 +38,18 @@ def bakes(count: int, ticks: int) -> Problem:
         choices.append(Choice(n, (Option(0),)))
         uses.append(Use(n, n, 1, Point(2 * n), Point(2 * n + 1, True)))
     return Problem(
-        5, ticks, 0, tuple(batches), tuple(tasks), tuple(links), (Resource("oven", 1),),
-        tuple(choices), tuple(uses), (("cook", ((0, ticks),)),), tuple(crews),
-    )  # fmt: skip
+        5,
+        ticks,
+        0,
+        tuple(batches),
+        tuple(tasks),
+        tuple(links),
+        (Resource("oven", 1),),
+        tuple(choices),
+        tuple(uses),
+        (("cook", ((0, ticks),)),),
+        tuple(crews),
+    )
 
 
 def liar(

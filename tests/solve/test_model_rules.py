@@ -11,7 +11,8 @@ from scheduler.solve.cpsat.model import Lit, Model
 from scheduler.solve.cpsat.scope import scope_of
 from scheduler.solve.cpsat.timeline import At
 from scheduler.workload.primitives import Placed, Problem, Solution
-from tests.solve.cases import CASES, Case
+from tests.solve.cases import CASES
+from tests.solve.small import Case
 
 BOTH = pytest.mark.parametrize("encoding", [FIRST, SECOND], ids=["first", "second"])
 
@@ -100,6 +101,18 @@ def test_each_rule_is_a_unit_that_says_so() -> None:
     for case in CASES:
         units |= build(scope_of(case.problem, None, None, True), FIRST).units
     assert units == {
-        "adds", "capacity", "choices", "crews", "grace", "lengths", "links", "people",
-        "presence", "states", "tends", "uses", "visit uses", "within",
-    }  # fmt: skip
+        "adds",
+        "capacity",
+        "choices",
+        "crews",
+        "grace",
+        "lengths",
+        "links",
+        "people",
+        "presence",
+        "states",
+        "tends",
+        "uses",
+        "visit uses",
+        "within",
+    }

@@ -169,7 +169,7 @@ for name, module in list(sys.modules.items()):
                 setattr(module, key, time.time)
 datetime.datetime, datetime.date = Moment, Day
 assert datetime.datetime.now().year == then.year
-plan = plan_week(scenario, seconds=1, deterministic=True)
+plan = plan_week(scenario, seconds=2.2, deterministic=True)
 print(plan.model_dump_json())
 """
 

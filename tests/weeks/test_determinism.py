@@ -19,7 +19,7 @@ import json, sys
 from scheduler.domain.reading import scenario_of
 from scheduler.solve.engine import plan_week
 plans = [
-    plan_week(scenario_of(week), seconds=0.5, seed=5, deterministic=True).model_dump(mode="json")
+    plan_week(scenario_of(week), seconds=2.2, seed=5, deterministic=True).model_dump(mode="json")
     for week in json.load(sys.stdin)
 ]
 print(json.dumps(plans))

@@ -54,7 +54,7 @@ def of_part(first: int) -> list[int]:
     return [
         seed
         for seed in range(first, first + PART)
-        if complete(scenario_of(generate(Random(seed))), 0.2)
+        if complete(scenario_of(generate(Random(seed))), 2.2)
     ]
 
 

@@ -60,8 +60,9 @@ class _Reader:
     def chosen(self) -> dict[int, int]:
         out: dict[int, int] = {}
         for c, choice in enumerate(self.problem.choices):
-            if choice.batch in self.model.scope.frozen and c in self.base.chosen:
-                out[c] = self.base.chosen[c]
+            decided = self.model.scope.decided(c)
+            if decided is not None:
+                out[c] = decided
                 continue
             lits = self.model.options.get(c, [])
             taken = next((o for o, lit in enumerate(lits) if self.true(lit)), None)

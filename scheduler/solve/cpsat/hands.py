@@ -30,7 +30,10 @@ def add_crews(model: Model) -> None:
         start, end = model.time.span(crew.task)
         load = Load(start, end, task.least, task.most, 1, present)
         model.hands["crew", c, 0] = staff(
-            model, crew.lines, load, lambda view, c=c: view.solution.crews.get(c, ())  # type: ignore[misc]
+            model,
+            crew.lines,
+            load,
+            lambda view, c=c: view.solution.crews.get(c, ()),  # type: ignore[misc]
         )
 
 

@@ -93,9 +93,7 @@ class Model:
         self.stated: dict[int, list[tuple[int, int, Load]]] = defaultdict(list)
         """For each resource with states: use, state and load."""
         self.of_person: dict[int, list[Load]] = defaultdict(list)
-        self.served: list[Objective] = [
-            Objective() for _ in range(self.problem.ranks + 1)
-        ]
+        self.served: list[Objective] = [Objective() for _ in range(self.problem.ranks + 1)]
         self.quality = Objective()
         self._all: dict[tuple[int, ...], Lit] = {}
         self._lengths: dict[tuple[int | None, int, int | None, int, int, int], cp_model.IntVar] = {}

@@ -155,9 +155,7 @@ def set_parameters(solver: cp_model.CpSolver, limits: Limits, plain: bool) -> No
             parameters.max_time_in_seconds = max(limits.seconds, 0.0)
 
 
-def _watch(
-    solver: cp_model.CpSolver, stop: Callable[[], bool], over: threading.Event
-) -> None:
+def _watch(solver: cp_model.CpSolver, stop: Callable[[], bool], over: threading.Event) -> None:
     while not over.wait(STOP_EVERY):
         if stop():
             solver.stop_search()

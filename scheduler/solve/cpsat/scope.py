@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from scheduler.solve.cpsat.ranges import Ranges, merged, without
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from scheduler.workload.primitives import Problem
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Scope:
     """What a model is about. Batches that are named nowhere here are left out.
 
@@ -62,19 +63,31 @@ class Scope:
         return self.problem.tasks[task].batch in self.frozen
 
     def decided(self, choice: int) -> int | None:
-        """The option that a frozen batch has taken; None where the model chooses."""
-        if self.problem.choices[choice].batch in self.frozen:
+        """The option of a choice between frozen ends; None where the model chooses.
+
+        A share from a frozen batch to one that moves may stand in another store.
+        """
+        if self.problem.choices[choice].batch in self.frozen and choice not in self.loosened:
             return self.base.chosen.get(choice)
         return None
+
+    @cached_property
+    def loosened(self) -> frozenset[int]:
+        """Choices of uses that a batch that moves has an end of."""
+        moving = self.certain | self.maybe
+        tasks = self.problem.tasks
+        return frozenset(
+            use.choice
+            for use in self.problem.uses
+            for point in (use.start, use.end)
+            if point.task >= 0 and tasks[point.task].batch in moving
+        )
 
 
 def scope_of(
     problem: Problem, hint: Solution | None, free: frozenset[int] | None, may_omit: bool
 ) -> Scope:
-    """The scope of one solve.
-
-    Where `hint` serves everything, whatever serves less is worse: batches
-    that any plate would miss are then certain, with their inputs.
+    """The scope of one solve (see `everything_served` where the hint does).
 
     Raises
     ------
@@ -94,11 +107,22 @@ def scope_of(
         if fixed - frozen - moving:
             raise ValueError("`free` needs a hint in which every fixed batch has its place")
     certain = moving & fixed if may_omit else moving
-    if may_omit and hint is not None and not any(terms(problem, hint).served):
-        missed = {b for plate in problem.plates for b, lacks in plate.lacks if lacks > 0}
-        certain |= moving & missed
     certain |= moving & _with_inputs(problem, frozen | certain)
-    return _scope(problem, frozen, certain, moving - certain, hint or Solution(), True)
+    scope = _scope(problem, frozen, certain, moving - certain, hint or Solution(), True)
+    if hint is not None and not any(terms(problem, hint).served):
+        return everything_served(scope)
+    return scope
+
+
+def everything_served(scope: Scope) -> Scope:
+    """The same scope where a solution that serves everything is known.
+
+    What serves less is worse, so batches that any plate would miss are
+    certain, with their inputs.
+    """
+    missed = {b for plate in scope.problem.plates for b, lacks in plate.lacks if lacks > 0}
+    certain = scope.certain | (scope.maybe & _with_inputs(scope.problem, missed))
+    return replace(scope, certain=certain, maybe=scope.maybe - certain)
 
 
 def scope_for(problem: Problem, batches: Iterable[int]) -> Scope:

@@ -10,7 +10,7 @@ from scheduler.solve.check import violations
 from scheduler.solve.cpsat.build import build
 from scheduler.solve.cpsat.encoding import FIRST, Encoding
 from scheduler.solve.cpsat.run import Limits, Run, Status, run
-from scheduler.solve.cpsat.scope import Scope, scope_of
+from scheduler.solve.cpsat.scope import Scope, everything_served, scope_of
 from scheduler.solve.objective import terms
 from scheduler.workload.primitives import Solution
 
@@ -151,10 +151,7 @@ class _Search:
             if found.value is not None:
                 model.cp.add(level.expr <= found.value)
         if model.omitting and self.score is not None and not any(self.score.served):
-            # Everything is served: what serves less is worse, so it need not be thought of.
-            free = scope.certain | scope.maybe
-            narrowed = scope_of(self.problem, self.best, free, self.may_omit)
-            model, proved = build(narrowed, encoding), True
+            model, proved = build(everything_served(scope), encoding), True
         found = self.minimise(model, model.quality, 1.0)
         status: Status = found.status
         if status == "infeasible" and self.best is not None:

@@ -66,9 +66,7 @@ def _apart(one: Load, two: Load, ticks: int) -> bool:
     return one.end.high + ticks <= two.start.low
 
 
-def _allowed(
-    model: Model, resource: Resource, state: int, still: list[tuple[int, Load]]
-) -> Ranges:
+def _allowed(model: Model, resource: Resource, state: int, still: list[tuple[int, Load]]) -> Ranges:
     """Where a use in that state may lie: after its initial time, clear of what stays."""
     setup = resource.setup or ()
     initial = resource.initial[state] if resource.initial else 0

@@ -142,16 +142,12 @@ def _reified(model: Model, at: At, tick: int, before: bool) -> Lit:
     return lit
 
 
-def _moment(
-    model: Model, of: Tend | Add, low: int, high: int, here: Lit, find: Find
-) -> At:
+def _moment(model: Model, of: Tend | Add, low: int, high: int, here: Lit, find: Find) -> At:
     """The start of a visit; at its earliest where it is not there."""
     values: Ranges = ((low, max(low, high)),)
     if model.encoding.tighten:
         for line in of.lines:
-            able = union(
-                r for p in line.people for r in starts(model.scope.there[p], of.length)
-            )
+            able = union(r for p in line.people for r in starts(model.scope.there[p], of.length))
             values = meet(values, able) or values
     first = values[0][0]
 
@@ -173,6 +169,7 @@ def _visit(
     model: Model, kind: str, n: int, k: int, of: Tend | Add, at: At, here: Lit, find: Find
 ) -> None:
     """Its people, and what it takes while it lasts."""
+
     def who(view: View) -> tuple[int, ...]:
         placed = find(view)
         return () if placed is None else placed.people
