@@ -6,6 +6,7 @@ import sys
 from importlib import import_module
 
 BENCHES = {
+    "demo": "the demo week: first plan, quality after a while, memory",
     "published": "published instances through the model: proved, equal, better, contradicted",
 }
 """Each is a module of this folder with `main(arguments) -> exit code`."""

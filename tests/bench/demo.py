@@ -57,9 +57,10 @@ def run(scenario: str, seconds: float, seed: int) -> dict[str, float]:
     return {
         "command to first": first or float("nan"),
         "request to first": told["events"]["first"]["seconds"],
+        "request to served": told["events"]["served"]["seconds"],
         "first quality": told["events"]["first"]["quality"],
         "quality": told["terms"]["quality"],
-        "served": sum(told["terms"]["served"]),
+        "portions short": sum(told["terms"]["served"]),
         "MB": peak / 1e6,
     }
 

@@ -12,14 +12,12 @@ import pytest
 from scheduler.domain.reading import scenario_of
 from scheduler.solve.check import violations
 from scheduler.solve.construct import construct, drop_hopeless
-from scheduler.solve.cpsat.solve import solve_model
 from scheduler.solve.engine import plan_week
 from scheduler.solve.improve import Improve
 from scheduler.solve.index import Index
 from scheduler.solve.objective import terms
-from scheduler.workload.compile import compile_week
-from scheduler.workload.work import work_out
 from tests.weeks.brute import Best, best
+from tests.weeks.checks import model_key, problem_of
 from tests.weeks.tiny_random import single_chain, tiny_week
 
 if TYPE_CHECKING:
@@ -41,19 +39,6 @@ def tried(seed: int) -> tuple[Scenario, Best]:
 def tried_chain(seed: int) -> tuple[Scenario, Best]:
     scenario = scenario_of(single_chain(Random(seed)))
     return scenario, best(scenario)
-
-
-def problem_of(scenario: Scenario) -> Problem:
-    return compile_week(scenario, work_out(scenario)).problem
-
-
-def model_key(problem: Problem) -> tuple[tuple[int, ...], int]:
-    result = solve_model(problem, workers=1)
-    assert result.status == "optimal"
-    assert result.refused == ()
-    assert result.served is not None
-    assert result.quality is not None
-    return result.served, result.quality
 
 
 @pytest.mark.parametrize("seed", WEEKS)
