@@ -210,12 +210,12 @@ def choux(d: Draw, name: str) -> Document:
             ),
             runs(
                 "bake", "25 min", load=visit("Load", "5 min"),
-                on=[hot("deck", 172, 180, per="16 pieces")], in_loads=True, waves=True,
+                on=[hot("deck", 172, 180, per="8 pieces")], in_loads=True, waves=True,
                 then=wait("45 min", "30 min"),
             ),
             by_hand(
                 "fill", more("5 min", "10 min", "80 pieces"),
-                on=[on("choux-rack", per="16 pieces")], in_loads=True,
+                on=[on("choux-rack", per="8 pieces")], in_loads=True,
             ),
         ],
         "keeps": [keep("3 h", None, "2 h 15 min")],

@@ -68,7 +68,13 @@ def test_each_plan_that_is_told_is_on_file_before_it_is_said(tmp_path: Path) -> 
     first, done = events(tmp_path)
     assert (first["valid"], first["served"]) == (True, True)
     assert 0 < first["seconds"] <= done["seconds"]  # counted once the second reader has agreed
-    assert first["terms"] == {"served": [0], "money": 0, "changes": 0, "quality": 0}
+    assert first["terms"] == {
+        "served": [0],
+        "left_out": 0,
+        "money": 0,
+        "changes": 0,
+        "quality": 0,
+    }
     assert done["kind"] == "done"
     assert done["last_calls"][0]["batch"] == "soup.1"
 

@@ -88,23 +88,6 @@ def test_an_oven_and_a_grinder_hardly_rest_on_their_busiest_day() -> None:
     assert max(busiest_day(plan(), u) for u in stones) > 0.8
 
 
-def test_one_oven_holds_two_things_at_once_at_one_setting() -> None:
-    shared = [
-        (a.celsius, b.celsius)
-        for x in plan().tasks
-        for y in plan().tasks
-        if x.id < y.id
-        for a in x.taken
-        for b in y.taken
-        if a.celsius and a.unit == b.unit and a.start < b.end and b.start < a.end
-    ]
-    assert shared
-    assert all(a == b for a, b in shared)
-
-
-# -- the kitchen ---------------------------------------------------------------------
-
-
 def test_ten_cooks_have_their_days_off_before_the_run_and_none_in_the_thick_of_it() -> None:
     assert 9 <= len(cooks()) <= 11
     for person in cooks():

@@ -218,6 +218,16 @@ def test_a_solution_that_breaks_a_rule_never_gets_out(monkeypatch: pytest.Monkey
     assert kept.refused
 
 
+def test_infeasible_of_what_has_a_plan_is_not_believed(monkeypatch: pytest.MonkeyPatch) -> None:
+    problem = random_problem(Random(0))
+    start = solved(problem).solution
+    monkeypatch.setattr(solve_module, "run", lambda *_: Run("infeasible", None, None, None, 0.0))
+    assert solve_model(problem).status == "infeasible"
+    result = solve_model(problem, hint=start)
+    assert (result.status, result.solution, result.bound) == ("feasible", start, None)
+    assert result.refused
+
+
 def test_a_batch_put_back_may_choose_the_store_that_its_share_waits_in() -> None:
     """The share's choice belongs to what stays; it is open, because nothing waited there before."""
     wanting = 0

@@ -45,7 +45,8 @@ class Best:
     Attributes
     ----------
     key : tuple
-        Portions lacking by rank, and weighted minutes: the least there is.
+        Portions lacking by rank and batches left out, and weighted minutes: the least
+        there is.
     refused : list of Finding
         What the audit held against plans that looked sound.
     tried : int

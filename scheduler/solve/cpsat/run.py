@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import threading
 from dataclasses import dataclass
+from math import ceil
 from typing import TYPE_CHECKING, Literal
 
 from ortools.sat.python import cp_model
@@ -109,7 +110,7 @@ def run(
         name,
         solution_of(model, solver.value) if found else None,
         round(solver.objective_value) if found else None,
-        round(solver.best_objective_bound) if found else None,
+        ceil(solver.best_objective_bound - 1e-6) if found else None,
         solver.deterministic_time,
     )
 

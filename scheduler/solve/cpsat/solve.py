@@ -140,27 +140,22 @@ class _Search:
         """Minimise what is not served, rank by rank, then quality."""
         model = build(scope, encoding)
         proved = True
-        for level in model.served:
+        for rank, level in enumerate(model.served):
             if not level.terms:
                 continue
             found = self.minimise(model, level, SERVED_SHARE)
             if found.status == "infeasible":
                 return self.report("infeasible", None)
-            if found.value is None or found.status != "optimal":
-                proved = False
-            if found.value is not None:
-                model.cp.add(level.expr <= found.value)
+            proved &= found.status == "optimal"
+            if self.score is not None:
+                model.cp.add(level.expr <= self.score.served[rank])
         if model.omitting and self.score is not None and not any(self.score.served):
             model, proved = build(everything_served(scope), encoding), True
         found = self.minimise(model, model.quality, 1.0)
         status: Status = found.status
-        if status == "infeasible" and self.best is not None:
-            self.refused.append("CP-SAT says infeasible of what has a checked solution")
-            status = "feasible"
-        bound = found.bound if proved and status in ("optimal", "feasible") else None
         if status == "optimal" and not proved:
             status = "feasible"
-        return self.report(status, bound)
+        return self.report(status, found.bound if proved else None)
 
     def minimise(self, model: Model, objective: Objective, share: float) -> Run:
         """One band in a share of the time left; what it finds is checked before it counts."""
@@ -171,6 +166,9 @@ class _Search:
         found = run(model, self.left(share), view, self.stop, self.heard)
         self.spent += found.spent
         if found.solution is not None and not self.take(found.solution):
+            return Run("unknown", None, None, None, found.spent)
+        if found.status == "infeasible" and self.best is not None:
+            self.refused.append("CP-SAT says infeasible of what has a checked solution")
             return Run("unknown", None, None, None, found.spent)
         return found
 

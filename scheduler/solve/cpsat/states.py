@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from scheduler.solve.cpsat.ranges import Ranges, without
 
@@ -20,7 +20,7 @@ def add_states(model: Model) -> None:
     start_j >= end_i + setup[s_i][s_j] where b_ij and both options are taken,
     start_i >= end_j + setup[s_j][s_i] where not b_ij. start_i >= initial[s_i].
     """
-    first: dict[tuple[int, int], Any] = {}
+    first: dict[tuple[int, int], cp_model.IntVar] = {}
     for r, loads in sorted(model.stated.items()):
         resource = model.problem.resources[r]
         if resource.setup is None:
@@ -28,15 +28,8 @@ def add_states(model: Model) -> None:
         model.units.add("states")
         still = [(s, load) for _, s, load in loads if _still(load)]
         moving = [entry for entry in loads if not _still(entry[2])]
-        for i, (state, load) in enumerate(still):
-            early = resource.initial and load.start.offset < resource.initial[state]
-            if early or any(
-                s != state
-                and not _apart(load, other, resource.setup[state][s])
-                and not _apart(other, load, resource.setup[s][state])
-                for s, other in still[i + 1 :]
-            ):
-                model.when(False)
+        if not _agree(resource, still):
+            model.when(False)
         for _, state, load in moving:
             model.inside(load, _allowed(model, resource, state, still))
         for i, (u, state, load) in enumerate(moving):
@@ -64,6 +57,18 @@ def _still(load: Load) -> bool:
 
 def _apart(one: Load, two: Load, ticks: int) -> bool:
     return one.end.high + ticks <= two.start.low
+
+
+def _agree(resource: Resource, still: list[tuple[int, Load]]) -> bool:
+    """Whether what stays keeps the rule among itself."""
+    setup, initial = resource.setup or (), resource.initial
+    if initial and any(load.start.offset < initial[s] for s, load in still):
+        return False
+    return all(
+        s == t or _apart(one, two, setup[s][t]) or _apart(two, one, setup[t][s])
+        for i, (s, one) in enumerate(still)
+        for t, two in still[i + 1 :]
+    )
 
 
 def _allowed(model: Model, resource: Resource, state: int, still: list[tuple[int, Load]]) -> Ranges:
