@@ -1,4 +1,4 @@
-"""How fast the demo is planned: first plan, plan after a while, memory; beside a calibration loop."""
+"""How fast the demo is planned: first plan, plan after a while, memory; calibration beside."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """Pencilling in one batch: step after step from its last one, each where it first fits.
 
-Nothing looks ahead beyond steps that follow each other at once, nothing is
-moved to make room.
+Nothing looks ahead beyond steps that follow each other at once (or nearly),
+nothing is moved to make room.
 """
 
 from __future__ import annotations
@@ -27,25 +27,32 @@ from scheduler.workload.primitives import (
 from tests.bench.pencil import Ints, Pencil
 
 SETTLES = 400
-"""So many moments of one step are tried to the end before it is given up."""
+"""So many moments of one block are tried to the end before it is given up …"""
+NODES = 40_000
+"""… and so many lengths and waits are looked at."""
+NEARLY = 6
+"""Ticks: steps with a wait of at most so long between them are placed as one block."""
 
 
 class Touch:
     """What each task and batch of a problem touches."""
 
-    def __init__(self, problem: Problem) -> None:
+    def __init__(self, problem: Problem, nearly: int = NEARLY) -> None:
         n = len(problem.tasks)
+        self.gaps: dict[tuple[int, int], tuple[int, int]] = {}
         self.links: list[list[Link]] = [[] for _ in range(n)]
         self.crews: list[list[tuple[int, Crew]]] = [[] for _ in range(n)]
         self.tends: list[list[tuple[int, Tend]]] = [[] for _ in range(n)]
         self.adds: list[list[tuple[int, Add]]] = [[] for _ in range(n)]
         self.uses: list[list[tuple[int, Use]]] = [[] for _ in range(n)]
-        tied = set()
         for link in problem.links:
             for t in {p.task for p in (link.before, link.after) if p.task >= 0}:
                 self.links[t].append(link)
-            if link.least == link.most == 0 and link.before.end and not link.after.end:
-                tied.add((link.before.task, link.after.task))
+            if (
+                link.before.end and not link.after.end and link.most is not None
+                and 0 <= (link.least or 0) <= link.most <= nearly
+            ):  # fmt: skip
+                self.gaps[link.before.task, link.after.task] = (link.least or 0, link.most)
         for i, use in enumerate(problem.uses):
             for t in {p.task for p in (use.start, use.end) if p.task >= 0}:
                 self.uses[t].append((i, use))
@@ -59,7 +66,7 @@ class Touch:
         for batch in problem.batches:
             blocks: list[list[int]] = [[t] for t in batch.tasks[:1]]
             for one, other in pairwise(batch.tasks):
-                if (one, other) in tied:
+                if (one, other) in self.gaps:
                     blocks[-1].append(other)
                 else:
                     blocks.append([other])
@@ -111,6 +118,7 @@ class _Block:
         default_factory=dict
     )
     settles: int = 0
+    nodes: int = 0
 
 
 class PencilIn:
@@ -188,7 +196,7 @@ class PencilIn:
             high[after, False] = min(
                 high[after, False], high[after, True] - problem.tasks[after].least
             )
-            high[t, True] = min(high[t, True], high[after, False])
+            high[t, True] = min(high[t, True], high[after, False] - self.touch.gaps[t, after][0])
         if any(ends[key] > high[key] for key in ends if key[1]):
             return None
         block = _Block(tasks, ends, high)
@@ -228,7 +236,7 @@ class PencilIn:
                     (best.tolist(), use.end, use.grace)
                 )
 
-    def _options(self, use: Use) -> list[Option]
+    def _options(self, use: Use) -> list[Option]:
         options = self.problem.choices[use.choice].options
         known = self.pencil.chosen.get(use.choice)
         return list(options) if known is None else [options[known]]
@@ -273,15 +281,23 @@ class PencilIn:
             if not self._uses_last(block, t):
                 del times[t]
                 return False
-            done = self._settle(block, wanted) if i == 0 else self._descend(
-                block, i - 1, start, wanted
-            )
-            if done:
+            if self._before(block, i, start, wanted):
                 return True
             times.pop(t, None)
-            if block.settles > SETTLES:
+            block.nodes += 1
+            if block.settles > SETTLES or block.nodes > NODES:
                 return False
         return False
+
+    def _before(self, block: _Block, i: int, start: int, wanted: Wanted) -> bool:
+        """Task i starts at `start`: place what comes before it in the block."""
+        if i == 0:
+            return self._settle(block, wanted)
+        least, most = self.touch.gaps[block.tasks[i - 1], block.tasks[i]]
+        return any(
+            self._descend(block, i - 1, end, wanted)
+            for end in range(start - least, start - most - 1, -1)
+        )
 
     def _uses_last(self, block: _Block, t: int) -> bool:
         for end_side in (False, True):

@@ -19,6 +19,8 @@ from tests.bench.pencil_in import PencilIn, Touch, Wanted
 
 TRIES = 16
 """Ends tried for a batch, each earlier than the last, before it is given up."""
+TOGETHER = 24
+"""Ticks: steps with a wait of at most so long between them are placed as one."""
 A_SHIFT = 12
 """Ticks: pieces of somebody's time nearer to each other belong to one shift."""
 
@@ -82,7 +84,7 @@ class Grown:
 
     def __init__(self, problem: Problem, rng: Random, tight: bool) -> None:
         self.problem, self.rng, self.tight = problem, rng, tight
-        self.touch = Touch(problem)
+        self.touch = Touch(problem, TOGETHER)
         self.pencil = Pencil(problem)
         self.pencil.opened[:] = False
         self.grows = np.array([not r.id.startswith(STORES) for r in problem.resources])
@@ -103,7 +105,7 @@ class Grown:
 
     def _moods(self) -> Sequence[tuple[bool, bool]]:
         """What is tried in turn: (count on everybody, only in best bands)."""
-        if self.tight and self.rng.random() < 0.7:
+        if self.tight and self.rng.random() < 0.85:
             return ((False, True), (False, False), (True, True), (True, False))
         return ((False, True), (True, True), (True, False))
 

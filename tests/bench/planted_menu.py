@@ -69,6 +69,9 @@ PLATES: dict[str, list[tuple[str, ...]]] = {
     ],
 }  # fmt: skip
 
+PLATED_BY = {"cold": "larder", "hot": "sauce", "soup": "sauce", "sweet": "pastry"}
+"""The rest is the pass's."""
+
 EVENTS = {
     "dinner": ((18, 20), ("bread", "cold", "soup", "hot", "sweet")),
     "lunch": ((12, 13), ("bread", "cold", "hot", "sweet")),
@@ -136,7 +139,7 @@ class Menu:
                 amount = f"{max(1, int(number) // 4)} {unit}"
             inputs.append(takes(part, amount))
         helper = hand("anyone", "trainee")
-        out: Document = {"id": name, "section": "pass", "takes": inputs}
+        out: Document = {"id": name, "section": PLATED_BY.get(course, "pass"), "takes": inputs}
         if course in ("cold", "sweet", "bread") or small:
             rate = {"cold": 200, "sweet": 260, "bread": 480, "bite": 420}[course]
             crew = [hand(), helper] if course in ("cold", "sweet") else [hand()]

@@ -210,6 +210,7 @@ def people(section: str, count: int) -> list[Document]:
     found = []
     for n in range(count):
         hours, pause = PATTERNS[section][n % len(PATTERNS[section])]
+        pauses = (pause, _later(pause))
         level = "lead" if n < 2 else "trainee" if n % 5 == 4 else "cook"
         sections = {section: level}
         if section == "bakery":
@@ -225,10 +226,16 @@ def people(section: str, count: int) -> list[Document]:
                 "id": f"{section}-{n + 1}",
                 "sections": sections,
                 "may_use": ["rounds"] if level == "trainee" else TRAINED[section],
-                "shifts": [{"days": days, "hours": hours, "breaks": [pause]}],
+                "shifts": [{"days": days, "hours": hours, "breaks": [pauses[n // 2 % 2]]}],
             }
         )
     return found
+
+
+def _later(hours: str) -> str:
+    """A break an hour later: not everybody sits down at once."""
+    first, last = ((int(x[:2]) + 1, x[2:]) for x in hours.split("-"))
+    return f"{first[0]:02}{first[1]}-{last[0]:02}{last[1]}"
 
 
 def duties(size: Size) -> list[Document]:

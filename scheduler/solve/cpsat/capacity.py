@@ -10,7 +10,7 @@ from scheduler.solve.cpsat.ranges import merged, without
 from scheduler.solve.cpsat.timeline import At
 
 if TYPE_CHECKING:
-    from scheduler.solve.cpsat.model import Lit, Model
+    from scheduler.solve.cpsat.model import Model
 
 
 def add_capacities(model: Model) -> None:
@@ -32,13 +32,13 @@ def add_people(model: Model) -> None:
 
 
 def _fit(model: Model, loads: list[Load], capacity: int) -> None:
-    profile = _profile([load for load in loads if _still(load) and load.least > 0])
+    profile = _profile([load for load in loads if load.still and load.least > 0])
     if any(block.amount > capacity for block in profile):
         model.when(False)
         return
     moving: list[Load] = []
     for load in loads:
-        if _still(load):
+        if load.still:
             continue
         cleared = _clear(model, load, profile, capacity)
         if cleared.amount > capacity and cleared.least > 0:
@@ -87,11 +87,6 @@ def _alone(moving: list[Load], profile: list[Load], capacity: int) -> bool:
     amounts = sorted(load.amount for load in moving)
     others = [load.amount for load in profile] + amounts[1:]
     return bool(amounts) and amounts[0] + min(others, default=capacity + 1) > capacity
-
-
-def _still(load: Load) -> bool:
-    lit: Lit = load.lit
-    return lit is True and load.start.root is None and load.end.root is None
 
 
 def _profile(loads: list[Load]) -> list[Load]:

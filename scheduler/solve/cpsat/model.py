@@ -53,6 +53,11 @@ class Load:
     amount: int
     lit: Lit
 
+    @property
+    def still(self) -> bool:
+        """Whether it is there for sure, at known times."""
+        return self.lit is True and self.start.root is None and self.end.root is None
+
 
 @dataclass(slots=True)
 class Objective:

@@ -26,8 +26,8 @@ def add_states(model: Model) -> None:
         if resource.setup is None:
             continue
         model.units.add("states")
-        still = [(s, load) for _, s, load in loads if _still(load)]
-        moving = [entry for entry in loads if not _still(entry[2])]
+        still = [(s, load) for _, s, load in loads if load.still]
+        moving = [entry for entry in loads if not entry[2].still]
         if not _agree(resource, still):
             model.when(False)
         for _, state, load in moving:
@@ -48,11 +48,6 @@ def add_states(model: Model) -> None:
 
 def _earlier(model: Model, one: Load, two: Load) -> cp_model.IntVar:
     return model.literal(lambda view: view.time(one.end) <= view.time(two.start))
-
-
-def _still(load: Load) -> bool:
-    """Whether it is there for sure, at known times."""
-    return load.lit is True and load.start.root is None and load.end.root is None
 
 
 def _apart(one: Load, two: Load, ticks: int) -> bool:
