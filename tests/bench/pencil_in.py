@@ -119,6 +119,9 @@ class _Block:
     )
     settles: int = 0
     nodes: int = 0
+    spanning: int = 0
+    dead: set[tuple[int, int]] = field(default_factory=set)
+    """(task, end) before which nothing fits, whatever comes after."""
 
 
 class PencilIn:
@@ -267,6 +270,15 @@ class PencilIn:
 
     def _descend(self, block: _Block, i: int, end: int, wanted: Wanted) -> bool:
         """Place task i of the block to end at `end`, and all before it."""
+        if (i, end) in block.dead:
+            return False
+        before = block.settles, block.spanning
+        found = self._lengths(block, i, end, wanted)
+        if not found and before == (block.settles, block.spanning):
+            block.dead.add((i, end))
+        return found
+
+    def _lengths(self, block: _Block, i: int, end: int, wanted: Wanted) -> bool:
         t, times = block.tasks[i], self.pencil.times
         task = self.problem.tasks[t]
         if not block.low[t, True] <= end <= block.high[t, True]:
@@ -304,6 +316,7 @@ class PencilIn:
             for until, point, grace in block.starts.get((t, end_side), ()):
                 start, end = self.pencil.times[t][end_side], self.pencil.moment(point)
                 if end is not None and end - start > grace and until[max(0, start)] < end:
+                    block.spanning += point.task != t and point.task in block.tasks
                     return False
         return True
 
