@@ -1,0 +1,113 @@
+"""The search: what it takes up is sound and never worse, whatever becomes of its helpers."""
+
+from __future__ import annotations
+
+from concurrent.futures import BrokenExecutor, Executor, Future, ThreadPoolExecutor
+from random import Random
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from scheduler.solve.budget import Budget
+from scheduler.solve.check import violations
+from scheduler.solve.construct import adopt
+from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, worst
+from scheduler.solve.objective import terms
+from scheduler.solve.rounds import Round, model_round
+from scheduler.solve.search import Search
+from tests.solve.boards import full_board
+from tests.solve.problems import random_problem
+
+if TYPE_CHECKING:
+    from scheduler.solve.board import Board
+    from scheduler.solve.objective import Score
+    from scheduler.workload.primitives import Solution
+
+
+def board_of(seed: int) -> Board:
+    board = full_board(random_problem(Random(seed)))
+    if board is None or not movable(board):
+        pytest.skip("nothing can be moved there")
+    return board
+
+
+SEEDS = [s for s in range(60) if (b := full_board(random_problem(Random(s)))) and movable(b)][:20]
+
+
+@pytest.mark.parametrize("name", NEIGHBOURHOODS)
+@pytest.mark.parametrize("seed", SEEDS[:8])
+def test_what_is_taken_off_together_is_there_and_may_move(name: str, seed: int) -> None:
+    board = board_of(seed)
+    first = worst(board, Random(1))
+    near = NEIGHBOURHOODS[name](board, first, Random(2))
+    assert set(near) <= set(movable(board))
+    assert len(near) == len(set(near))
+    assert near == NEIGHBOURHOODS[name](board, first, Random(2))
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_round_of_the_model_is_sound_and_never_worse_and_always_the_same(seed: int) -> None:
+    board = board_of(seed)
+    problem, before = board.problem, board.solution()
+    todo = Round(before, seed, 3.0, 3, 5.0, True)
+    outcome = model_round(problem, todo)
+    assert violations(problem, outcome.solution) == []
+    assert outcome.score == terms(problem, outcome.solution) <= terms(problem, before)
+    assert model_round(problem, todo) == outcome
+
+
+@pytest.mark.parametrize("seed", SEEDS[:5])
+def test_a_board_takes_up_another_plan_whole(seed: int) -> None:
+    board = board_of(seed)
+    outcome = model_round(board.problem, Round(board.solution(), 1, 99.0, 2, 5.0, True))
+    adopt(board, outcome.solution)
+    assert board.score() == outcome.score
+    ours, theirs = board.solution(), outcome.solution
+    assert (ours.times, ours.crews, ours.tends) == (theirs.times, theirs.crews, theirs.tends)
+    assert violations(board.problem, ours) == []
+
+
+class Dying(Executor):
+    """Helpers that are gone as soon as they are asked."""
+
+    def submit(self, *_: Any, **__: Any) -> Future[Any]:
+        future: Future[Any] = Future()
+        future.set_exception(BrokenExecutor("killed"))
+        return future
+
+
+def searched(seed: int, executor: Executor | None, deterministic: bool) -> Search:
+    board = board_of(seed)
+    scores: list[Score] = [board.score()]
+
+    def better(score: Score, solution: Solution) -> None:
+        assert score < scores[-1]
+        assert violations(board.problem, solution) == []
+        scores.append(score)
+
+    budget = Budget(1.0, deterministic, lambda: False)
+    search = Search(board, Random(3), budget, executor, 1, better)
+    search.run()
+    assert terms(board.problem, search.solution) == search.score == scores[-1]
+    return search
+
+
+@pytest.mark.parametrize("seed", SEEDS[:3])
+def test_a_helper_that_dies_costs_nothing_but_its_round(seed: int) -> None:
+    search = searched(seed, Dying(), False)
+    assert search.lost is not None
+    assert "killed" in search.lost
+
+
+@pytest.mark.parametrize("seed", SEEDS[:3])
+def test_rounds_beside_the_moves_are_taken_up_as_they_come(seed: int) -> None:
+    with ThreadPoolExecutor(1) as executor:
+        search = searched(seed, executor, False)
+    assert search.lost is None
+    assert search.proved, "a tiny week is proved in a second"
+
+
+@pytest.mark.parametrize("seed", SEEDS[:5])
+def test_without_a_clock_two_searches_end_alike(seed: int) -> None:
+    one, other = searched(seed, None, True), searched(seed, None, True)
+    assert one.solution == other.solution
