@@ -34,6 +34,10 @@ def _explained(error: Exception) -> Exit:
     if isinstance(error, BadInput):
         tell(str(error))
         return Exit.BAD_INPUT
+    if type(error).__name__ == "SchemaError" and "KeyboardInterrupt" in str(error):
+        # Ctrl-C while pydantic builds its classes comes out as an error of theirs.
+        tell("Stopped.")
+        return Exit.INTERRUPTED
     if os.environ.get(SHOW_TRACEBACK):
         tell(traceback.format_exc())
     tell(f"This is a fault of Backtime, not of your week: {type(error).__name__}: {error}")

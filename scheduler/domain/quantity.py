@@ -18,6 +18,8 @@ from typing import Any
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
+from scheduler.domain.problems import nearest
+
 
 class Dimension(StrEnum):
     """What a unit measures. Converting between two needs a stated density or piece weight."""
@@ -134,7 +136,11 @@ class Quantity:
             raise ValueError(f"'{text}' is not an amount. Write it like '30 kg' or '48 pieces'")
         number, unit = match.groups()
         if unit not in UNITS:
-            meant = MEANT.get(unit.lower()) or (unit.lower() if unit.lower() in UNITS else None)
+            small = unit.lower()
+            meant = small if small in UNITS else MEANT.get(small)
+            if meant is None and len(small) > 3:
+                near = nearest(small, (*UNITS, *MEANT))
+                meant = MEANT.get(near, near)
             hint = f" Maybe {meant}" if meant else f" Known: {', '.join(UNITS)}"
             raise ValueError(f"unknown unit '{unit}' in '{text}'.{hint}")
         dimension, factor = UNITS[unit]

@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 
 from scheduler.domain.base import Alone, Label, Level, Slug, Word
 from scheduler.domain.quantity import Percent, Quantity
-from scheduler.domain.times import Duration
+from scheduler.domain.times import Duration, write_duration
 
 ANYONE = "anyone"
 """Written for a section where anybody on duty who is trained will do."""
@@ -52,10 +52,9 @@ class Time(Word):
         best = self.at_least if self.best is None else self.best
         most = self.at_most
         if best < self.at_least or (most is not None and most < best):
-            raise ValueError(
-                f"the range is upside down: at_least {self.at_least} min, best {best} min, "
-                f"at_most {most} min"
-            )
+            written = {"at_least": self.at_least, "best": self.best, "at_most": most}
+            said = (f"{k} {write_duration(v)}" for k, v in written.items() if v is not None)
+            raise ValueError(f"the range is upside down: {', '.join(said)}")
         if bool(self.plus) != (self.per is not None):
             raise ValueError("`plus` and `per` go together: plus: 2 min, per: 1 kg")
         if self.per is not None and self.per.base <= 0:
@@ -191,8 +190,8 @@ def _ordered(word: str, band: Band, limit: int | None) -> None:
     top = high if limit is None else limit
     if not band.not_before <= low <= high <= top:
         raise ValueError(
-            f"the {word} is upside down: not before {band.not_before}, best from {low}, "
-            f"best until {high}, at most {top} min"
+            f"the {word} is upside down: not before {write_duration(band.not_before)}, best "
+            f"{write_duration(low)} to {write_duration(high)}, at most {write_duration(top)}"
         )
 
 

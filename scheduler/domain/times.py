@@ -23,6 +23,8 @@ from pydantic import (
 )
 from pydantic_core import CoreSchema, core_schema
 
+from scheduler.domain.problems import nearest
+
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _PART = re.compile(r"([0-9]+) ?(min|h|d)")
 _WRITTEN = re.compile(r"[0-9]+ ?(?:min|h|d)(?: ?[0-9]+ ?(?:min|h|d))*")
@@ -40,7 +42,7 @@ _YEARS = range(2000, 2200)
 
 def read_duration(value: Any) -> int:
     """Read "45 min", "1 h 30 min" or "5 d" as whole minutes."""
-    if isinstance(value, bool):
+    if isinstance(value, (bool, dict, list, tuple)):
         raise ValueError("a duration is written like '45 min', '8 h' or '5 d'")
     text = " ".join(str(value).split())
     if text == "0":
@@ -55,6 +57,8 @@ def read_duration(value: Any) -> int:
         raise ValueError(f"'{text}' is not in whole minutes. Maybe '{meant}'")
     if not _WRITTEN.fullmatch(text):
         meant = " ".join(f"{n} {_MEANT[u.lower()]}" for n, u in _WORDS.findall(text))
+        if not meant and (match := re.fullmatch(r"([0-9]+) ?([a-z]{3,})", text, re.I)):
+            meant = f"{match[1]} {_MEANT.get(nearest(match[2], _MEANT), '')}"
         hint = f". Maybe '{meant}'" if meant and _WRITTEN.fullmatch(meant) else ""
         raise ValueError(
             f"'{text}' is not a duration. Write it like '45 min', '8 h' or '5 d'{hint}"

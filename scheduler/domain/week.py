@@ -153,7 +153,8 @@ class Week(Word):
     def _in_order(self) -> Week:
         if not self.starts <= self.plan_from < self.ends:
             raise ValueError(
-                f"starts {self.starts}, plan_from {self.plan_from}, ends {self.ends}: out of order"
+                f"starts {self.starts:%Y-%m-%d %H:%M}, plan_from {self.plan_from:%Y-%m-%d %H:%M}, "
+                f"ends {self.ends:%Y-%m-%d %H:%M}: out of order"
             )
         if (self.ends - self.starts).days > 62:
             raise ValueError("a run of events of more than 62 days")

@@ -215,6 +215,8 @@ def _say(one: ErrorDetails, last: str, place: Node, fields: list[str]) -> tuple[
     if kind == "missing":
         return f"'{last}' is missing", ""
     if kind == "extra_forbidden":
+        if value is None and re.fullmatch(r"[0-9]+ ?[A-Za-z%-]*", last):  # {time: 1,5 h}
+            return f"there is no '{last}' here", "a point instead of the comma before it"
         meant = _MEANT.get(last.lower(), "")
         meant = meant if meant in fields else nearest(last, fields)
         there = "" if meant else f"; there are: {one_of(fields, 12)}"

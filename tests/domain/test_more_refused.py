@@ -98,6 +98,13 @@ SAID: list[tuple[str, list[tuple[str, str]], list[str]]] = [
          "needs, 2 g. Maybe another unit"],
     ),
     (
+        "a comma that ends the value",
+        [("best_until: 4 h, at_most: 10 h", "best_until: 4 h, at_most: 10,5 h")],
+        ["recipe rye-rolls, keeps dry, at_most: '10' has no unit of time. Maybe '10 min' or '10 h'",
+         "recipe rye-rolls, keeps dry, 5 h: there is no '5 h' here. Maybe a point instead of the "
+         "comma before it"],
+    ),
+    (
         "a smallest batch above the demand, which is made and left over",
         [("    makes: 5 kg\n    steps:", "    makes: 5 kg\n    batch: {least: 4 kg}\n    steps:")],
         [],
