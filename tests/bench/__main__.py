@@ -7,6 +7,7 @@ from importlib import import_module
 
 BENCHES = {
     "demo": "the demo week: first plan, quality after a while, memory",
+    "engines": "insertion against the model, where insertion need not be exact",
     "published": "published instances through the model: proved, equal, better, contradicted",
 }
 """Each is a module of this folder with `main(arguments) -> exit code`."""
