@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.workload.primitives import Band
+
 if TYPE_CHECKING:
     from scheduler.solve.board import Board
     from scheduler.solve.index import Chain, Gap
+
+LOOSE = Band(0, 0, 1)
+"""Loads follow each other closely where nothing else decides."""
 
 
 def longest(board: Board, gap: Gap, tight: int | None) -> int:

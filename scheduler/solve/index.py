@@ -221,7 +221,30 @@ class Index:
             self._at(where, add, n, "adds")
         for chain in chains:
             chain.neighbours = frozenset(neighbours[chain.batch])
+            self._change_over(chain)
             self._tighten(chain)
+
+    def _change_over(self, chain: Chain) -> None:
+        """Two tasks in a row in the only oven there is, at two settings, wait for it to change."""
+        problem = self.problem
+        for one in chain.spans:
+            for other in chain.spans:
+                if one.last % 2 == 0 or other.first != one.last + 1:
+                    continue
+                first, then = (
+                    problem.choices[problem.uses[s.use].choice].options for s in (one, other)
+                )
+                if len({o.resource for o in (*first, *then)}) == 1:
+                    setup = problem.resources[first[0].resource].setup
+                    if setup is not None:
+                        gap = chain.gaps[one.last // 2]
+                        least = min(
+                            setup[a.state][b.state]
+                            for a in first
+                            for b in then
+                            if a.state is not None and b.state is not None
+                        )
+                        gap.least = max(gap.least, least)
 
     def _tighten(self, chain: Chain) -> None:
         """A link over several gaps bounds each of them: most less all else at its shortest."""

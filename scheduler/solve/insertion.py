@@ -25,27 +25,23 @@ import numpy as np
 from scheduler.solve.arrays import INF, cheapest, next_blocked, pick
 from scheduler.solve.board import Placement
 from scheduler.solve.dressing import Dressing
-from scheduler.solve.frame import frame, longest
+from scheduler.solve.frame import LOOSE, frame, longest
 from scheduler.solve.hands import crew_until
 from scheduler.solve.outside import hold_mask, hold_options
 from scheduler.solve.visits import add_first, possible_starts, tend_ends, tend_reach, window_reach
-from scheduler.workload.primitives import Band
 
 if TYPE_CHECKING:
     from scheduler.solve.arrays import Bools, Ints
     from scheduler.solve.board import Board
     from scheduler.solve.index import Chain
     from scheduler.solve.outside import Holds
-    from scheduler.workload.primitives import Option, Task
+    from scheduler.workload.primitives import Band, Option, Task
 
 Taboo = Sequence[tuple[int, int]]
 Combo = tuple[tuple[int, int], ...]
 """Options taken for the choices open on a segment: (choice, option), in order of choice."""
-
-LOOSE = Band(0, 0, 1)
-"""Loads follow each other closely where nothing else decides."""
-
 TRIES = 40
+"""Paths followed before a chain whose visits cannot be manned has no place."""
 
 
 class Insertion:
@@ -54,7 +50,7 @@ class Insertion:
     Parameters
     ----------
     board : Board
-        Everything else, where it is. The chain itself is not on it.
+        Everything else.
     chain : Chain
         A batch, or one load of it.
     tight : int or None
@@ -63,6 +59,7 @@ class Insertion:
         Stretches in which it shall not start.
     abreast : bool
         Hands and machines for all loads of a group at once, where one load stands for them.
+    banned : frozenset of (choice, option)
     stagger : bool
         Or time before that load in which the others can be begun one after the other.
     """
@@ -75,7 +72,9 @@ class Insertion:
         taboo: Taboo = (),
         abreast: bool = False,
         stagger: bool = False,
+        banned: frozenset[tuple[int, int]] = frozenset(),
     ) -> None:
+        self.banned = banned
         self.copies = [1] * len(chain.tasks)
         self.extra = [0] * len(chain.tasks)
         for first, last, loads in chain.lanes:
@@ -139,13 +138,16 @@ class Insertion:
         self.combos: list[list[Combo]] = [
             [
                 tuple(zip(choices, options, strict=True))
-                for options in product(
-                    *(range(len(self.problem.choices[c].options)) for c in choices)
-                )
+                for options in product(*(self.allowed(c) for c in choices))
             ]
             for choices in open_
         ]
         self.combos.append([()])
+
+    def allowed(self, choice: int) -> list[int]:
+        """Options of a choice that are not banned."""
+        options = range(len(self.problem.choices[choice].options))
+        return [o for o in options if (choice, o) not in self.banned]
 
     def _option(self, use: int, combo: Combo) -> Option:
         choice = self.problem.uses[use].choice

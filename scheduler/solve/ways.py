@@ -10,7 +10,10 @@ from scheduler.solve.insertion import Insertion
 
 if TYPE_CHECKING:
     from scheduler.solve.board import Board, Placement
+    from scheduler.solve.index import Chain
 
+TRIES = 6
+"""Options given up one after the other before a chain has no place."""
 Taboo = Sequence[tuple[int, int]]
 """Stretches in which a batch shall not start."""
 
@@ -24,7 +27,7 @@ def insert(board: Board, batch: int, taboo: Taboo = ()) -> bool:
     """
     chain = board.index.chains[batch]
     if not board.problem.batches[batch].lanes:
-        return _put(board, Insertion(board, chain, None, taboo))
+        return _put(board, chain, None, taboo)
     best: Placement | None = None
     least = INF
     for way in WAYS:
@@ -36,44 +39,73 @@ def insert(board: Board, batch: int, taboo: Taboo = ()) -> bool:
     return best is not None and board.place(best)
 
 
-def _put(board: Board, search: Insertion) -> bool:
-    placement = search.placement()
-    return placement is not None and board.place(placement, search.chain)
+def _put(
+    board: Board,
+    chain: Chain,
+    tight: int | None = None,
+    taboo: Taboo = (),
+    abreast: bool = False,
+    stagger: bool = False,
+) -> bool:
+    """The best place; again without an oven where the chain stands in its own way there.
+
+    Two steps of one chain in one oven at two settings need time between them, which the
+    search for a place does not see.
+    """
+    banned: frozenset[tuple[int, int]] = frozenset()
+    for _ in range(TRIES):
+        search = Insertion(board, chain, tight, taboo, abreast, stagger, banned)
+        placement = search.placement()
+        if placement is None:
+            return False
+        if board.place(placement, chain):
+            return True
+        stated = [
+            (c, o)
+            for c, o in placement.chosen.items()
+            if len(search.allowed(c)) > 1 and _has_state(board, c)
+        ]
+        if not stated:
+            return False
+        banned |= {max(stated)}
+    return False
+
+
+def _has_state(board: Board, choice: int) -> bool:
+    options = board.problem.choices[choice].options
+    return any(option.state is not None for option in options)
 
 
 def _one_by_one(board: Board, batch: int, taboo: Taboo) -> bool:
-    return _put(board, Insertion(board, board.index.chains[batch], None, taboo))
+    return _put(board, board.index.chains[batch], None, taboo)
 
 
 def _pressed(board: Board, batch: int, taboo: Taboo) -> bool:
-    return _put(board, Insertion(board, board.index.chains[batch], 0, taboo))
+    return _put(board, board.index.chains[batch], 0, taboo)
 
 
-def _around(board: Board, batch: int, main: Insertion) -> bool:
+def _around(
+    board: Board, batch: int, taboo: Taboo, abreast: bool = False, stagger: bool = False
+) -> bool:
     """The chain through the last loads, then the other loads in the room that it leaves them."""
-    if not _put(board, main):
+    main, sides = board.index.split[batch]
+    if not _put(board, main, None, taboo, abreast, stagger):
         return False
-    for side in board.index.split[batch][1]:
-        if not _put(board, Insertion(board, side)):
+    for side in sides:
+        if not _put(board, side):
             if batch in board.placed:
                 board.remove(batch)
             return False
     return True
 
 
-def _side_by_side(board: Board, batch: int, taboo: Taboo) -> bool:
-    return _around(board, batch, Insertion(board, board.index.split[batch][0], None, taboo))
-
-
 def _abreast(board: Board, batch: int, taboo: Taboo) -> bool:
-    main = board.index.split[batch][0]
-    return _around(board, batch, Insertion(board, main, None, taboo, abreast=True))
+    return _around(board, batch, taboo, abreast=True)
 
 
 def _staggered(board: Board, batch: int, taboo: Taboo) -> bool:
-    main = board.index.split[batch][0]
-    return _around(board, batch, Insertion(board, main, None, taboo, stagger=True))
+    return _around(board, batch, taboo, stagger=True)
 
 
-WAYS = (_one_by_one, _pressed, _side_by_side, _abreast, _staggered)
+WAYS = (_one_by_one, _pressed, _around, _abreast, _staggered)
 """How loads can lie; the cheapest that fits is taken."""
