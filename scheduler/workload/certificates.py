@@ -82,16 +82,18 @@ class _Certificates:
 
     def _judge(self, b: int) -> None:
         """Is there room for a batch alone, and with one of the dishes it is for?"""
-        alone = self._with_fixed({b})
+        alone = self.net.with_fixed({b})
         bounds = self.net.tighten(alone)
         if bounds.stuck is not None:
-            self._out(b, self.diagnosis.why(b, alone, bounds))
+            # With a dish it is for, so that its times are counted from that service.
+            together = self.net.with_fixed(next(self._paths(b), {b}))
+            self._out(b, self.diagnosis.why(b, together, self.net.tighten(together)))
             return
         first = None
         for count, path in enumerate(self._paths(b)):
             if count >= MOST_PATHS:
                 return
-            together = self._with_fixed(path)
+            together = self.net.with_fixed(path)
             bounds = self.net.tighten(together)
             if bounds.stuck is None:
                 return
@@ -108,18 +110,6 @@ class _Certificates:
             inner = list(self._paths(c))
             for path in inner or [{c}]:
                 yield {b} | path
-
-    def _with_fixed(self, batches: set[int]) -> list[int]:
-        """Batches with the fixed moments that links tie them to."""
-        found = set(batches)
-        tasks = [t for b in batches for t in self.problem.batches[b].tasks]
-        for u in (point for t in tasks for point in (2 * t, 2 * t + 1)):
-            for v, _ in (*self.net.out[u], *self.net.into[u]):
-                if v < self.net.n:
-                    other = self.problem.tasks[v // 2].batch
-                    if self.problem.batches[other].fixed:
-                        found.add(other)
-        return sorted(found)
 
     # -- sizes -----------------------------------------------------------------------------
 

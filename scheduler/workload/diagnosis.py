@@ -39,7 +39,7 @@ class Diagnosis:
         """
         return (
             self._not_delivered(batch)
-            or self._nobody(batch)
+            or self._nobody(batch, together)
             or self._circle(bounds)
             or self._too_late(batch, together)
             or self._window(batch, together, bounds)
@@ -55,10 +55,15 @@ class Diagnosis:
                 return f"not enough {ingredient} is in house or delivered this week"
         return ""
 
-    def _nobody(self, batch: int) -> str:
+    def _nobody(self, batch: int, together: Collection[int]) -> str:
         for t in self.problem.batches[batch].tasks:
             found, why = self.net.starts.task(t)
             if not found and why is not None:
+                free = self.net.tighten(together, people=False)
+                if free.stuck is None:
+                    # The same, said of the time that links leave for it.
+                    _, here = self.net.starts.between(t, free.lo[2 * t], free.hi[2 * t])
+                    why = here if here is not None and here.kind == why.kind else why
                 return self._absent(t, why)
         return ""
 
@@ -110,17 +115,25 @@ class Diagnosis:
     def _works(self, together: Collection[int]) -> str:
         """The earliest moment of service for which there would still be time."""
         ahead = self.net.tighten(together, deadlines=False)
-        if ahead.stuck is not None:
-            return ""
+        events = {e.id: e for e in self.scenario.week.events}
+        later: dict[str, int] = {}
         for b in together:
             batch = self.problem.batches[b]
-            t = batch.tasks[0]
-            earliest = ahead.lo[2 * t]
-            if batch.fixed and earliest > self.problem.tasks[t].earliest:
-                event = batch.id.split("/")[1]
-                works = moment(self.scenario, earliest * self.grid)
-                return f"; {event} at the earliest {works}"
-        return ""
+            kind, _, rest = batch.id.partition("/")
+            event = rest.partition("/")[0]
+            if batch.fixed and kind == "service" and event in events:
+                # By so much the whole event moves: a course may be long after its first plate.
+                t = batch.tasks[0]
+                late = ahead.lo[2 * t] - self.problem.tasks[t].earliest
+                later[event] = max(later.get(event, 0), late)
+        if not later:
+            return ""
+        event, late = max(later.items(), key=lambda e: e[1])
+        clock = self.scenario.clock
+        works = clock.minute(events[event].first_plate) + late * self.grid
+        if ahead.stuck is not None or works >= clock.horizon:
+            return f"; {event} not within this week"
+        return f"; {event} at the earliest {moment(self.scenario, works)}" if late > 0 else ""
 
     def _window(self, batch: int, together: Collection[int], bounds: Bounds) -> str:
         """Nobody who may do it in the window that links leave for one of its tasks."""
@@ -134,6 +147,9 @@ class Diagnosis:
             if any(a <= high and b >= low for a, b in found):
                 continue
             record = self.record[t]
+            _, why = self.net.starts.between(t, low, high)
+            if why is not None and why.kind in ("tending", "window"):
+                return self._absent(t, why)
             where = span(
                 self.scenario, low * self.grid, (high + self.problem.tasks[t].least) * self.grid
             )

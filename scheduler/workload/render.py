@@ -74,7 +74,9 @@ def _batch(scenario: Scenario, batch: Batched) -> list[str]:
     if batch.in_progress:
         words.append("in progress")
     else:
-        words.append(f"begin by {moment(scenario, batch.begin_by)}")
+        gone = batch.begin_by < scenario.clock.minute(scenario.week.plan_from)
+        verb = "should have been begun by" if gone else "begin by"
+        words.append(f"{verb} {moment(scenario, batch.begin_by)}")
     lines = [f"  {batch.id}: {batch.quantity}, {', '.join(words)}"]
     parts = [_part(p) for p in batch.parts]
     parts += [f"left over {batch.leftover}"] if batch.leftover is not None else []

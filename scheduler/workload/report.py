@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from scheduler.domain.recipes import ANYONE
 from scheduler.workload.amounts import written
 from scheduler.workload.asked import hands_asked
-from scheduler.workload.windows import windows
+from scheduler.workload.latest import latest_starts
 
 if TYPE_CHECKING:
     from datetime import date
@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from scheduler.domain.quantity import Quantity
     from scheduler.domain.scenario import Scenario
     from scheduler.workload.compiled import Compiled, TaskRecord, VisitRecord
+    from scheduler.workload.latest import Latest
     from scheduler.workload.model import Workload
-    from scheduler.workload.windows import Windows
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,8 @@ class Batched:
     loads : tuple of (step, count)
         Steps made in more than one load.
     begin_by : int
-        Latest start by windows, minutes.
+        Latest start by windows, minutes; of what cannot be made, by walking
+        back from service, so that it may lie before planning begins.
     """
 
     id: str
@@ -97,6 +98,8 @@ class Lot:
 class Hands:
     """Pairs of hands of one section on one day, every job at its latest start by windows.
 
+    What certainly cannot be made asks for nobody.
+
     Attributes
     ----------
     needed, there : int
@@ -127,10 +130,10 @@ class Work:
 
 def report(scenario: Scenario, workload: Workload, compiled: Compiled) -> Work:
     """What is made, for whom, what is left over, and pairs of hands needed against on duty."""
-    bounds = windows(compiled.problem)
+    latest = latest_starts(scenario, workload, compiled)
     return Work(
-        tuple(_served(scenario, workload)), tuple(_made(scenario, workload, compiled, bounds)),
-        tuple(_lots(scenario, workload)), tuple(_hands(scenario, workload, compiled, bounds)),
+        tuple(_served(scenario, workload)), tuple(_made(scenario, workload, compiled, latest)),
+        tuple(_lots(scenario, workload)), tuple(_hands(scenario, workload, compiled, latest)),
     )
 
 
@@ -167,11 +170,11 @@ def _parts(scenario: Scenario, workload: Workload, source: str) -> tuple[Part, .
 
 
 def _made(
-    scenario: Scenario, workload: Workload, compiled: Compiled, bounds: Windows
+    scenario: Scenario, workload: Workload, compiled: Compiled, latest: Latest
 ) -> list[Made]:
     found: list[Made] = []
     begins = {
-        b.id: bounds.latest[compiled.problem.batches[compiled.batch[b.id]].tasks[0]]
+        b.id: latest.start[compiled.problem.batches[compiled.batch[b.id]].tasks[0]]
         for b in workload.batches
     }
     for component in scenario.components:
@@ -210,18 +213,20 @@ def _lots(scenario: Scenario, workload: Workload) -> list[Lot]:
 
 
 def _hands(
-    scenario: Scenario, workload: Workload, compiled: Compiled, bounds: Windows
+    scenario: Scenario, workload: Workload, compiled: Compiled, latest: Latest
 ) -> list[Hands]:
     """By section and day: the moment at which most hands are lacking, all jobs at their latest."""
     grid = compiled.problem.grid
     batches = workload.batch
     jobs: dict[str, list[tuple[int, int, int]]] = {}
     for record in compiled.tasks:
+        if compiled.batch[record.batch] in latest.hopeless:
+            continue
         for visit in record.visits:
             lines, section = hands_asked(
                 scenario, batches[record.batch], record.step, visit.kind, visit.index
             )
-            for start, end in _at_latest(compiled, bounds, record, visit):
+            for start, end in _at_latest(compiled, latest, record, visit):
                 for line in lines:
                     jobs.setdefault(line.section or section, []).append((start, end, line.people))
     there = {s: _there(scenario, compiled, s) for s in jobs}
@@ -238,11 +243,11 @@ def _hands(
 
 
 def _at_latest(
-    compiled: Compiled, bounds: Windows, record: TaskRecord, visit: VisitRecord
+    compiled: Compiled, latest: Latest, record: TaskRecord, visit: VisitRecord
 ) -> list[tuple[int, int]]:
     """When a visit would be if its task began as late as its windows let it, ticks."""
     problem = compiled.problem
-    start = bounds.latest[visit.task]
+    start = latest.start[visit.task]
     task = problem.tasks[visit.task]
     if visit.kind == "add":
         add = problem.adds[visit.item]

@@ -133,13 +133,15 @@ class Starts:
     def task(self, t: int) -> tuple[Stretches, Nobody | None]:
         """Possible starts of a task in its own window; why there are none."""
         if t not in self._tasks:
-            self._tasks[t] = self._work_out(t)
+            task = self.problem.tasks[t]
+            self._tasks[t] = self.between(t, task.earliest, task.latest - task.least)
         return self._tasks[t]
 
-    def _work_out(self, t: int) -> tuple[Stretches, Nobody | None]:
+    def between(self, t: int, low: int, high: int) -> tuple[Stretches, Nobody | None]:
+        """Possible starts of a task from low to high; why there are none."""
         task = self.problem.tasks[t]
-        found: Stretches = ((task.earliest, task.latest - task.least),)
-        if found[0][0] > found[0][1]:
+        found: Stretches = ((low, high),)
+        if low > high:
             return (), None
         if task.within is not None:
             house = joined((a, b - task.least) for a, b in task.within)
@@ -172,16 +174,19 @@ class Starts:
         Between the last possible start b of one stretch of visits and the
         first a of the next, a task may not last from before a - most (less
         what passed since its last visit) to after b + length + most.
+
+        Of several such stretches the one is named that bars most of what was
+        possible so far, and of it no more than lies beside that.
         """
         there = self.crew(tend.lines, tend.length)
         low, high = -self.problem.horizon, self.problem.horizon
         barred: list[tuple[int, int]] = []
-        worst: tuple[int, int] | None = None
+        gaps: list[tuple[int, int]] = []
         if tend.gap is None:
             for a, b in tend.windows:
                 if not any(x <= b - tend.length and y >= a for x, y in there):
                     barred.append((b - task.least, a))
-                    worst = worst or (a, b)
+                    gaps.append((a, b))
             kind = "window"
         else:
             kind = "tending"
@@ -192,7 +197,21 @@ class Starts:
                 for b, a in zip(ends, begins, strict=True):
                     if a - b > most:
                         barred.append((b + most - task.least + 1, a - most + tend.since - 1))
-                        if worst is None or a - b > worst[1] - worst[0]:
-                            worst = (max(b, 0), min(a, high))
+                        gaps.append((b, a))
         free = outside(joined(barred), low, high)
-        return common(found, free), Nobody(kind, tend.lines, tend.length, worst)
+        gap = None
+        if gaps and found:
+            sizes = [_size(common(found, (x,))) if x[0] <= x[1] else 0 for x in barred]
+            b, a = gaps[sizes.index(max(sizes))]
+            gap = (b, a) if kind == "window" else _beside(b, a, found, task.least)
+        return common(found, free), Nobody(kind, tend.lines, tend.length, gap)
+
+
+def _size(stretches: Stretches) -> int:
+    return sum(b - a + 1 for a, b in stretches)
+
+
+def _beside(b: int, a: int, found: Stretches, least: int) -> tuple[int, int]:
+    """As much of b .. a as a task may lie in that starts in `found`."""
+    first, last = max(0, b, found[0][0]), min(a, found[-1][1] + least)
+    return (first, last) if first < last else (max(0, b), a)

@@ -110,6 +110,18 @@ class Net:
             return self.n + (point.task != HORIZON_START)
         return 2 * point.task + point.end
 
+    def with_fixed(self, batches: Collection[int]) -> list[int]:
+        """Batches with the fixed moments that links tie them to."""
+        found = set(batches)
+        tasks = [t for b in batches for t in self.problem.batches[b].tasks]
+        for u in (point for t in tasks for point in (2 * t, 2 * t + 1)):
+            for v, _ in (*self.out[u], *self.into[u]):
+                if v < self.n:
+                    other = self.problem.tasks[v // 2].batch
+                    if self.problem.batches[other].fixed:
+                        found.add(other)
+        return sorted(found)
+
     def tighten(
         self,
         batches: Collection[int],
@@ -128,7 +140,8 @@ class Net:
         people : bool
             False: nobody's hours are looked at.
         backwards : bool
-            Only `hi`, walking back from the deadlines: nothing is too early.
+            Only `hi`, walking back from the deadlines: nothing is too early. Stuck
+            only where the walk goes round in a circle.
         """
         problem = self.problem
         lo = [0] * (self.n + 2)
@@ -208,7 +221,7 @@ class Net:
                     if lo[v] > hi[v]:
                         return v // 2 if v < self.n else u // 2, self._cycle(v, cause)
                     if lowered[v] > often:
-                        return None, ()
+                        return v // 2 if lo[v] <= -FAR and v < self.n else None, ()
                     if v not in waiting:
                         waiting.add(v)
                         queue.append(v)

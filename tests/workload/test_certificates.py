@@ -83,6 +83,22 @@ def test_too_little_of_an_ingredient_is_said_so() -> None:
     assert "not enough sesame" in of(paste, week={"deliveries": [delivery]})["paste.1"]
 
 
+def test_the_earliest_date_is_that_of_the_first_plate_not_of_a_later_course() -> None:
+    """45 h of drying for a course 2 h after the first plate at 16:00: 3 h late, so 19:00."""
+    duck = component("duck", step("dry", "45 h"), keeps=keep("8 h"))
+    supper = event("supper", "16:00", {"dish": "plate", "after": "2 h"})
+    why = missing(Week(week_of(duck, dishes=[dish("plate", "duck")], events=[supper])))["duck.1"]
+    assert "must begin by Wed 5 May 21:00" in why
+    assert why.endswith("supper at the earliest Fri 7 May 19:00")
+
+
+def test_no_date_in_the_week_is_said_so_and_the_beginning_counted_from_service() -> None:
+    """60 h from Thursday 00:00 are over on Saturday; the week ends on Friday 23:00."""
+    why = of(component("duck", step("dry", "60 h"), keeps=keep("8 h")))["duck.1"]
+    assert "must begin by Wed 5 May 06:00" in why
+    assert why.endswith("supper not within this week")
+
+
 # -- nobody --------------------------------------------------------------------------------
 
 
@@ -121,6 +137,16 @@ def test_tending_closer_than_the_night_is_refused_where_nobody_is_there() -> Non
         )
         == {}
     )
+
+
+def test_the_stretch_without_anybody_to_tend_it_lies_before_service() -> None:
+    """Ana and Bo come Thursday 08:00 to 16:00 and Friday 13:00 to 14:00; the evening is past it."""
+    tend = visit("30 min", every="2 h", give_or_take="30 min")
+    people = [cook("ana", "08:00-16:00", days=EVE), cook("bo", "13:00-14:00", days=DAY)]
+    cure = step("cure", "20 h", tend=[tend])
+    why = of(component("trout", cure, keeps=keep("4 h")), people=people, service="16:00")
+    assert why["trout.1"].startswith("cure must be tended; nobody")
+    assert why["trout.1"].endswith("comes Thu 6 May 16:00 to Fri 7 May 13:00")
 
 
 def test_an_empty_house_is_said_so() -> None:

@@ -78,3 +78,24 @@ def test_no_line_is_wider_than_80_columns_and_the_hands_are_labelled() -> None:
     text = "\n".join(lines)
     assert "every job at its latest start by windows" in text
     assert "soup.1: 77 pieces" in text
+
+
+def test_what_cannot_be_made_any_more_leaves_the_others_their_moment_to_begin() -> None:
+    """45 h of drying for Friday 18:00 are 3 h late; a soup of an hour still begins by 17:00."""
+    duck = component("duck", step("dry", "45 h"), keeps=keep("8 h"))
+    week = Week(week_of(duck, component("soup", step("cook", "1 h", hands=1))))
+    found = {
+        m.component: m.batches[0].begin_by
+        for m in report(week.scenario, week.work, week.compiled).made
+    }
+    assert found == {"duck": -3 * 60, "soup": (24 + 17) * 60}
+    text = "\n".join(render_work(week.scenario, week.work, week.compiled))
+    assert "should have been begun by Wed 5 May 21:00" in text
+    assert "begin by Fri 7 May 17:00" in text
+
+
+def test_what_cannot_be_made_asks_for_no_hands() -> None:
+    duck = component("duck", step("bone", "1 h", hands=1), step("dry", "45 h"))
+    _, work = work_of(week_of(duck, component("soup", step("cook", "1 h", hands=1))))
+    stove = [h for h in work.hands if h.section == "stove"]
+    assert [(h.day.isoformat(), h.minutes) for h in stove] == [(DAY, 60)]
