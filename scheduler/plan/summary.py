@@ -119,7 +119,7 @@ def _tight_rows(names: Names) -> list[str]:
     kept = longest_hold(names.scenario, names.plan)
     if kept:
         age, limit = names.length(kept.age), names.length(kept.limit)
-        rows.append(f"held longest: {names.batch(kept.hold.source)}, {age} of at most {limit}")
+        rows.append(f"nearest its limit: {names.batch(kept.hold.source)}, {age} of at most {limit}")
     return rows
 
 
@@ -130,12 +130,14 @@ def _events(names: Names) -> list[list[str]]:
         lacking: Counter[str] = Counter()
         for short in names.plan.unserved:
             if short.event == event.id:
-                for lack in short.lacks:
+                for lack in [short.dish] if short.dish in short.lacks else short.lacks:
                     lacking[names.component(lack)] += short.portions
-        what = ", ".join(f"{n} lack {lack}" for lack, n in lacking.most_common())
+        what = ", ".join(f"{n} without {lack}" for lack, n in lacking.most_common())
         when = names.moment(names.scenario.clock.minute(event.first_plate))
-        who = f"{names.event(event.id)}, {several(event.guests, 'guest')}"
-        served = f"{fit(who, _ROW - 17 - len(': served'))}: served"
+        guests = f", {several(event.guests, 'guest')}"
+        who = names.event(event.id) + guests
+        rest = f"{guests}: served"
+        served = fit(names.event(event.id), _ROW - 17 - len(rest)) + rest
         row = pad(when, 17) + (f"{who}: {what}" if what else served)
         entries.append(_told(row, 17) if what else [row])
     return entries

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from fractions import Fraction
+from functools import partial
 
 from scheduler.domain.recipes import Take
 from scheduler.domain.scenario import Scenario
@@ -70,10 +71,12 @@ def unattended(scenario: Scenario, plan: Plan) -> tuple[int, list[Unattended]]:
             if t.law_start <= midnight < t.law_end
             and not any(v.start <= midnight < v.end for v in t.visits)
         ]
-        if running:
-            return midnight, sorted(
-                (_next_touch(t, midnight) for t in running), key=lambda u: (u.at, u.task.id)
-            )
+        resting = [h for h in plan.holds if h.kind == "wait" and h.start <= midnight < h.end]
+        if running or resting:
+            next_up = [_next_touch(t, midnight) for t in running]
+            next_up += [u for u in map(partial(_taken_up, plan), resting) if u is not None]
+            touched = {(u.task.id, u.at): u for u in next_up}
+            return midnight, sorted(touched.values(), key=lambda u: (u.at, u.task.id))
         if midnight > clock.horizon:
             return first, []
 
@@ -83,6 +86,15 @@ def _next_touch(task: PlannedTask, midnight: int) -> Unattended:
     if ahead:
         return Unattended(task, ahead[0].verb or ahead[0].kind, ahead[0].start)
     return Unattended(task, "out", task.end)
+
+
+def _taken_up(plan: Plan, hold: PlannedHold) -> Unattended | None:
+    """What rests between two steps is touched next when the later one begins."""
+    for task in plan.tasks:
+        if task.id == hold.consumer:
+            verb = task.visits[0].verb if task.visits else ""
+            return Unattended(task, verb or "go on", task.start)
+    return None
 
 
 def longest_hold(scenario: Scenario, plan: Plan) -> Kept | None:

@@ -51,7 +51,8 @@ def _dishes(scenario: Scenario, work: Work) -> list[str]:
         words += [f"{name} {count} apart" for name, count in served.diets]
         words += [f"{served.crew} for the crew"] if served.crew else []
         words += [f"waves of {', '.join(map(str, served.waves))}"] if served.waves else []
-        lines.append(f"  {pad(_name(scenario, served.dish), 26)} {'; '.join(words)}")
+        row = f"  {pad(_name(scenario, served.dish), 26)} {'; '.join(words)}"
+        lines += wrap(row, WIDE, subsequent_indent=" " * 29)
     return lines
 
 
@@ -77,7 +78,8 @@ def _batch(scenario: Scenario, batch: Batched) -> list[str]:
         gone = batch.begin_by < scenario.clock.minute(scenario.week.plan_from)
         verb = "should have been begun by" if gone else "begin by"
         words.append(f"{verb} {moment(scenario, batch.begin_by)}")
-    lines = [f"  {batch.id}: {batch.quantity}, {', '.join(words)}"]
+    head = f"{batch.id}: {batch.quantity}, {', '.join(words)}"
+    lines = wrap(head, WIDE, initial_indent="  ", subsequent_indent="      ")
     parts = [_part(p) for p in batch.parts]
     parts += [f"left over {batch.leftover}"] if batch.leftover is not None else []
     text = f"for {', '.join(parts)}" if parts else "for nobody"
