@@ -5,21 +5,25 @@ from __future__ import annotations
 import textwrap
 from collections import Counter
 from collections.abc import Sequence
+from fractions import Fraction
 
+from scheduler.domain.quantity import Quantity
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.figures import Tight, tightest_machine, tightest_person, tightest_store
 from scheduler.plan.file import Verdicts
 from scheduler.plan.model import Plan
 from scheduler.plan.waiting import LastCall, longest_hold, unattended
-from scheduler.plan.words import Names, clean, day_words, fit, number, pad, several
+from scheduler.plan.words import Names, about, clean, day_words, fit, number, pad, several
 
 COLUMNS = 80
 LINES = 40
 _LABEL = 12
 _ROW = COLUMNS - _LABEL
 _CALLS = 8
-# 40 lines less 2 for the headline, 9 for last calls, 4 for tight spots, 4 at the end, 4 blank.
-_SHARED = 17
+LEFT_OVER = Fraction(5, 100)
+"""The part of a batch from which its leftover is worth a word."""
+# 40 lines less 2 for the headline, 9 for last calls, 4 for tight spots, 5 at the end, 4 blank.
+_SHARED = 16
 
 SAFETY = "Local food and labour codes and licensed practice decide, not this plan."
 
@@ -52,6 +56,9 @@ def summarise(
     """
     names = Names(scenario, plan)
     closing = [f"Freshness: {plan.terms.quality} weighted minutes outside the best band."]
+    over = _left_over(names)
+    if over:
+        closing += _wrapped(f"Left over: {', '.join(over)}.", 1)
     if not_checked:
         closing += _wrapped(f"Not checked yet: {', '.join(not_checked)}.", 2)
     missing = _block("Missing", _missing(names), 5)
@@ -121,6 +128,21 @@ def _tight_rows(names: Names) -> list[str]:
         age, limit = names.length(kept.age), names.length(kept.limit)
         rows.append(f"nearest its limit: {names.batch(kept.hold.source)}, {age} of at most {limit}")
     return rows
+
+
+def _left_over(names: Names) -> list[str]:
+    """What the smallest batch makes more than anybody takes, most of its batch first."""
+    taken: dict[str, Fraction] = {}
+    for share in names.plan.shares:
+        taken[share.source] = taken.get(share.source, Fraction(0)) + share.quantity.base
+    rest: list[tuple[Fraction, str]] = []
+    for batch in names.plan.batches:
+        if batch.component is not None and not batch.in_progress and batch.good.base > 0:
+            over = batch.good.base - taken.get(batch.id, Fraction(0))
+            if over > LEFT_OVER * batch.good.base:
+                quantity = about(Quantity.of(over, batch.good.dimension))
+                rest.append((over / batch.good.base, f"{names.batch(batch.id)} {quantity}"))
+    return [text for _, text in sorted(rest, reverse=True)]
 
 
 def _events(names: Names) -> list[list[str]]:
