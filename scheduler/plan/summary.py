@@ -90,7 +90,8 @@ def headline(names: Names, verdicts: Verdicts) -> str:
         word = number(events).capitalize()
         said = f"{word} {'event' if events == 1 else 'events'} served"
     else:
-        said = f"{number(len(short)).capitalize()} of {number(events)} events short: " + "; ".join(
+        count = f"{number(len(short)).capitalize()} of {number(events)} events"
+        said = f"{'The event is' if events == 1 else count} short: " + "; ".join(
             names.event(e) for e in short[:3]
         )
         said += f" and {len(short) - 3} more" if len(short) > 3 else ""

@@ -50,7 +50,7 @@ def test_a_short_event_says_how_many_lack_what() -> None:
         }
     )
     lines = summary(short, Verdicts(valid=True, served=False))
-    assert lines[0].startswith("One of one events short: Supper; tightest: ")
+    assert lines[0].startswith("The event is short: Supper; tightest: ")
     assert any("Supper, 36 guests" in line and "12 without Barley soup" in line for line in lines)
     assert any("cannot work: Barley soup: needs 3 h, has 2 h" in line for line in lines)
 
