@@ -86,7 +86,7 @@ def _document(path: Path) -> dict[str, Any]:
         document = json.loads(text, parse_constant=_no_number)
     except json.JSONDecodeError as error:
         cut = error.pos >= len(text.rstrip()) - 1
-        what = "is cut short: it ends in the middle" if cut else "is no plan of Backtime: it is no JSON from here on"
+        what = "is cut short: it ends in the middle" if cut else "is no plan: no JSON from here on"
         raise BadInput([Problem(str(path), error.lineno, error.colno, "", what)]) from None
     except (RecursionError, ValueError):
         what = "is no plan: it is nested too deep or holds a number that is none"
