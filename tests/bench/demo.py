@@ -13,28 +13,7 @@ from pathlib import Path
 
 import psutil
 
-LOOP = 3_000_000
-
-
-def calibration() -> float:
-    """Seconds for a fixed pure Python loop: machines differ, ratios travel."""
-    began = time.perf_counter()
-    x = 0
-    for i in range(LOOP):
-        x = (x + i * i) % 1_000_003
-    return time.perf_counter() - began
-
-
-def memory(process: psutil.Process) -> int:
-    """PSS over the process tree, bytes."""
-    total = 0
-    for p in [process, *process.children(recursive=True)]:
-        try:
-            info = p.memory_full_info()
-            total += getattr(info, "pss", info.rss)
-        except psutil.Error:
-            continue
-    return total
+from tests.bench.calibration import line, memory
 
 
 def run(scenario: str, seconds: float, seed: int) -> dict[str, float]:
@@ -74,7 +53,7 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("--long", type=float, default=0, help="seconds of each of three long runs")
     options = parser.parse_args(arguments)
     rows = [run(options.scenario, options.seconds, seed + 1) for seed in range(options.runs)]
-    print(f"calibration loop: {statistics.median(calibration() for _ in range(5)):.3f} s")
+    print(line())
     for key in rows[0]:
         values = [row[key] for row in rows]
         spread = f"{min(values):.2f} to {max(values):.2f}"

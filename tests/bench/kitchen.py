@@ -111,8 +111,6 @@ def _case(size: int, kind: str, seed: int, options: Namespace) -> Case:
     for who in options.who.split(","):
         run = case.runs[who] = run_once(week, who, options.seconds, options.workers, seed)
         end = run.end
-        if end is not None and not end[0] + end[1]:
-            case.best = min(case.best, end[2])
         first, served = (_seconds(run.result[k]) for k in ("first", "served"))
         print(
             f"{size:5} {kind:5} seed {seed} {week.mark} {who:6} first {first} served {served} "

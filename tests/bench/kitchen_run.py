@@ -16,7 +16,8 @@ from typing import Any
 from scheduler.domain.reading import scenario_of
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.audit import audit
-from scheduler.plan.model import Plan
+from scheduler.plan.model import Plan, Terms
+from scheduler.workload.primitives import Solution
 
 Told = list[tuple[float, int, int, int]]
 """Seconds, portions lacking something, batches left out, quality."""
@@ -28,11 +29,11 @@ class Listener:
     def __init__(self, began: float) -> None:
         self.began = began
         self.told: Told = []
-        self.kept: dict[str, tuple[float, Plan]] = {}
+        self.kept: dict[str, tuple[float, Callable[[], Plan]]] = {}
 
-    def hear(self, plan: Plan) -> None:
-        """A plan."""
-        now, t = time.monotonic() - self.began, plan.terms
+    def hear(self, t: Terms, plan: Callable[[], Plan]) -> None:
+        """A plan's terms, and how to get at it."""
+        now = time.monotonic() - self.began
         self.told.append((round(now, 3), sum(t.served), t.left_out, t.quality))
         self.kept.setdefault("first", (now, plan))
         if not any(t.served) and not t.left_out:
@@ -41,18 +42,19 @@ class Listener:
 
     def result(self, scenario: Scenario) -> dict[str, Any]:
         """Times and verdicts."""
-        reports = {key: audit(scenario, plan) for key, (_, plan) in self.kept.items()}
+        plans = {key: plan() for key, (_, plan) in self.kept.items()}
+        reports = {key: audit(scenario, plan) for key, plan in plans.items()}
         good = [k for k in ("first", "served") if k in reports and reports[k].valid]
         served = [self.kept[k][0] for k in good if reports[k].served]
         findings = [str(f) for r in reports.values() for f in r.findings]
-        last = self.kept.get("last")
+        missing = plans["last"].missing if plans else ()
         return {
             "first": self.kept["first"][0] if "first" in good else None,
             "served": min(served, default=None),
             "told": self.told,
             "valid": all(r.valid for r in reports.values()),
             "findings": findings[:10],
-            "certain": [m.batch for m in last[1].missing if m.certain] if last else [],
+            "certain": [m.batch for m in missing if m.certain],
         }
 
 
@@ -63,7 +65,8 @@ def engine(scenario: Scenario, request: dict[str, Any], listener: Listener) -> N
 
     def tell(event: dict[str, Any]) -> None:
         if "plan" in event:
-            listener.hear(event["plan"])
+            plan: Plan = event["plan"]
+            listener.hear(plan.terms, lambda: plan)
 
     with processes(request["workers"] - 1) as executor:
         plan_week(
@@ -76,11 +79,11 @@ def model(scenario: Scenario, request: dict[str, Any], listener: Listener) -> No
     """One plain CP-SAT model of the same primitives, without a hint."""
     from scheduler.solve.cpsat.solve import solve_model
 
-    assembled = _assembler(scenario)
+    assembled = Assembler(scenario)
     left = request["seconds"] - (time.monotonic() - listener.began)
     solve_model(
         assembled.problem, seconds=left, workers=request["workers"], seed=request["seed"],
-        on_solution=lambda s: listener.hear(assembled(s)),
+        on_solution=lambda s: assembled.tell(s, listener),
     )  # fmt: skip
 
 
@@ -89,12 +92,12 @@ def rule(scenario: Scenario, request: dict[str, Any], listener: Listener) -> Non
     from tests.bench.rule import by_hand
 
     del request
-    assembled = _assembler(scenario)
-    listener.hear(assembled(by_hand(assembled.problem)))
+    assembled = Assembler(scenario)
+    assembled.tell(by_hand(assembled.problem), listener)
 
 
-class _assembler:
-    """From solutions of one week to plans, with the terms the audit counts."""
+class Assembler:
+    """From solutions of one week to plans."""
 
     def __init__(self, scenario: Scenario) -> None:
         from scheduler.workload.compile import compile_week
@@ -105,15 +108,19 @@ class _assembler:
         self.compiled = compile_week(scenario, self.workload)
         self.problem = self.compiled.problem
 
-    def __call__(self, solution: Any) -> Plan:
-        from scheduler.plan.model import Terms
+    def tell(self, solution: Solution, listener: Listener) -> None:
+        """Tell a listener of a solution."""
+        from scheduler.solve.objective import terms
         from scheduler.workload.assemble import assemble
 
-        plan = assemble(
-            self.scenario, self.workload, self.compiled, solution, {}, frozenset(),
-            Terms(served=(), quality=0),
-        )  # fmt: skip
-        return plan.model_copy(update={"terms": audit(self.scenario, plan).terms})
+        score = terms(self.problem, solution)
+        t = Terms(served=score.served[:-1], left_out=score.served[-1], quality=score.quality)
+        listener.hear(
+            t,
+            lambda: assemble(
+                self.scenario, self.workload, self.compiled, solution, {}, frozenset(), t
+            ),
+        )
 
 
 WHO: dict[str, Callable[[Scenario, dict[str, Any], Listener], None]] = {

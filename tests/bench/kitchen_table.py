@@ -84,8 +84,8 @@ def _served(runs: Sequence[Planned]) -> str:
 
 
 def over(quality: int, best: int) -> float:
-    """Per cent over the best known; 0 below or where the difference counts as none."""
-    if quality - best < NONE:
+    """Per cent over the best known (under it: better); 0 where the difference counts as none."""
+    if abs(quality - best) < NONE:
         return 0.0
     return 100 * (quality - best) / max(1, best)
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from scheduler.workload.primitives import Line, Placed
 from tests.bench.pencil import Bools, Pencil
@@ -197,17 +198,37 @@ class Brigade:
     # -- more hands --------------------------------------------------------------------
 
     def loosen(self, target: float) -> None:
-        """Open more shifts, those with most work around them first, until they are idle enough."""
+        """Open more shifts, where hands are shortest first, until all are idle enough."""
         spare = list(self._spare())
-        load = self.pencil.taken.sum(axis=0)
-        spare.sort(key=lambda s: (-sum(int(load[a:b].sum()) for a, b in s.pieces), s.person))
+        section = [name.rsplit("-", 1)[0] for name, _ in self.problem.people]
+        names = sorted(set(section))
+        row = [names.index(s) for s in section]
+        # Strain: hands at work over hands on shift, in each section and (last row) in the house.
+        load = np.zeros((len(names) + 1, self.problem.horizon))
+        there = np.ones_like(load)
+        for p, taken in enumerate(self.pencil.taken):
+            load[[row[p], -1]] += taken
+        for s in self.shifts:
+            for a, b in s.pieces:
+                there[[row[s.person], -1], a:b] += 1
         worked = sum(s.worked for s in self.shifts)
-        there = sum(s.there for s in self.shifts)
-        for shift in spare:
-            if worked <= target * there:
-                break
-            self.shifts.append(shift)
-            there += shift.there
+        total = sum(s.there for s in self.shifts)
+        while spare and worked > target * total:
+            strain = np.cumsum((load / there) ** 2, axis=1)
+
+            def relief(s: Shift, strain: NDArray[np.float64] = strain) -> float:
+                rows = strain[[row[s.person], -1]]
+                return float(sum((rows[:, b - 1] - rows[:, a - 1]).sum() for a, b in s.pieces))
+
+            most = sorted(spare, key=lambda s: (-relief(s), s.person))
+            for shift in most[: 1 + len(spare) // 40]:
+                if worked <= target * total:
+                    break
+                self.shifts.append(shift)
+                spare.remove(shift)
+                total += shift.there
+                for a, b in shift.pieces:
+                    there[[row[shift.person], -1], a:b] += 1
 
     # -- somebody in the house ---------------------------------------------------------
 

@@ -15,7 +15,8 @@ import numpy as np
 
 from scheduler.workload.primitives import Problem
 from tests.bench.pencil import Pencil
-from tests.bench.pencil_in import PencilIn, Touch, Wanted
+from tests.bench.pencil_in import PencilIn, Wanted
+from tests.bench.pencil_touch import Touch
 
 TRIES = 6
 """Places tried for each block of steps when what comes before it does not fit."""

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from datetime import date, timedelta
 from typing import Any
 
-from tests.bench import planted_savoury as savoury
+from tests.bench import planted_larder as larder
+from tests.bench import planted_sauce as sauce
 from tests.bench import planted_sweet as sweet
 from tests.bench.planted_draw import (
     Document,
@@ -30,15 +31,15 @@ FIRST = date(2027, 5, 3)
 Kind = Callable[..., Document]
 
 KINDS: dict[str, tuple[Kind, str | None, int]] = {
-    "soured": (savoury.soured, None, 110), "cured": (savoury.cured, None, 80),
-    "infused": (savoury.infused, None, 30), "domed": (savoury.domed, "infused", 56),
-    "pickled": (savoury.pickled, None, 40), "leathered": (savoury.leathered, None, 40),
-    "dripped": (savoury.dripped, None, 36), "terrined": (savoury.terrined, None, 48),
-    "crisped": (savoury.crisped, None, 24), "pressed": (savoury.pressed, None, 40),
-    "soaked": (savoury.soaked, None, 48), "drained": (savoury.drained, None, 36),
-    "cut": (savoury.cut_fresh, None, 14), "braised": (savoury.braised, None, 60),
-    "simmered": (savoury.simmered, None, 40), "reduced": (savoury.reduced, "simmered", 56),
-    "glazed": (savoury.glazed, None, 24), "hung": (savoury.hung, None, 90),
+    "soured": (larder.soured, None, 110), "cured": (larder.cured, None, 80),
+    "infused": (sauce.infused, None, 30), "domed": (larder.domed, "infused", 56),
+    "pickled": (larder.pickled, None, 40), "leathered": (larder.leathered, None, 40),
+    "dripped": (larder.dripped, None, 36), "terrined": (larder.terrined, None, 48),
+    "crisped": (larder.crisped, None, 24), "pressed": (larder.pressed, None, 40),
+    "soaked": (larder.soaked, None, 48), "drained": (larder.drained, None, 36),
+    "cut": (larder.cut_fresh, None, 14), "braised": (sauce.braised, None, 60),
+    "simmered": (sauce.simmered, None, 40), "reduced": (sauce.reduced, "simmered", 56),
+    "glazed": (sauce.glazed, None, 24), "hung": (larder.hung, None, 90),
     "ground": (sweet.ground, None, 60), "frozen": (sweet.frozen, "ground", 96),
     "poached": (sweet.poached, None, 60), "steamed": (sweet.steamed, None, 54),
     "cupped": (sweet.cupped, None, 36), "dried": (sweet.dried_out, None, 36),
@@ -213,7 +214,8 @@ class Menu:
         if moment[-5] == " ":
             moment = moment.replace(" ", " 0")
         hours = 24 * day + first - 6
-        after, menu = 0, []
+        after = 0
+        menu: list[Document] = []
         chosen = sorted(d.rng.sample(range(len(courses)), min(most, len(courses))))
         for course in (courses[c] for c in chosen):
             dish = self.dish(course, hours)

@@ -296,7 +296,7 @@ def duties(size: Size) -> list[Document]:
     if size.visits <= 60:
         return []
     more = 1 + size.visits // 1200
-    blocks = (
+    blocks: tuple[tuple[str, str, str, list[Document]], ...] = (
         ("breakfast-bake", "04:30-06:00", "bakery", [{"equipment": "deck-1", "amount": 4}]),
         ("deliveries", "07:30-08:15", "larder", []),
         ("staff-meal", "10:15-11:00", "sauce", [{"equipment": "burner", "amount": 2}]),

@@ -11,7 +11,8 @@ from collections.abc import Iterable
 
 from scheduler.workload.primitives import Problem, Solution
 from tests.bench.pencil import Pencil
-from tests.bench.pencil_in import PencilIn, Touch, Wanted
+from tests.bench.pencil_in import PencilIn, Wanted
+from tests.bench.pencil_touch import Touch
 from tests.bench.planted_grow import in_order
 
 
