@@ -1,14 +1,7 @@
 """The best place for one batch with everything else where it is.
 
-Backward dynamic programming over the grid. With boundaries 0 .. 2m - 1 (start
-and end of each of the batch's m tasks),
-
-    cost[j][t] = outside[j][t] + min over u of cost[j + 1][u] + band_j(u - t)
-
-where u runs over the lengths that segment j (a task, or the wait after one)
-may have from t before something it needs is taken, and outside[j][t] is what
-links to placed batches cost there. Ranges, waits, shelves, shared machines,
-oven states, crews and visits all become a first and last u for every t, so a
+Ranges, waits, shelves, shared machines, oven states, crews and visits all
+become a first and last end for every start of a segment (`sweep`), so a
 segment is a few range minima. Exact for a chain whose costs are local; loads
 are put one after the other, and links between tasks that are not neighbours
 are checked afterwards.
@@ -22,12 +15,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from scheduler.solve.arrays import INF, cheapest, next_blocked, pick
+from scheduler.solve.arrays import INF, next_blocked
 from scheduler.solve.board import Placement
 from scheduler.solve.dressing import Dressing
 from scheduler.solve.frame import LOOSE, frame, longest
 from scheduler.solve.hands import crew_until
 from scheduler.solve.outside import hold_mask, hold_options
+from scheduler.solve.sweep import Room, Segment, Sweep
 from scheduler.solve.visits import add_first, possible_starts, tend_ends, tend_reach, window_reach
 
 if TYPE_CHECKING:
@@ -35,11 +29,10 @@ if TYPE_CHECKING:
     from scheduler.solve.board import Board
     from scheduler.solve.index import Chain
     from scheduler.solve.outside import Holds
+    from scheduler.solve.sweep import Combo
     from scheduler.workload.primitives import Band, Option, Task
 
 Taboo = Sequence[tuple[int, int]]
-Combo = tuple[tuple[int, int], ...]
-"""Options taken for the choices open on a segment: (choice, option), in order of choice."""
 TRIES = 40
 """Paths followed before a chain whose visits cannot be manned has no place."""
 
@@ -105,22 +98,23 @@ class Insertion:
         self._open_choices()
         self._outside()
         self._segments()
-        if not self._sweep(len(self.first) - 1):
-            return None
+        ranges = [(a - self.lo, b - self.lo) for a, b in zip(self.low, self.high, strict=True)]
+        sweep = Sweep(self.segments, self.outside, ranges, self.reach, self.problem.grid)
+        upto = len(self.segments) - 1
         for _ in range(TRIES):
-            found = self._follow()
+            found = sweep.follow() if sweep.run(upto) else None
             if found is None:
                 return None
-            path, combos = found
-            placement = Dressing(self.board, self.chain, self.lo, self.starts, self.holds).dress(
-                path, combos
-            )
+            self.cost, path, combos = found
+            placement = self._dressing().dress(path, combos)
             if isinstance(placement, Placement):
                 return placement
             self._bar(placement, path)
-            if not self._sweep(placement):
-                return None
+            upto = placement
         return None
+
+    def _dressing(self) -> Dressing:
+        return Dressing(self.board, self.chain, self.lo, self.starts, self.holds)
 
     # -- choices -----------------------------------------------------------------
 
@@ -196,19 +190,11 @@ class Insertion:
     # -- segments ------------------------------------------------------------------
 
     def _segments(self) -> None:
-        """first[j] and, per combination, last[j]: which u may follow each t on segment j."""
-        self.first: list[Ints] = []
-        self.last: list[dict[Combo, Ints]] = []
-        self.bands: list[Band | None] = []
-        self.brief: list[dict[Combo, Ints]] = []
-        """Like `last`, for waits so short that they need no shelf."""
-        self.barred: dict[int, dict[int, Bools | None]] = {}
+        """Which u may follow each t on each segment."""
+        self.segments: list[Segment] = []
         self.starts: dict[tuple[str, int], Bools] = {}
         for j in range(2 * len(self.chain.tasks) - 1):
-            if j % 2 == 0:
-                first, last, band = self._task(j // 2)
-            else:
-                first, last, band = self._gap(j // 2)
+            first, last, band = self._task(j // 2) if j % 2 == 0 else self._gap(j // 2)
             spans = [s for s in self.chain.spans if s.first <= j < s.last]
             uses = [s.use for s in spans]
             brief = {
@@ -216,17 +202,13 @@ class Insertion:
                 for s in spans
                 if (s.first, s.last) == (j, j + 1) and self.problem.uses[s.use].grace > 0
             }
-            self.first.append(first)
-            self.bands.append(band)
-            self.last.append({combo: self._room(uses, combo, last, j) for combo in self.combos[j]})
-            self.brief.append({})
-            if brief:
+            rooms = {combo: [self._room(uses, combo, last, j)] for combo in self.combos[j]}
+            if brief:  # waits so short that they need no shelf
                 short = self.t + min(self.problem.uses[n].grace for n in brief)
                 rest = [n for n in uses if n not in brief]
-                self.brief[j] = {
-                    combo: self._room(rest, combo, np.minimum(last, short), j)
-                    for combo in self.combos[j]
-                }
+                for combo in self.combos[j]:
+                    rooms[combo].append(self._room(rest, combo, np.minimum(last, short), j))
+            self.segments.append(Segment(first, band, rooms))
 
     def _task(self, i: int) -> tuple[Ints, Ints, Band | None]:
         task: Task = self.problem.tasks[self.chain.tasks[i]]
@@ -261,7 +243,7 @@ class Insertion:
         least = gap.least + self.extra[i + 1]
         return self.t + least, self.t + longest(self.board, gap, self.tight), band
 
-    def _room(self, uses: list[int], combo: Combo, last: Ints, segment: int) -> Ints:
+    def _room(self, uses: list[int], combo: Combo, last: Ints, segment: int) -> Room:
         """Cut `last` at the first tick at which something the segment uses is taken."""
         need: dict[tuple[int, int | None], int] = {}
         for n in uses:
@@ -279,7 +261,7 @@ class Insertion:
                 room = self.problem.resources[resource].capacity - amount - extra
                 full = full | (self.board.used[resource, self.lo : self.hi] > room)
             last = np.minimum(last, next_blocked(full))
-        return last
+        return Room(last)
 
     def _inbound(self, resource: int, segment: int) -> Ints | None:
         """What holds that end at a later boundary of this batch already take of a resource."""
@@ -296,105 +278,14 @@ class Insertion:
                     extra[max(0, other - self.lo) :] += use.amount
         return extra
 
-    # -- the sweep -------------------------------------------------------------------
-
-    def _sweep(self, segment: int) -> bool:
-        """Fill cost[j] for boundaries up to segment + 1, from the right; False where all is INF."""
-        grid = self.problem.grid
-        last = len(self.first)
-        if segment == last - 1:
-            self.value: list[dict[Combo, Ints]] = [{} for _ in range(last + 1)]
-            self.value[last] = {(): self.outside[last]}
-        for j in range(segment, -1, -1):
-            right = self._merge(j)
-            self.value[j] = {}
-            here = slice(self.low[j] - self.lo, self.high[j] - self.lo + 1)
-            t, first, band = self.t[here], self.first[j][here], self.bands[j]
-            for combo, limit in self.last[j].items():
-                values = right[self._shared(combo, j + 1)]
-                least = cheapest(values, t, first, limit[here], band, grid)
-                if combo in self.brief[j]:
-                    short = self.brief[j][combo][here]
-                    least = np.minimum(least, cheapest(values, t, first, short, band, grid))
-                cost = np.full(self.n, INF, dtype=np.int64)
-                cost[here] = least + self.outside[j][here]
-                for start, ends in self.barred.get(j, {}).items():
-                    cost[start] = self._exactly(j, start, combo, values, ends)
-                cost[cost >= INF // 2] = INF
-                self.value[j][combo] = cost
-            if all(bool((v >= INF).all()) for v in self.value[j].values()):
-                return False
-        return True
-
-    def _shared(self, combo: Combo, boundary: int) -> Combo:
-        """The part of a segment's combination that stays open on the next segment."""
-        if boundary >= len(self.first):
-            return ()
-        return tuple((c, o) for c, o in combo if self.reach[c][1] > boundary)
-
-    def _merge(self, j: int) -> dict[Combo, Ints]:
-        """cost[j + 1] per combination that segment j shares with the next; choices that begin
-        there are taken at their best."""
-        out: dict[Combo, Ints] = {}
-        for combo, values in self.value[j + 1].items():
-            key = tuple((c, o) for c, o in combo if self.reach[c][0] <= j)
-            out[key] = np.minimum(out[key], values) if key in out else values
-        return out
-
-    def _follow(self) -> tuple[list[int], list[Combo]] | None:
-        """The latest cheapest path through the boundaries, as local points, with its options."""
-        combo: Combo = ()
-        t, best = -1, INF
-        for key, values in self.value[0].items():
-            i = len(values) - 1 - int(values[::-1].argmin())
-            if int(values[i]) < best:
-                combo, t, best = key, i, int(values[i])
-        if t < 0:
-            return None
-        self.cost = best
-        path, combos = [t], [combo]
-        for j in range(len(self.first)):
-            shared = self._shared(combo, j + 1)
-            choice: tuple[int, int, Combo] = (INF, -1, ())
-            for key, values in self.value[j + 1].items():
-                if tuple((c, o) for c, o in key if self.reach[c][0] <= j) != shared:
-                    continue
-                first, limit = int(self.first[j][t]), int(self.last[j][combo][t])
-                ends = self.barred.get(j, {}).get(t)
-                if ends is not None:
-                    values = np.where(ends, values, INF)
-                u, cost = pick(values, t, first, limit, self.bands[j], self.problem.grid)
-                if combo in self.brief[j]:
-                    short = int(self.brief[j][combo][t])
-                    v, other = pick(values, t, first, short, self.bands[j], self.problem.grid)
-                    if other < cost:
-                        u, cost = v, other
-                if cost < choice[0]:
-                    choice = (cost, u, key)
-            if choice[1] < 0:
-                return None
-            t, combo = choice[1], choice[2]
-            path.append(t)
-            combos.append(combo)
-        return path, combos
-
     def _bar(self, segment: int, path: list[int]) -> None:
         """That start could not be dressed: from now on only ends that can be tended, or none."""
         i, t = segment // 2, path[segment]
         tends = self.chain.tends.get(i, [])
-        known = self.barred.setdefault(segment, {})
+        known = self.segments[segment].barred
         ends: Bools | None = None
         if t not in known and len(tends) == 1 and not self.chain.adds.get(i):
             tend = self.problem.tends[tends[0]]
             if tend.gap is not None:
                 ends = tend_ends(self.starts["tend", tends[0]], tend, t)
         known[t] = ends
-
-    def _exactly(self, j: int, t: int, combo: Combo, values: Ints, ends: Bools | None) -> int:
-        """The cost of one start whose ends are known one by one."""
-        if ends is None:
-            return INF
-        allowed = np.where(ends, values, INF)
-        first, last = int(self.first[j][t]), int(self.last[j][combo][t])
-        cost = pick(allowed, t, first, last, self.bands[j], self.problem.grid)[1]
-        return cost if cost == INF else cost + int(self.outside[j][t])
