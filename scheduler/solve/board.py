@@ -98,6 +98,8 @@ class Board:
         self.by_resource: list[set[int]] = [set() for _ in problem.resources]
         self.visit_loads: dict[int, list[tuple[int, int, int, int]]] = {}
         self.people_of: dict[int, list[tuple[int, int, int]]] = {}
+        self.spells: list[set[tuple[int, int, int]]] = [set() for _ in problem.people]
+        """For each person what takes their time: (start, end, batch)."""
 
     # -- reading ---------------------------------------------------------------
 
@@ -229,6 +231,7 @@ class Board:
         touched = set()
         for person, start, end in self.people_of.pop(b, []):
             self.busy[person, start:end] = self.away[person, start:end]
+            self.spells[person].discard((start, end, b))
             touched.add(person)
         self._refresh(touched)
         for t in chain.tasks:
@@ -282,6 +285,7 @@ class Board:
         for p in people:
             self.busy[p, start:end] = True
             self.people_of[b].append((p, start, end))
+            self.spells[p].add((start, end, b))
             touched.add(p)
         return True
 

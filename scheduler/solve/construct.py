@@ -1,8 +1,6 @@
 """A first plan: every batch in its best place, consumers before what feeds them.
 
-What finds no place ejects what is in its way, cheapest failure count first,
-and is never placed late: what still finds none is left out, and with it
-whatever cannot be made without it.
+What finds no place is left out for `repair`, and never placed late.
 """
 
 from __future__ import annotations
@@ -23,10 +21,6 @@ if TYPE_CHECKING:
 
 FIXED_TRIES = 8
 """Orders tried before a standing duty is called unmanned."""
-FAMILY_TRIES = 8
-"""Places tried for a consumer before what feeds it is given up for now."""
-RIVALS = 12
-"""So many single ejections are tried before all rivals are moved out of the way at once."""
 
 
 def fixed_batches(board: Board, rng: Random) -> tuple[int, ...]:
@@ -136,127 +130,6 @@ def unplaced(board: Board) -> list[int]:
 def shortfall(board: Board) -> tuple[int, ...]:
     """What is missing: portions per rank, then batches without a place or an input."""
     return missing(board.problem, makeable(board.problem, board.placed))
-
-
-class Repair:
-    """Ejection with failure counts: makes room for what has no place.
-
-    Parameters
-    ----------
-    board : Board
-    rng : random.Random
-    """
-
-    def __init__(self, board: Board, rng: Random) -> None:
-        self.board = board
-        self.rng = rng
-        self.fails = [0] * len(board.problem.batches)
-        self.alone: dict[int, bool] = {}
-
-    def run(self, budget: int, stop: Callable[[], bool]) -> None:
-        """At most `budget` ejections; leaves the fullest board it saw."""
-        board = self.board
-        best = {b: board.recorded(b) for b in board.placed}
-        least = shortfall(board)
-        for _ in range(budget):
-            queue = [b for b in unplaced(board) if self.fits_alone(b)]
-            if not queue or stop():
-                break
-            queue = in_order(board.index, queue, lambda b: self.fails[b])
-            b = queue[0] if self.rng.random() < 0.7 else self.rng.choice(queue)
-            if not any(c not in board.placed for c in board.index.consumers[b]) and insert(
-                board, b
-            ):
-                continue
-            self.fails[b] += 1
-            self._make_room(b)
-            for r in in_order(board.index, unplaced(board), lambda r: -self.fails[r]):
-                insert(board, r)
-            short = shortfall(board)
-            if short < least:
-                least = short
-                best = {r: board.recorded(r) for r in board.placed}
-        if shortfall(board) > least:
-            restore(board, best)
-
-    def fits_alone(self, b: int) -> bool:
-        """Does it find a place with nothing there but what is fixed and what takes from it?
-
-        Ejecting others for what fails even then would be work for nothing.
-        """
-        if b not in self.alone:
-            index = self.board.index
-            family, edge = [b], [b]
-            while edge:
-                edge = [c for x in edge for c in index.consumers[x] if c not in family]
-                family.extend(dict.fromkeys(edge))
-            empty = Board(index)
-            for r, batch in enumerate(self.board.problem.batches):
-                if batch.fixed and r in self.board.placed:
-                    empty.place(self.board.recorded(r))
-            for r in in_order(index, family, lambda r: r):
-                if r not in empty.placed:
-                    insert(empty, r)
-            self.alone[b] = b in empty.placed
-        return self.alone[b]
-
-    def _make_room(self, b: int) -> None:
-        board = self.board
-        if insert(board, b):
-            return
-        rivals = self._rivals(b)
-        single = sorted(rivals, key=lambda r: (self.fails[r], self.rng.random()))[:RIVALS]
-        for r in single:
-            old = board.remove(r)
-            if insert(board, b):
-                insert(board, r)
-                return
-            board.place(old)
-        near = [c for c in board.index.consumers[b] if not board.problem.batches[c].fixed]
-        if near and self.rng.random() < 0.5:
-            self._move_family(b, self.rng.choice(near))
-            return
-        olds = [board.remove(r) for r in rivals]
-        insert(board, b)
-        for old in sorted(olds, key=lambda o: (-self.fails[o.batch], self.rng.random())):
-            board.place(old)
-
-    def _move_family(self, b: int, consumer: int) -> None:
-        """Take a consumer off with all that feeds it, and build it anew somewhere else."""
-        board = self.board
-        family = [consumer] if consumer in board.placed else []
-        family += [
-            p
-            for p in board.index.chains[consumer].neighbours
-            if p in board.placed
-            and not board.problem.batches[p].fixed
-            and consumer in board.index.consumers[p]
-        ]
-        for r in family:
-            board.remove(r)
-        taboo: list[tuple[int, int]] = []
-        for _ in range(FAMILY_TRIES):
-            if not insert(board, consumer, taboo):
-                break
-            if insert(board, b):
-                return
-            start = board.times[board.index.chains[consumer].tasks[0]][0]
-            reach = self.rng.choice((1, 6, 24, 96))
-            taboo.append((start - reach, start + reach + 1))
-            board.remove(consumer)
-        insert(board, consumer)
-        insert(board, b)
-
-    def _rivals(self, b: int) -> list[int]:
-        """Placed batches that share a resource or a person with the batch, in its possible time."""
-        board = self.board
-        chain = board.index.chains[b]
-        mine = board.index.rivals[b]
-        return [
-            r
-            for r in sorted(board.placed)
-            if r in mine and not board.problem.batches[r].fixed and r not in chain.neighbours
-        ]
 
 
 def restore(board: Board, placements: Mapping[int, Placement]) -> None:

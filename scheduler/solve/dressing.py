@@ -91,22 +91,29 @@ class Dressing:
 
     def _people(self, lines: tuple[Line, ...], start: int, end: int) -> tuple[int, ...] | None:
         """Those of this batch again if they can, then those who can do least else."""
-        scarcity = self.board.index.scarcity
         found = pick_people(
-            self.board, lines, start, end, lambda p: (-self.seen.get(p, 0), scarcity[p], p)
+            self.board, lines, start, end, lambda p: self._preference(p, start, end)
         )
         for p in found or ():
             self.seen[p] = self.seen.get(p, 0) + 1
         return found
 
+    def _preference(self, person: int, start: int, end: int) -> tuple[int, ...]:
+        """Lower is better."""
+        return (-self.seen.get(person, 0), self.board.index.scarcity[person], person)
+
     def _stores(self, path: list[int]) -> None:
         for (boundary, outward), holds in self.holds.items():
             t = path[boundary] + self.lo
-            for options in hold_options(self.board, holds):
+            for options in self._options(holds, t, outward):
                 if bool(hold_mask(self.board, holds, options, outward, (t, t))[0]):
                     for (hold, _), o in zip(holds, options, strict=True):
                         self.placement.chosen[self.problem.uses[hold.index].choice] = o
                     break
+
+    def _options(self, holds: Holds, t: int, outward: bool) -> list[tuple[int, ...]]:
+        """Stores for holds between tick t and their other ends, best first."""
+        return hold_options(self.board, holds)
 
     def _visits(self, i: int, start: int, end: int) -> bool:
         """Added visits first (they have few places), then tending around them."""
@@ -132,7 +139,12 @@ class Dressing:
     def _tending(
         self, n: int, start: int, end: int, closed: list[tuple[int, int]]
     ) -> list[int] | None:
-        tend, starts = self.problem.tends[n], self.starts["tend", n]
+        return self._tended(self.starts["tend", n], n, start, end, closed)
+
+    def _tended(
+        self, starts: Bools, n: int, start: int, end: int, closed: list[tuple[int, int]]
+    ) -> list[int] | None:
+        tend = self.problem.tends[n]
         if tend.gap is not None:
             return tend_chain(starts, tend, start, end, closed)
         return window_visits(starts, tend, self.lo, start, end, closed)

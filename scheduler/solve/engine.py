@@ -11,10 +11,12 @@ from random import Random
 from typing import TYPE_CHECKING, Any
 
 from scheduler.plan.model import Terms
+from scheduler.solve.board import Board
 from scheduler.solve.budget import Budget
-from scheduler.solve.construct import Repair, adopt, construct, drop_hopeless, unplaced
+from scheduler.solve.construct import adopt, construct, drop_hopeless, unplaced
 from scheduler.solve.index import Index
 from scheduler.solve.objective import terms
+from scheduler.solve.repair import Repair
 from scheduler.solve.search import Search
 from scheduler.workload.assemble import assemble
 from scheduler.workload.certificates import certify
@@ -145,7 +147,13 @@ def plan_week(
     first = board.solution()
     say("first", week.plan(first, terms(problem, first)))
     if unplaced(board):
-        Repair(board, rng).run(REPAIRS, budget.until(REPAIR_UNTIL))
+        for _ in Repair(board, rng).run(REPAIRS, budget.until(REPAIR_UNTIL)):
+            if tell is not None and budget.elapsed() - told[0] > TELL_EVERY:
+                fuller = Board(board.index)
+                adopt(fuller, board.solution())
+                drop_hopeless(fuller)
+                solution = fuller.solution()
+                say("better", week.plan(solution, terms(problem, solution)))
         drop_hopeless(board)
         repaired = board.solution()
         if terms(problem, repaired) < terms(problem, first):

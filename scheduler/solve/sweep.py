@@ -177,9 +177,7 @@ class Sweep:
         u, cost = pick(values, t, first, last, segment.band, self.grid)
         return (u, cost) if room.left is None or u < 0 else (u, cost - int(room.left[t]))
 
-    def _exactly(
-        self, j: int, t: int, rooms: list[Room], values: Ints, ends: Bools | None
-    ) -> int:
+    def _exactly(self, j: int, t: int, rooms: list[Room], values: Ints, ends: Bools | None) -> int:
         """The cost of one start whose ends are known one by one."""
         if ends is None:
             return INF

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from scheduler.solve.arrays import INF
-from scheduler.solve.insertion import Insertion
+from scheduler.solve.insertion import Insertion, Taboo
 
 if TYPE_CHECKING:
     from scheduler.solve.board import Board, Placement
@@ -14,8 +13,6 @@ if TYPE_CHECKING:
 
 TRIES = 6
 """Options given up one after the other before a chain has no place."""
-Taboo = Sequence[tuple[int, int]]
-"""Stretches in which a batch shall not start."""
 
 
 def insert(board: Board, batch: int, taboo: Taboo = ()) -> bool:

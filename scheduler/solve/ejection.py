@@ -1,0 +1,242 @@
+"""Where a batch would go if others made way, and who would have to.
+
+The same search for a place as `insertion`, on a board that holds only what
+cannot move and what takes from the batch. Whatever else is placed is a toll
+(`prices`), so the place that is found is the one that is cheapest to clear.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from scheduler.solve.dressing import Dressing
+from scheduler.solve.insertion import Insertion, Taboo
+from scheduler.solve.prices import Prices, toll
+from scheduler.solve.sweep import Room
+from scheduler.solve.visits import possible_starts
+from scheduler.workload.primitives import Option
+
+if TYPE_CHECKING:
+    from scheduler.solve.arrays import Ints
+    from scheduler.solve.board import Board, Placement
+    from scheduler.solve.index import Chain
+    from scheduler.solve.outside import Holds
+    from scheduler.solve.sweep import Combo
+    from scheduler.workload.primitives import Line, Point
+
+BUSY = 1 << 32
+"""The price of somebody who cannot be there: above any other, far below no place."""
+Demand = tuple[Option, int, int, int]
+"""Option, amount, start, end."""
+
+
+class Ejection(Insertion):
+    """A search for the place that is cheapest to clear.
+
+    Parameters
+    ----------
+    ghost : Board
+        What cannot be asked to make way.
+    chain : Chain
+    prices : Prices
+        Of everything else.
+    taboo : sequence of (int, int)
+        Stretches in which it shall not start.
+    """
+
+    def __init__(self, ghost: Board, chain: Chain, prices: Prices, taboo: Taboo = ()) -> None:
+        super().__init__(ghost, chain, None, taboo)
+        self.prices = prices
+        self._tolls: dict[tuple[Option, int], tuple[Ints, Ints]] = {}
+        self._people: dict[int, tuple[Ints, Ints, Ints]] = {}
+
+    def toll(self, option: Option, amount: int) -> tuple[Ints, Ints]:
+        """The terms of taking so much of a resource."""
+        key = option, amount
+        if key not in self._tolls:
+            self._tolls[key] = toll(self.prices.stays(option, amount), self.lo, self.n)
+        return self._tolls[key]
+
+    def _outside(self) -> None:
+        super()._outside()
+        for (boundary, outward), holds in self.holds.items():
+            for hold, other in holds:
+                use = self.problem.uses[hold.index]
+                at = min(max(other - self.lo, 0), self.n - 1)
+                costs = []
+                for option in self.problem.choices[use.choice].options:
+                    entered, left = self.toll(option, use.amount)
+                    costs.append(entered[at] - left if outward else entered - left[at])
+                self.outside[boundary] += np.maximum(np.minimum.reduce(costs), 0)
+
+    def _room(self, uses: list[int], combo: Combo, last: Ints, segment: int) -> Room:
+        room = super()._room(uses, combo, last, segment)
+        tolls = [self.toll(self._option(n, combo), self.problem.uses[n].amount) for n in uses]
+        if tolls:
+            room.entered = np.sum([entered for entered, _ in tolls], axis=0)
+            room.left = np.sum([left for _, left in tolls], axis=0)
+        return room
+
+    def _segments(self) -> None:
+        """Besides: a task with hands costs what the cheapest people for it cost."""
+        super()._segments()
+        for i, crews in self.chain.crews.items():
+            least = self.problem.tasks[self.chain.tasks[i]].least
+            cost = np.sum([self._crew(self.problem.crews[n].lines, least) for n in crews], axis=0)
+            for rooms in self.segments[2 * i].rooms.values():
+                for room in rooms:
+                    if room.entered is None or room.left is None:
+                        room.entered = np.zeros(self.n, dtype=np.int64)
+                        room.left = room.entered
+                    room.left = room.left - cost
+
+    def _crew(self, lines: tuple[Line, ...], length: int) -> Ints:
+        """For every start what the cheapest people cost for so long.
+
+        A line that may take whoever an earlier one may takes the next cheapest.
+        """
+        end = np.minimum(np.arange(self.n) + length, self.n - 1)
+        total = np.zeros(self.n, dtype=np.int64)
+        before: list[Line] = []
+        for line in sorted(lines, key=lambda line: len(line.people)):
+            costs = np.stack([self._hands(p, end) for p in line.people])
+            skip = sum(x.count for x in before if set(x.people) & set(line.people))
+            most = min(skip + line.count, len(costs))
+            costs.partition(most - 1, axis=0)
+            costs[:most].sort(axis=0)
+            total += costs[max(0, most - line.count) : most].sum(axis=0)
+            before.append(line)
+        return total
+
+    def _hands(self, person: int, end: Ints) -> Ints:
+        """For every start what a person's time costs up to an end."""
+        if person not in self._people:
+            entered, left = toll(self.prices.hands(person, self.lo, self.hi), self.lo, self.n)
+            free = self.board.next_busy[person, self.lo : self.hi + 1] - self.lo
+            self._people[person] = entered, left, free
+        entered, left, free = self._people[person]
+        return np.where(free >= end, entered[end] - left, BUSY)
+
+    def _dressing(self) -> Dressing:
+        return _Yielding(self)
+
+
+class _Yielding(Dressing):
+    """Takes the people, moments and stores that are cheapest to clear."""
+
+    def __init__(self, search: Ejection) -> None:
+        super().__init__(search.board, search.chain, search.lo, search.starts, search.holds)
+        self.search = search
+        self.prices = search.prices
+
+    def _preference(self, person: int, start: int, end: int) -> tuple[int, ...]:
+        price = self.prices.person(person, start, end)
+        return (price, *super()._preference(person, start, end))
+
+    def _options(self, holds: Holds, t: int, outward: bool) -> list[tuple[int, ...]]:
+        here = min(max(t - self.lo, 0), self.search.n - 1)
+
+        def price(options: tuple[int, ...]) -> int:
+            total = 0
+            for (hold, other), o in zip(holds, options, strict=True):
+                use = self.problem.uses[hold.index]
+                option = self.problem.choices[use.choice].options[o]
+                entered, left = self.search.toll(option, use.amount)
+                there = min(max(other - self.lo, 0), self.search.n - 1)
+                first, last = (here, there) if outward else (there, here)
+                total += int(entered[last] - left[first])
+            return total
+
+        return sorted(super()._options(holds, t, outward), key=price)
+
+    def _tending(
+        self, n: int, start: int, end: int, closed: list[tuple[int, int]]
+    ) -> list[int] | None:
+        """Visits that nobody has to make way for, if there are such."""
+        tend, search = self.problem.tends[n], self.search
+        free = possible_starts(self.prices.board, tend, search.lo, search.hi)
+        visits = self._tended(free & self.starts["tend", n], n, start, end, closed)
+        return super()._tending(n, start, end, closed) if visits is None else visits
+
+
+def make_way(board: Board, placement: Placement, prices: Prices) -> list[Placement] | None:
+    """Put a batch in a place and take off whatever is in its way there.
+
+    Returns
+    -------
+    list of Placement or None
+        What was taken off; None, and the board as it was, where the place cannot be cleared.
+    """
+    problem = board.problem
+    out: list[Placement] = []
+    spells: list[tuple[int, int, int]] = []
+    for n, people in placement.crews.items():
+        spells += [(p, *placement.times[problem.crews[n].task]) for p in people]
+    visits = [v for vs in placement.tends.values() for v in vs] + [*placement.adds.values()]
+    spells += [(p, v.start, v.end) for v in visits for p in v.people]
+    asked = {
+        b
+        for p, start, end in spells
+        for s, e, b in board.spells[p]
+        if s < end and e > start and prices.price(b) is not None
+    }
+    out += [board.remove(b) for b in sorted(asked)]
+    demands = _demands(board, placement)
+    if all(_clear(board, demand, prices, out) for demand in demands) and board.place(placement):
+        return out
+    for old in out:
+        board.place(old)
+    return None
+
+
+def _demands(board: Board, placement: Placement) -> list[Demand]:
+    """Everything a placement takes, each with what it takes of the same at the same time."""
+    problem, chain = board.problem, board.index.chains[placement.batch]
+
+    def moment(point: Point) -> int | None:
+        times = placement.times.get(point.task)
+        return board.moment(point) if times is None else times[1 if point.end else 0]
+
+    found: list[Demand] = []
+    for n in [s.use for s in chain.spans] + [h.index for h in chain.holds]:
+        use = problem.uses[n]
+        start, end = moment(use.start), moment(use.end)
+        if start is not None and end is not None and end - start > use.grace:
+            option = problem.choices[use.choice].options[placement.chosen.get(use.choice, 0)]
+            found.append((option, use.amount, max(0, start), min(end, problem.horizon)))
+    for n, visits in placement.tends.items():
+        for used in problem.tends[n].uses:
+            option = Option(used.resource)
+            found += [(option, used.amount, v.start, v.end) for v in visits]
+    for n, visit in placement.adds.items():
+        for used in problem.adds[n].uses:
+            found.append((Option(used.resource), used.amount, visit.start, visit.end))
+    stacked: list[Demand] = []
+    for option, _, start, end in found:
+        amount = sum(
+            x
+            for other, x, a, b in found
+            if other.resource == option.resource and a < end and b > start
+        )
+        stacked.append((option, amount, start, end))
+    return stacked
+
+
+def _clear(board: Board, demand: Demand, prices: Prices, out: list[Placement]) -> bool:
+    """Take off the cheapest takers until a demand fits."""
+    option, amount, start, end = demand
+    while True:
+        full = board.full(option.resource, amount, option.state, start, end)
+        if not bool(full.any()):
+            return True
+        asked = {
+            owner
+            for n, a, b, _ in prices.takers(option)
+            if bool(full[max(0, a - start) : max(0, b - start)].any())
+            and (owner := prices.owner(n)) is not None
+        }
+        if not asked:
+            return False
+        out.append(board.remove(min(asked, key=lambda b: (prices.price(b) or 0, b))))
