@@ -46,7 +46,7 @@ class Level(StrEnum):
     @property
     def rank(self) -> int:
         """0 for a trainee, 2 for a lead."""
-        return list(Level).index(self)
+        return _RANK[self]
 
 
 class Alone(StrEnum):
@@ -59,4 +59,8 @@ class Alone(StrEnum):
     @property
     def rank(self) -> int:
         """0 is the strictest."""
-        return list(Alone).index(self)
+        return _RANK[self]
+
+
+_RANK: dict[str, int] = {word: n for words in (Level, Alone) for n, word in enumerate(words)}
+

@@ -51,7 +51,7 @@ class Gap:
     loose: bool = True
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Chain:
     """One batch: its tasks in a row and what they touch."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from scheduler.domain.base import Level
 from scheduler.workload.calendars import Calendar
 from scheduler.workload.compiled import DutyRecord, Holder, HoldRecord, TaskRecord
 from scheduler.workload.complaints import Complaints
@@ -71,6 +72,10 @@ def last(task: TaskRecord) -> Point:
     return Point(next(reversed(task.parts.values())), True)
 
 
+Asked = tuple[str, Level, frozenset[str], tuple[str, ...]]
+"""What is asked of hands: section, level, training, and whom it names."""
+
+
 class Builder:
     """Collects primitives; `problem()` freezes them."""
 
@@ -102,6 +107,7 @@ class Builder:
         self.records: list[TaskRecord] = []
         self.holds: list[HoldRecord] = []
         self.duties: list[DutyRecord] = []
+        self.eligible: dict[Asked, tuple[int, ...]] = {}
         self.gates: dict[tuple[str, str, int], tuple[int, int | None]] = {}
         self.short: dict[tuple[str, str, int], tuple[str, Fraction]] = {}
 

@@ -59,16 +59,13 @@ def lines(
 ) -> tuple[Line, ...]:
     """A line for each entry of `hands`, with everybody who may stand in for it."""
     trained = training(b, needs)
-    return tuple(
-        Line(
-            eligible(
-                b.scenario.kitchen.people, h.section or section, h.level,
-                trained | set(h.may_use), h.only,
-            ),
-            h.people,
-        )
-        for h in hands
-    )
+    found = []
+    for h in hands:
+        asked = (h.section or section, h.level, frozenset(trained | set(h.may_use)), h.only)
+        if asked not in b.eligible:
+            b.eligible[asked] = eligible(b.scenario.kitchen.people, *asked)
+        found.append(Line(b.eligible[asked], h.people))
+    return tuple(found)
 
 
 def add_crew(b: Builder, task: int, crew: tuple[Line, ...]) -> int:
