@@ -76,6 +76,6 @@ def plan_week(
             raise KeyboardInterrupt
         if outcome.problems:
             raise BadInput([Problem(**fields) for fields in outcome.problems])
-        if outcome.failed or job.plan is None:
-            raise SolverFailed(outcome.failed or "no plan came")
+        if job.plan is None or outcome.failed or outcome.broken:
+            raise SolverFailed(outcome.broken or outcome.failed or "no plan came")
         return read_plan(job.plan).plan

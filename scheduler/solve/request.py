@@ -16,6 +16,8 @@ LOG = "log.txt"
 
 BEAT = 1.0
 """Seconds between two beats of the heart."""
+NO_ROOM = 74
+"""What a job ends with when it cannot write in its folder."""
 
 
 @dataclass(frozen=True, slots=True)
