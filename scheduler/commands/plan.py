@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 LONGEST = 86_400
 """Seconds a plan may be given: a day."""
+LONGEST_WORD = 300
+"""Letters of an error that are shown."""
 
 
 def plan(
@@ -108,13 +110,14 @@ def _ended(job: Job, outcome: Outcome, ear: Ear, place: Place, as_json: bool) ->
 
         raise BadInput([Problem(**fields) for fields in outcome.problems])
     file = _kept(job, place)
-    if file is not None:
-        _said(outcome, file, ear, place.path, as_json)
     if outcome.interrupted:
         if file is None:
             tell("Stopped before there was a plan; nothing is written.")
         else:
             tell(f"Stopped; the best plan so far is in {place.path}.")
+    if file is not None:
+        _said(outcome, file, ear, place.path, as_json)
+    if outcome.interrupted:
         return Exit.INTERRUPTED
     if outcome.broken or outcome.failed or file is None:
         return _owned_up(job, outcome, None if file is None else place.path)
@@ -126,7 +129,7 @@ def _owned_up(job: Job, outcome: Outcome, path: Path | None) -> Exit:
     if outcome.broken:
         tell(f"The search was cut short: {outcome.broken}.")
     else:
-        what = outcome.failed or "no plan came"
+        what = " ".join(outcome.failed.split())[:LONGEST_WORD] or "no plan came"
         tell(f"This is a fault of Backtime, not of your week: {what}")
     if path is None:
         tell("There was no plan yet; nothing is written.")
@@ -141,8 +144,6 @@ def _owned_up(job: Job, outcome: Outcome, path: Path | None) -> Exit:
 
 def _kept(job: Job, place: Place) -> PlanFile | None:
     """Put the job's last plan in its place and read it back; None if there is none."""
-    from scheduler.plan.file import read_plan
-
     text, path = place.text, job.plan
     if path is not None:
         with suppress(OSError):  # its folder may just have gone
@@ -159,6 +160,8 @@ def _kept(job: Job, place: Place) -> PlanFile | None:
         raise Stop(Exit.BAD_INPUT) from None
     if place.path != before:
         tell(f"Another plan has been put in {before} meanwhile and stays there.")
+    from scheduler.plan.file import read_plan  # slow to import, so once the plan is in its place
+
     return read_plan(place.path)
 
 
@@ -180,7 +183,8 @@ def _said(outcome: Outcome, file: PlanFile, ear: Ear, target: Path, as_json: boo
         return
     scenario, plan, verdicts = file.scenario, file.plan, file.verdicts
     say(summarise(scenario, plan, verdicts, last_calls=calls, not_checked=not_checked))
-    tell(f"Written to {target}.")
+    if not outcome.interrupted:  # then it has been said, before the summary was made
+        tell(f"Written to {target}.")
 
 
 def figures(

@@ -28,6 +28,7 @@ from scheduler.solve.request import (
     BEAT,
     EVENTS,
     HEARTBEAT,
+    NO_MEMORY,
     NO_ROOM,
     PLAN,
     REQUEST,
@@ -219,7 +220,8 @@ def _failed(folder: Path, error: Exception) -> int:
 
 def cause(error: Exception) -> str:
     """Whose fault it is: "memory", "room" (nothing can be written), or else "fault": ours."""
-    if isinstance(error, MemoryError):
+    said = f"{type(error).__name__}: {error}"
+    if any(words in said for words in NO_MEMORY):
         return "memory"
     return "room" if isinstance(error, OSError) else "fault"
 
@@ -317,10 +319,10 @@ def main(
     folder = Path(folders[0])
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for whoever started it
     ended, clock = threading.Event(), Awake()
-    threading.Thread(target=beat, args=(folder, ended, clock), daemon=True).start()
-    if with_parent:
-        threading.Thread(target=leave_with_parent, daemon=True).start()
     try:
+        threading.Thread(target=beat, args=(folder, ended, clock), daemon=True).start()
+        if with_parent:
+            threading.Thread(target=leave_with_parent, daemon=True).start()
         stop = stopper(folder)
         solve = solve or _engine()  # slow to import, so while the request is on its way
         if with_parent and not wait_for(folder / REQUEST, stop):

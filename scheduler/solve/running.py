@@ -24,6 +24,7 @@ from scheduler.solve.request import (
     EVENTS,
     HEARTBEAT,
     LOG,
+    NO_MEMORY,
     NO_ROOM,
     PLAN,
     REQUEST,
@@ -194,7 +195,7 @@ def follow(job: Job, hear: Callable[[dict[str, Any]], None]) -> Outcome:
         return outcome
     if not outcome.done and not outcome.problems and not outcome.failed:
         code = job.process.wait()
-        outcome.broken = _cut_short(code)
+        outcome.broken = _cut_short(code, job.log())
         outcome.failed = f"the solving job ended by itself with code {code}"
     return outcome
 
@@ -217,8 +218,10 @@ def _listen(
             return
 
 
-def _cut_short(code: int) -> str:
+def _cut_short(code: int, log: str) -> str:
     """Why a process that said nothing more has ended, if that was not its own doing."""
+    if any(words in log for words in NO_MEMORY):
+        return _NOT_OURS["memory"]
     if code == NO_ROOM:
         return _NOT_OURS["room"]
     if code < 0:
