@@ -21,7 +21,17 @@ from scheduler.solve.running import Job, follow
 
 
 class SolverFailed(RuntimeError):
-    """The solving job ended without a plan; a fault of Backtime."""
+    """The solving job broke off: a fault of Backtime, or no memory or room was left.
+
+    Attributes
+    ----------
+    plan : Plan or None
+        The best plan it had by then.
+    """
+
+    def __init__(self, what: str, plan: Plan | None = None) -> None:
+        super().__init__(what)
+        self.plan = plan
 
 
 def load(name: str | Path) -> Scenario:
@@ -58,14 +68,15 @@ def plan_week(
     deterministic : bool
         The same plan every time.
     hear : callable
-        Gets every event of the job as it comes ("first", "better", "done").
+        Gets every event of the job as it comes: "first", "better" and "done" with their
+        terms and seconds, "helper lost", "silent", "back", "woken".
 
     Raises
     ------
     BadInput
         If something in the scenario is wrong whatever the times.
     SolverFailed
-        If the job ended without a plan.
+        If the job broke off; what it had found by then is in its `plan`.
     KeyboardInterrupt
         On Ctrl-C, once the job has ended.
     """
@@ -76,6 +87,7 @@ def plan_week(
             raise KeyboardInterrupt
         if outcome.problems:
             raise BadInput([Problem(**fields) for fields in outcome.problems])
-        if outcome.failed or job.plan is None:
-            raise SolverFailed(outcome.failed or "no plan came")
-        return read_plan(job.plan).plan
+        plan = None if job.plan is None else read_plan(job.plan).plan
+        if plan is None or outcome.failed or outcome.broken:
+            raise SolverFailed(outcome.broken or outcome.failed or "no plan came", plan)
+        return plan

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from contextlib import suppress
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from scheduler.commands.terminal import Progress
-from scheduler.solve.running import Job
+
+if TYPE_CHECKING:
+    from scheduler.commands.keeping import Place
+    from scheduler.solve.running import Job
 
 
 class Ear:
@@ -19,8 +22,8 @@ class Ear:
     Parameters
     ----------
     job : Job
-    target : Path
-        Where the plan is to be written.
+    place : Place
+        Where the plans go.
     limit : float
         Seconds the job was given.
 
@@ -31,9 +34,9 @@ class Ear:
         job had read its request, portions short and weighted minutes.
     """
 
-    def __init__(self, job: Job, target: Path, limit: float) -> None:
+    def __init__(self, job: Job, place: Place, limit: float) -> None:
         self.marks: dict[str, dict[str, Any]] = {}
-        self._job, self._target, self._limit = job, target, limit
+        self._job, self._place, self._limit = job, place, limit
         self._progress = Progress()
 
     def begin(self, week: str) -> None:
@@ -60,11 +63,8 @@ class Ear:
             if "terms" in event:
                 self._mark("done", event)
             say(f"Done after {after} of {self._limit:g} s.", lasting=True)
-        elif kind == "stopping":
-            say("Stopping with the best plan so far; Ctrl-C again ends it now.", lasting=True)
-        elif kind == "refused":
-            rules = ", ".join(event["rules"])
-            say(f"The second reader refused a plan ({rules}); looking on.", lasting=True)
+        elif (words := _WORDS.get(kind)) is not None:
+            say(words(event), lasting=True)
 
     def _mark(self, name: str, event: dict[str, Any]) -> None:
         terms = event["terms"]
@@ -72,14 +72,47 @@ class Ear:
         self.marks.setdefault(name, mark | {"quality": terms["quality"]})
 
     def _keep(self) -> None:
-        from scheduler.plan.atomic import write_atomically
-
-        if self._job.plan is not None:
-            with suppress(OSError):  # said at the end, when it still cannot be written
-                write_atomically(self._target, self._job.plan.read_text(encoding="utf-8"))
+        before = self._place.path
+        with suppress(OSError):  # said at the end, when it still cannot be written
+            if self._job.plan is not None:
+                self._place.put(self._job.plan.read_text(encoding="utf-8"))
+        if self._place.path != before:
+            self._progress.now(
+                f"Another plan has been put in {before} meanwhile and stays there; "
+                f"this one goes into {self._place.path}.",
+                lasting=True,
+            )
 
 
 def _good(event: dict[str, Any]) -> str:
     short = sum(event["terms"]["served"])
     what = "every event served" if event["served"] else f"{short} portions short"
     return f"{what}, {event['terms']['quality']} weighted minutes outside the best band"
+
+
+def _refused(event: dict[str, Any]) -> str:
+    return f"The second reader refused a plan ({', '.join(event['rules'])}); looking on."
+
+
+def _lost(event: dict[str, Any]) -> str:
+    """What became of a helper, in a word; the name of the error stands first in `what`."""
+    error = str(event.get("what", "")).partition(":")[0]
+    why = {
+        "MemoryError": "its memory ran out",
+        "OSError": "it could not be started",
+        "BrokenProcessPool": "it was killed or broke off, most often because memory ran out",
+    }.get(error, f"a fault of Backtime: {error}")
+    return f"A helper of the search is lost ({why}); the search goes on without it."
+
+
+_WORDS: dict[str, Callable[[dict[str, Any]], str]] = {
+    "stopping": lambda _: "Stopping with the best plan so far; Ctrl-C again ends it now.",
+    "refused": _refused,
+    "helper lost": _lost,
+    "silent": lambda _: "The search stands still; what it has found so far is kept.",
+    "back": lambda _: "The search moves again.",
+    "woken": lambda event: (
+        f"The search slept for {event['slept']:.0f} s; it goes on with the time it had left."
+    ),
+}
+"""What is said of events that need no more than saying."""

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import json
 import math
+import os
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from scheduler.commands.codes import Exit, Stop
+from scheduler.commands.guard import SHOW_TRACEBACK
 from scheduler.commands.hearing import Ear
+from scheduler.commands.keeping import Place
 from scheduler.commands.place import check_file, check_folder
 from scheduler.commands.terminal import say, tell
 from scheduler.solve.request import Request
@@ -20,6 +24,8 @@ if TYPE_CHECKING:
 
 LONGEST = 86_400
 """Seconds a plan may be given: a day."""
+LONGEST_WORD = 300
+"""Letters of an error that are shown."""
 
 
 def plan(
@@ -59,16 +65,18 @@ def plan(
         read = _read(scenario)
         target = out or Path(f"{read.week.id}.plan.json")
         check_file(target)
-        job.ask(
+        place = Place(target)
+        _ask(
+            job,
             Request(
                 scenario=read.document(), seconds=seconds, seed=seed, deterministic=deterministic
-            )
+            ),
         )
-        ear = Ear(job, target, seconds)
+        ear = Ear(job, place, seconds)
         ear.begin(read.week.name or read.week.id)
         outcome = follow(job, ear)
         ear.end()
-        return _ended(job, outcome, ear, target, as_json)
+        return _ended(job, outcome, ear, place, as_json)
 
 
 def _started() -> Job:
@@ -79,6 +87,15 @@ def _started() -> Job:
         raise Stop(Exit.OUR_FAULT) from None
 
 
+def _ask(job: Job, request: Request) -> None:
+    try:
+        job.ask(request)
+    except OSError as error:
+        why = error.strerror or error
+        tell(f"Nothing is planned: nothing can be written in the temporary folder ({why}).")
+        raise Stop(Exit.BAD_INPUT) from None
+
+
 def _read(name: str) -> Scenario:
     from scheduler.domain.finding import find_scenario
     from scheduler.domain.reading import read_scenario
@@ -86,42 +103,66 @@ def _read(name: str) -> Scenario:
     return read_scenario(find_scenario(name))
 
 
-def _ended(job: Job, outcome: Outcome, ear: Ear, target: Path, as_json: bool) -> Exit:
+def _ended(job: Job, outcome: Outcome, ear: Ear, place: Place, as_json: bool) -> Exit:
     """Write what the job has left, say it, and give the exit code."""
     if outcome.problems:
         from scheduler.domain.problems import BadInput, Problem
 
         raise BadInput([Problem(**fields) for fields in outcome.problems])
-    if job.plan is not None:
-        file = _kept(job, target)
-        _said(outcome, file, ear, target, as_json)
+    file = _kept(job, place)
     if outcome.interrupted:
-        if job.plan is None:
+        if file is None:
             tell("Stopped before there was a plan; nothing is written.")
         else:
-            tell(f"Stopped; the best plan so far is in {target}.")
+            tell(f"Stopped; the best plan so far is in {place.path}.")
+    if file is not None:
+        _said(outcome, file, ear, place.path, as_json)
+    if outcome.interrupted:
         return Exit.INTERRUPTED
-    if outcome.failed or job.plan is None:
-        tell(f"This is a fault of Backtime, not of your week: {outcome.failed or 'no plan came'}")
-        tell(_last_lines(job.log()))
-        return Exit.OUR_FAULT
+    if outcome.broken or outcome.failed or file is None:
+        return _owned_up(job, outcome, None if file is None else place.path)
     return code_of(file)
 
 
-def _kept(job: Job, target: Path) -> PlanFile:
-    """Put the job's plan in its place; read it back."""
-    from scheduler.plan.atomic import write_atomically
-    from scheduler.plan.file import read_plan
+def _owned_up(job: Job, outcome: Outcome, path: Path | None) -> Exit:
+    """Say what went wrong, and what there is all the same."""
+    if outcome.broken:
+        tell(f"The search was cut short: {outcome.broken}.")
+    else:
+        what = " ".join(outcome.failed.split())[:LONGEST_WORD] or "no plan came"
+        tell(f"This is a fault of Backtime, not of your week: {what}")
+    if path is None:
+        tell("There was no plan yet; nothing is written.")
+    else:
+        tell(f"The best plan it had by then is in {path}; the second reader has read it.")
+    if os.environ.get(SHOW_TRACEBACK):
+        tell(job.log().strip())
+    else:
+        tell(f"Set {SHOW_TRACEBACK}=1 to see what the search itself said last.")
+    return Exit.OUR_FAULT
 
-    path = job.folder / "plan.json"
+
+def _kept(job: Job, place: Place) -> PlanFile | None:
+    """Put the job's last plan in its place and read it back; None if there is none."""
+    text, path = place.text, job.plan
+    if path is not None:
+        with suppress(OSError):  # its folder may just have gone
+            text = path.read_text(encoding="utf-8")
+    if text is None:
+        return None
     try:
-        write_atomically(target, path.read_text(encoding="utf-8"))
+        before = place.path
+        place.put(text)
     except OSError as error:
         job.keep = True
-        tell(f"The plan cannot be written to {target}: {error.strerror or error}.")
-        tell(f"It is in {path}.")
+        tell(f"The plan cannot be written to {place.path}: {error.strerror or error}.")
+        tell(f"It is in {path}." if path else "It is lost: the temporary folder is gone too.")
         raise Stop(Exit.BAD_INPUT) from None
-    return read_plan(path)
+    if place.path != before:
+        tell(f"Another plan has been put in {before} meanwhile and stays there.")
+    from scheduler.plan.file import read_plan  # slow to import, so once the plan is in its place
+
+    return read_plan(place.path)
 
 
 def _said(outcome: Outcome, file: PlanFile, ear: Ear, target: Path, as_json: bool) -> None:
@@ -129,7 +170,12 @@ def _said(outcome: Outcome, file: PlanFile, ear: Ear, target: Path, as_json: boo
     from scheduler.plan.summary import summarise
     from scheduler.plan.waiting import LastCall
 
-    calls = [LastCall(**call) for call in outcome.done.get("last_calls", ())]
+    if "last_calls" in outcome.done:
+        calls = [LastCall(**call) for call in outcome.done["last_calls"]]
+    else:  # it was stopped or broke off, so there was no time for them
+        from scheduler.solve.last_calls import last_calls
+
+        calls = last_calls(file.scenario)
     not_checked = not_checked_yet(file.scenario)
     if as_json:
         said = figures(file, target, calls, not_checked) | {"events": ear.marks}
@@ -137,7 +183,8 @@ def _said(outcome: Outcome, file: PlanFile, ear: Ear, target: Path, as_json: boo
         return
     scenario, plan, verdicts = file.scenario, file.plan, file.verdicts
     say(summarise(scenario, plan, verdicts, last_calls=calls, not_checked=not_checked))
-    tell(f"Written to {target}.")
+    if not outcome.interrupted:  # then it has been said, before the summary was made
+        tell(f"Written to {target}.")
 
 
 def figures(
@@ -173,7 +220,3 @@ def code_of(file: PlanFile) -> Exit:
     if any(m.certain for m in file.plan.missing):
         return Exit.CANNOT_WORK
     return Exit.FINE if file.verdicts.served else Exit.NOT_SERVED
-
-
-def _last_lines(log: str, most: int = 12) -> str:
-    return "\n".join(log.strip().splitlines()[-most:])

@@ -22,18 +22,26 @@ class Budget:
         Count calls instead of reading the clock.
     stop : callable
         Asked at every look; True ends everything.
+    clock : callable
+        Seconds; one that stands still in sleep does not let sleep use up the time.
     """
 
-    def __init__(self, seconds: float, deterministic: bool, stop: Callable[[], bool]) -> None:
+    def __init__(
+        self,
+        seconds: float,
+        deterministic: bool,
+        stop: Callable[[], bool],
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
         self.seconds = max(0.0, seconds)
         self.deterministic = deterministic
         self.stop = stop
         self.moves = 0
-        self._began = time.monotonic()
+        self._clock, self._began = clock, clock()
 
     def elapsed(self) -> float:
         """Seconds since the start by the clock, for telling people."""
-        return time.monotonic() - self._began
+        return self._clock() - self._began
 
     def used(self) -> float:
         """0 at the start, 1 and more when it is used up."""

@@ -6,6 +6,7 @@ shows a plan has it read by the audit first (the solving job and the API do).
 
 from __future__ import annotations
 
+import time
 from dataclasses import dataclass
 from random import Random
 from typing import TYPE_CHECKING, Any
@@ -92,6 +93,7 @@ def plan_week(
     executor: Executor | None = None,
     tell: Tell | None = None,
     stop: Callable[[], bool] | None = None,
+    clock: Callable[[], float] = time.monotonic,
 ) -> Plan:
     """Plan a week.
 
@@ -112,14 +114,16 @@ def plan_week(
         Receives a dict for the first plan, each better one and the end:
         kind, plan, seconds, served, quality.
     stop : callable
-        Asked between moves; True returns the best plan so far.
+        Asked between moves and while the model solves; True returns the best plan so far.
+    clock : callable
+        Seconds, as far as they count.
 
     Returns
     -------
     Plan
         Batches without a place are listed in `missing`.
     """
-    budget = Budget(seconds, deterministic, stop or (lambda: False))
+    budget = Budget(seconds, deterministic, stop or (lambda: False), clock)
     workload = work_out(scenario)
     compiled = compile_week(scenario, workload)
     certain = {m.batch: m.why for m in certify(scenario, workload, compiled)}
@@ -165,11 +169,14 @@ def plan_week(
         if budget.elapsed() - told[0] > TELL_EVERY:
             say("better", week.plan(solution, score))
 
+    def lost(what: str) -> None:
+        if tell is not None:
+            tell({"kind": "helper lost", "what": what, "seconds": round(budget.elapsed(), 3)})
+
     search = Search(board, rng, budget, executor, max(0, workers - 1), better)
+    search.tell_lost = lost
     search.run()
-    if search.lost is not None and tell is not None:
-        tell({"kind": "helper lost", "what": search.lost, "seconds": round(budget.elapsed(), 3)})
-    if unplaced(board):
+    if unplaced(board) and not budget.stop():  # a stop waits for nothing that is not the plan
         week.look_for_reasons(search.solution)
     plan = week.plan(search.solution, search.score)
     say("done", plan, proved=search.proved)

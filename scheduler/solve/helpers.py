@@ -42,4 +42,4 @@ def processes(count: int) -> Iterator[Executor | None]:
         pool.shutdown(wait=False, cancel_futures=True)
         for child in multiprocessing.active_children():
             if child not in before:
-                child.terminate()
+                child.kill()  # one that is stopped would not hear anything politer

@@ -3,9 +3,10 @@
 It reads `request.json` in the folder, plans in a process of its own and
 writes there: `events.jsonl` (one JSON object a line), `plan.json` (the best
 plan so far, audited, replaced in one go) and `heartbeat` (touched every
-second). It ends early when a file `stop` appears, and at once when whoever
-started it is gone. Files are all it shares with them, so the command, the API
-and the app run it alike on every system.
+second). It ends early when a file `stop` appears, with what is on file if
+nothing better is ready in time, and at once when whoever started it is gone.
+Files are all it shares with them, so the command, the API and the app run it
+alike on every system. Time asleep is no time to plan in and is given back.
 """
 
 from __future__ import annotations
@@ -22,7 +23,18 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from scheduler.solve.request import BEAT, EVENTS, HEARTBEAT, PLAN, REQUEST, STOP, Request
+from scheduler.solve.awake import TICK, Awake
+from scheduler.solve.request import (
+    BEAT,
+    EVENTS,
+    HEARTBEAT,
+    NO_MEMORY,
+    NO_ROOM,
+    PLAN,
+    REQUEST,
+    STOP,
+    Request,
+)
 
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
@@ -33,7 +45,11 @@ if TYPE_CHECKING:
 WITH_PARENT = "--with-parent"
 """Wait for the request, and leave when standard input ends: whoever started the job is gone."""
 
+LAST_WORD = 0.75
+"""Seconds from being told to stop until the plan on file is the answer, whatever is going on."""
+
 Solve = Callable[..., "Plan"]
+Clock = Callable[[], float]
 
 
 class Teller:
@@ -47,15 +63,17 @@ class Teller:
     folder : Path
     scenario, made
         As they go into the plan file.
-    since : float
-        When the request had been read, on `time.monotonic`: what `seconds` count from.
+    clock : callable
+        Seconds; what is told counts from now, when the request has been read.
     """
 
-    def __init__(self, folder: Path, scenario: Scenario, made: Made, since: float) -> None:
+    def __init__(self, folder: Path, scenario: Scenario, made: Made, clock: Clock) -> None:
         self._folder, self._scenario, self._made = folder, scenario, made
         self.kept: Plan | None = None
         self._report: Report | None = None
-        self._since, self._not_before = since, 0.0
+        self._clock, self._since, self._not_before = clock, clock(), 0.0
+        self.unwritten: OSError | None = None
+        """Why the best plan is not on file."""
 
     def __call__(self, event: dict[str, Any]) -> None:
         """What the engine calls with each event."""
@@ -68,8 +86,7 @@ class Teller:
         elif time.monotonic() >= self._not_before:
             begun = time.monotonic()
             if self.keep(plan):
-                now = time.monotonic()
-                self.say(said | self.figures() | {"seconds": round(now - self._since, 3)})
+                self.say(said | self.figures() | self.took())
             took = time.monotonic() - begun
             self._not_before = time.monotonic() + max(0.5, 20 * took)
 
@@ -87,9 +104,17 @@ class Teller:
             self.say({"kind": "refused", "rules": rules, "findings": some})
             if self._report is not None and self._report.valid:
                 return False
-        write_plan(self._folder / PLAN, plan, self._scenario, self._made, report)
-        self.kept, self._report = plan, report
+        try:
+            write_plan(self._folder / PLAN, plan, self._scenario, self._made, report)
+        except OSError as error:  # the next may find room again
+            self.unwritten = error
+            return False
+        self.kept, self._report, self.unwritten = plan, report, None
         return True
+
+    def took(self) -> dict[str, float]:
+        """Seconds since the request had been read."""
+        return {"seconds": round(self._clock() - self._since, 3)}
 
     def figures(self) -> dict[str, Any]:
         """How good the plan on file is."""
@@ -103,7 +128,14 @@ class Teller:
         say(self._folder, event)
 
 
-def run(folder: Path, request: Request, solve: Solve, stop: Callable[[], bool]) -> int:
+def run(
+    folder: Path,
+    request: Request,
+    solve: Solve,
+    stop: Callable[[], bool],
+    clock: Clock = time.monotonic,
+    leave: Callable[[int], None] | None = None,
+) -> int:
     """Plan what a request asks for, and leave everything in the folder.
 
     Parameters
@@ -112,22 +144,30 @@ def run(folder: Path, request: Request, solve: Solve, stop: Callable[[], bool]) 
         `plan_week`, or something like it.
     stop : callable
         Asked now and then; true: enough.
+    clock : callable
+        Seconds, as far as they count.
+    leave : callable, optional
+        Ends the process; called when a stop finds the search busy for too long.
 
     Returns
     -------
     int
-        0, 2 for bad input, 70 for a fault of ours. Both stand in the events too.
+        0, 2 for bad input, 70 for a fault of ours, 74 where the best plan cannot be written.
+        All stand in the events too.
     """
     from scheduler.domain.problems import BadInput
     from scheduler.domain.reading import scenario_of
     from scheduler.plan.file import Made
 
-    begun = time.monotonic()
     made = Made(seed=request.seed, seconds=request.seconds, deterministic=request.deterministic)
-    teller: Teller | None = None
+    over = threading.Event()
     try:
         scenario = scenario_of(request.scenario)
-        teller = Teller(folder, scenario, made, begun)
+        teller = Teller(folder, scenario, made, clock)
+        if leave is not None:
+            watch = threading.Thread(target=cut_short, args=(teller, stop, over, leave))
+            watch.daemon = True
+            watch.start()
         plan = solve(
             scenario,
             seconds=request.seconds,
@@ -136,21 +176,54 @@ def run(folder: Path, request: Request, solve: Solve, stop: Callable[[], bool]) 
             workers=request.workers,
             tell=teller,
             stop=stop,
+            clock=clock,
         )
         if teller.kept is not None or not stop():  # stopped before a first plan: nothing to show
             teller.keep(plan)
-        took = {"seconds": round(time.monotonic() - begun, 3)}
-        calls = {"last_calls": _last_calls(scenario)}
-        teller.say({"kind": "done"} | took | teller.figures() | calls)
+        if teller.unwritten is not None:
+            raise teller.unwritten
+        calls = {} if stop() else {"last_calls": _last_calls(scenario)}
+        over.set()
+        teller.say({"kind": "done"} | teller.took() | teller.figures() | calls)
     except BadInput as bad:
         fields = [{f: getattr(p, f) for f in p.__slots__} for p in bad.problems]
         say(folder, {"kind": "bad", "problems": fields})
         return 2
     except Exception as error:
-        traceback.print_exc()
-        say(folder, {"kind": "failed", "what": f"{type(error).__name__}: {error}"})
-        return 70
+        return _failed(folder, error)
+    finally:
+        over.set()
     return 0
+
+
+def cut_short(
+    teller: Teller, stop: Callable[[], bool], over: threading.Event, leave: Callable[[int], None]
+) -> None:
+    """Once stopped, give the search a moment to hand over what it has, then do without."""
+    while not over.wait(0.05):
+        if stop():
+            if not over.wait(LAST_WORD):
+                with suppress(OSError):
+                    teller.say({"kind": "done", "cut": True} | teller.took() | teller.figures())
+                leave(0)
+            return
+
+
+def _failed(folder: Path, error: Exception) -> int:
+    """Say what went wrong, as far as there is room to say it, and give the code."""
+    traceback.print_exc()
+    what = f"{type(error).__name__}: {error}".removesuffix(": ")
+    with suppress(OSError):
+        say(folder, {"kind": "failed", "what": what, "cause": cause(error)})
+    return NO_ROOM if isinstance(error, OSError) else 70
+
+
+def cause(error: Exception) -> str:
+    """Whose fault it is: "memory", "room" (nothing can be written), or else "fault": ours."""
+    said = f"{type(error).__name__}: {error}"
+    if any(words in said for words in NO_MEMORY):
+        return "memory"
+    return "room" if isinstance(error, OSError) else "fault"
 
 
 def _last_calls(scenario: Scenario) -> list[dict[str, Any]]:
@@ -159,9 +232,12 @@ def _last_calls(scenario: Scenario) -> list[dict[str, Any]]:
     return [{"batch": c.batch, "step": c.step, "by": c.by} for c in last_calls(scenario)]
 
 
+_saying = threading.Lock()
+
+
 def say(folder: Path, event: dict[str, Any]) -> None:
     """Add a line to a folder's events."""
-    with open(folder / EVENTS, "a", encoding="utf-8", newline="\n") as file:
+    with _saying, open(folder / EVENTS, "a", encoding="utf-8", newline="\n") as file:
         file.write(json.dumps(event, ensure_ascii=False) + "\n")
 
 
@@ -179,12 +255,18 @@ def stopper(folder: Path) -> Callable[[], bool]:
     return stop
 
 
-def beat(folder: Path, ended: threading.Event) -> None:
-    """Touch the heartbeat until told that all has ended."""
-    while not ended.is_set():
+def beat(folder: Path, ended: threading.Event, clock: Awake) -> None:
+    """Touch the heartbeat and keep the clock going until told that all has ended; say of sleep."""
+    beaten, known = -BEAT, 0.0
+    while not ended.wait(TICK):
+        now, slept = clock(), clock.slept - known
         with suppress(OSError):
-            (folder / HEARTBEAT).touch()
-        ended.wait(BEAT)
+            if slept:
+                say(folder, {"kind": "woken", "slept": round(slept, 1)})
+                known += slept
+            if slept or now - beaten >= BEAT:
+                (folder / HEARTBEAT).touch()
+                beaten = now
 
 
 def leave_with_parent() -> None:
@@ -223,8 +305,12 @@ def wait_for(path: Path, stop: Callable[[], bool]) -> bool:
     return True
 
 
-def main(arguments: list[str], solve: Solve | None = None) -> int:
-    """Run the job in a folder; the command line of the module."""
+def main(
+    arguments: list[str],
+    solve: Solve | None = None,
+    leave: Callable[[int], None] | None = None,
+) -> int:
+    """Run the job in a folder; the command line of the module. `leave`: see `run`."""
     with_parent = WITH_PARENT in arguments
     folders = [a for a in arguments if a != WITH_PARENT]
     if len(folders) != 1 or not Path(folders[0]).is_dir():
@@ -232,23 +318,22 @@ def main(arguments: list[str], solve: Solve | None = None) -> int:
         return 2
     folder = Path(folders[0])
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for whoever started it
-    ended = threading.Event()
-    threading.Thread(target=beat, args=(folder, ended), daemon=True).start()
-    if with_parent:
-        threading.Thread(target=leave_with_parent, daemon=True).start()
+    ended, clock = threading.Event(), Awake()
     try:
+        threading.Thread(target=beat, args=(folder, ended, clock), daemon=True).start()
+        if with_parent:
+            threading.Thread(target=leave_with_parent, daemon=True).start()
         stop = stopper(folder)
         solve = solve or _engine()  # slow to import, so while the request is on its way
         if with_parent and not wait_for(folder / REQUEST, stop):
             return 0
-        return run(folder, Request.read(folder / REQUEST), solve, stop)
+        return run(folder, Request.read(folder / REQUEST), solve, stop, clock, leave)
     except Exception as error:
-        traceback.print_exc()
-        say(folder, {"kind": "failed", "what": f"{type(error).__name__}: {error}"})
-        return 70
+        return _failed(folder, error)
     finally:
         ended.set()
 
 
 if __name__ == "__main__":
-    raise SystemExit(main(sys.argv[1:]))
+    # Nothing is left to tidy up, and a large week takes a while to be forgotten.
+    os._exit(main(sys.argv[1:], leave=os._exit))

@@ -16,6 +16,17 @@ LOG = "log.txt"
 
 BEAT = 1.0
 """Seconds between two beats of the heart."""
+NO_ROOM = 74
+"""What a job ends with when it cannot write in its folder."""
+NO_MEMORY = (
+    "MemoryError",
+    "std::bad_alloc",
+    "Memory allocation still failed",
+    "Cannot allocate memory",
+    "failed to map segment",
+    "can't start new thread",
+)
+"""What Python, C++, OpenBLAS and Linux say when there is no memory left."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,8 @@ from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, worst
 from scheduler.solve.objective import Score, terms
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from scheduler.workload.primitives import Problem, Solution
 
 FIRST_SIZE = 8
@@ -71,11 +73,12 @@ def _index(problem: Problem) -> Index:
     return Index(problem)
 
 
-def model_round(problem: Problem, todo: Round) -> Outcome:
+def model_round(problem: Problem, todo: Round, stop: Callable[[], bool] | None = None) -> Outcome:
     """Free a few batches at a time and solve; keep what is better.
 
     A solve that ends with a proof makes the next one larger, one that does
     not makes it smaller; with every batch free a proof is a proof of it all.
+    `stop` ends it in the middle of a solve; what was found by then counts.
     """
     from scheduler.solve.cpsat.solve import solve_model
 
@@ -87,7 +90,7 @@ def model_round(problem: Problem, todo: Round) -> Outcome:
     everything = [b for b, batch in enumerate(problem.batches) if not batch.fixed]
     for _ in range(todo.solves):
         left = todo.seconds - (time.monotonic() - began)
-        if not todo.deterministic and left <= 0:
+        if (not todo.deterministic and left <= 0) or (stop is not None and stop()):
             break
         whole = size >= len(everything)
         free = everything if whole else _free(board, rng, int(size))
@@ -99,6 +102,7 @@ def model_round(problem: Problem, todo: Round) -> Outcome:
             deterministic=todo.deterministic,
             workers=1,
             seed=rng.randrange(1 << 30),
+            stop=stop,
         )
         if result.solution is not None:
             new = terms(problem, result.solution)

@@ -6,7 +6,6 @@ start one and reads the week while the job is importing what it needs.
 
 from __future__ import annotations
 
-import json
 import os
 import shutil
 import signal
@@ -20,10 +19,23 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Self
 
-from scheduler.solve.request import EVENTS, LOG, PLAN, REQUEST, STOP, Request
+from scheduler.solve.listening import Lines, Pulse
+from scheduler.solve.request import (
+    EVENTS,
+    HEARTBEAT,
+    LOG,
+    NO_MEMORY,
+    NO_ROOM,
+    PLAN,
+    REQUEST,
+    STOP,
+    Request,
+)
 
-GRACE = 10.0
-"""Seconds a job gets to leave by itself once it has been told to stop."""
+GRACE = 2.0
+"""Seconds a job gets to end by itself once told to stop; one that can move takes less than one."""
+LEAVE = 0.5
+"""Seconds a job that has said its last word gets to leave by itself."""
 
 _POLL = 0.02
 
@@ -87,23 +99,22 @@ class Job:
     def events(self, until: float | None = None) -> Iterator[dict[str, Any]]:
         """What the job says, as it says it, until its process has ended.
 
+        Between that "silent" when its heart has not beaten for a while (a
+        stopped process, a machine asleep), and "back" when it does again.
+
         Parameters
         ----------
         until : float, optional
             Listen no longer than this, on `time.monotonic`.
         """
-        read, rest = 0, b""
+        lines, pulse = Lines(self.folder / EVENTS), Pulse(self.folder / HEARTBEAT)
         while True:
             ended = self.process.poll() is not None
-            with suppress(FileNotFoundError), open(self.folder / EVENTS, "rb") as file:
-                file.seek(read)
-                new = file.read()
-                read += len(new)
-                *lines, rest = (rest + new).split(b"\n")
-                for line in lines:
-                    yield json.loads(line)
+            yield from lines
             if ended or (until is not None and time.monotonic() > until):
                 return
+            if (felt := pulse.look()) is not None:
+                yield felt
             time.sleep(_POLL)
 
     def stop(self) -> None:
@@ -151,6 +162,8 @@ class Outcome:
         Fields of each mistake in the input.
     failed : str
         What went wrong on our side.
+    broken : str
+        Why it was cut short where that is nobody's fault in the code: killed, no memory, no room.
     interrupted : bool
         It was stopped with Ctrl-C.
     """
@@ -158,6 +171,7 @@ class Outcome:
     done: dict[str, Any] = field(default_factory=dict)
     problems: list[dict[str, Any]] = field(default_factory=list)
     failed: str = ""
+    broken: str = ""
     interrupted: bool = False
 
 
@@ -180,7 +194,9 @@ def follow(job: Job, hear: Callable[[dict[str, Any]], None]) -> Outcome:
             _listen(job, lambda _: None, outcome, time.monotonic() + GRACE)
         return outcome
     if not outcome.done and not outcome.problems and not outcome.failed:
-        outcome.failed = _ended(job.process.wait())
+        code = job.process.wait()
+        outcome.broken = _cut_short(code, job.log())
+        outcome.failed = f"the solving job ended by itself with code {code}"
     return outcome
 
 
@@ -193,16 +209,34 @@ def _listen(
         elif event["kind"] == "bad":
             outcome.problems = event["problems"]
         elif event["kind"] == "failed":
+            outcome.broken = _NOT_OURS.get(event.get("cause", ""), "")
             outcome.failed = event["what"]
         hear(event)
+        if event["kind"] in ("done", "bad", "failed"):
+            with suppress(subprocess.TimeoutExpired):
+                job.process.wait(LEAVE)
+            return
 
 
-def _ended(code: int) -> str:
-    """Why a process that said nothing more has ended."""
+def _cut_short(code: int, log: str) -> str:
+    """Why a process that said nothing more has ended, if that was not its own doing."""
+    if any(words in log for words in NO_MEMORY):
+        return _NOT_OURS["memory"]
+    if code == NO_ROOM:
+        return _NOT_OURS["room"]
     if code < 0:
         with suppress(ValueError):
-            return f"the solving job was ended by {signal.Signals(-code).name}"
-    return f"the solving job ended by itself with code {code}"
+            name = signal.Signals(-code).name
+            return _SIGNALS.get(name, "it was ended from outside by {}").format(name)
+    return ""
+
+
+_NOT_OURS = {"room": "its temporary folder is full, or gone", "memory": "memory ran out"}
+_BROKE_OFF = "the solver broke off in the middle of its work ({})"
+_SIGNALS = {
+    "SIGKILL": "it was killed ({}), most often because memory ran out",
+    **dict.fromkeys(("SIGABRT", "SIGSEGV", "SIGBUS", "SIGILL", "SIGFPE"), _BROKE_OFF),
+}
 
 
 def _environment() -> dict[str, str]:

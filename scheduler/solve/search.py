@@ -8,7 +8,6 @@ clock. A helper that dies costs its round and nothing else.
 
 from __future__ import annotations
 
-from concurrent.futures import BrokenExecutor
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -28,7 +27,7 @@ if TYPE_CHECKING:
     from scheduler.workload.primitives import Solution
 
 ROUND = 1.0
-"""Seconds of a round; a stop waits no longer than that for nothing."""
+"""Seconds of a round."""
 MANY = 10_000
 TURN = MOVES_A_SECOND // 2
 """Moves between two rounds that take turns with them."""
@@ -72,6 +71,8 @@ class Search:
         self.proved = False
         self.lost: str | None = None
         """What became of a helper that died."""
+        self.tell_lost: Callable[[str], None] = lambda what: None
+        """Told so at once."""
         self.sizes = [float(FIRST_SIZE)] * max(1, helpers)
         self.running: list[Future[Outcome] | None] = [None] * helpers
 
@@ -87,8 +88,8 @@ class Search:
             count += 1
             if self.executor is not None:
                 self._collect()
-            elif count % TURN == 0:
-                self._merge(0, model_round(self.problem, self._round(0)))
+            elif count % TURN == 0 and self.lost is None:  # what ended a helper could end us
+                self._merge(0, model_round(self.problem, self._round(0), self.budget.stop))
 
     def _take(self, score: Score, solution: Solution) -> None:
         self.score, self.solution = score, solution
@@ -117,20 +118,36 @@ class Search:
 
     def _collect(self) -> None:
         """Take up what rounds have found, and start new ones."""
-        assert self.executor is not None
+        for which in range(len(self.running)):
+            future = self.running[which]
+            if future is not None and not future.done():
+                continue
+            self.running[which] = None
+            try:
+                outcome = None if future is None else future.result()
+            except Exception as error:  # whatever it was, it was the helper's; ours is sound
+                self._alone(error)
+                return
+            if outcome is not None:
+                self._merge(which, outcome)
+            if not self.proved:
+                self._submit(which)
+
+    def _submit(self, which: int) -> None:
+        """Have a helper begin a round."""
+        if self.executor is None:
+            return
+        todo = self._round(which)
+        if not self.budget.deterministic:
+            todo = replace(todo, seconds=ROUND)
         try:
-            for which, future in enumerate(self.running):
-                if future is not None and not future.done():
-                    continue
-                if future is not None:
-                    self.running[which] = None
-                    self._merge(which, future.result())
-                if not self.proved:
-                    todo = self._round(which)
-                    if not self.budget.deterministic:
-                        todo = replace(todo, seconds=ROUND)
-                    self.running[which] = self.executor.submit(model_round, self.problem, todo)
-        except (BrokenExecutor, OSError, MemoryError) as error:
-            self.lost = f"{type(error).__name__}: {error}"
-            self.executor = None
-            self.running = []
+            self.running[which] = self.executor.submit(model_round, self.problem, todo)
+        except (RuntimeError, OSError, MemoryError) as error:
+            self._alone(error)
+
+    def _alone(self, error: Exception) -> None:
+        """Go on without helpers."""
+        self.lost = f"{type(error).__name__}: {error}"
+        self.executor = None
+        self.running = [None] * len(self.running)
+        self.tell_lost(self.lost)

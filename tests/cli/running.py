@@ -12,6 +12,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import psutil
+
 from tests.plan import tiny
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -51,7 +53,7 @@ def as_at_a_terminal() -> None:
 
 
 def begun(
-    *arguments: str | Path, cwd: Path, fake: str, apart: bool = False, **more: str
+    *arguments: str | Path, cwd: Path, fake: str | None, apart: bool = False, **more: str
 ) -> subprocess.Popen[str]:
     """Start the command and leave it running; `apart`: in a process group of its own."""
     return subprocess.Popen(
@@ -97,6 +99,27 @@ def gone(pid: int, within: float = 10) -> bool:
             return True
         time.sleep(0.05)
     return False
+
+
+def the_job(command: subprocess.Popen[str], within: float = 20) -> psutil.Process:
+    """The solving job of a running command."""
+    until = time.monotonic() + within
+    while time.monotonic() < until:
+        for child in psutil.Process(command.pid).children():
+            return child
+        time.sleep(0.01)
+    raise AssertionError("no job was started")
+
+
+def a_helper(job: psutil.Process, within: float = 20) -> psutil.Process:
+    """A helper of a solving job, once it is at work."""
+    until = time.monotonic() + within
+    while time.monotonic() < until:
+        for child in job.children():
+            if "spawn_main" in " ".join(child.cmdline()) and child.cpu_times().user > 0.1:
+                return child
+        time.sleep(0.02)
+    raise AssertionError("no helper was started")
 
 
 def _ended(pid: int) -> bool:

@@ -13,7 +13,9 @@ from typing import Any
 
 import pytest
 
+from scheduler.api import SolverFailed, plan_week
 from scheduler.domain.scenario import Scenario
+from scheduler.plan import file
 from scheduler.plan.file import read_plan
 from scheduler.plan.model import Plan
 from scheduler.solve import job
@@ -100,6 +102,69 @@ def test_what_has_no_plan_is_passed_on_as_it_is(tmp_path: Path) -> None:
 
     job.run(tmp_path, request(), engine, lambda: False)
     assert events(tmp_path)[0] == {"kind": "bound", "seconds": 1.0, "bound": 12}
+
+
+def test_a_better_plan_tells_its_terms_its_time_and_whatever_else_is_known(tmp_path: Path) -> None:
+    def engine(scenario: Scenario, *, tell: Tell, **_: object) -> Plan:
+        tell({"kind": "better", "plan": tiny.plan(), "seconds": 0.0, "bound": 7})
+        return tiny.plan()
+
+    job.run(tmp_path, request(), engine, lambda: False)
+    better = events(tmp_path)[0]
+    assert {"terms", "seconds", "bound", "valid", "served"} <= set(better)
+    assert better["bound"] == 7
+
+
+def test_a_disk_that_is_full_for_a_while_costs_only_the_plans_of_that_while(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    real, full = file.write_plan, [True]
+
+    def write(*asked: Any) -> Any:
+        if full[0]:
+            raise OSError(28, "No space left on device")
+        return real(*asked)
+
+    def engine(scenario: Scenario, *, tell: Tell, **_: object) -> Plan:
+        tell({"kind": "first", "plan": tiny.plan(), "seconds": 0.0})
+        full[0] = False
+        return tiny.plan()
+
+    monkeypatch.setattr(file, "write_plan", write)
+    assert job.run(tmp_path, request(), engine, lambda: False) == 0
+    assert [e["kind"] for e in events(tmp_path)] == ["done"]
+    assert read_plan(tmp_path / "plan.json").plan == tiny.plan()
+
+
+def test_a_disk_that_stays_full_is_said_to_be_no_fault_of_the_week(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def write(*_: Any) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(file, "write_plan", write)
+    assert job.run(tmp_path, request(), good, lambda: False) == 74
+    (failed,) = events(tmp_path)
+    assert (failed["kind"], failed["cause"]) == ("failed", "room")
+
+
+def test_memory_that_runs_out_is_said_to_have(tmp_path: Path) -> None:
+    def engine(scenario: Scenario, **_: object) -> Plan:
+        raise MemoryError
+
+    assert job.run(tmp_path, request(), engine, lambda: False) == 70
+    (failed,) = events(tmp_path)
+    assert (failed["what"], failed["cause"]) == ("MemoryError", "memory")
+
+
+def test_a_script_gets_the_best_plan_of_a_search_that_broke_off(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("PYTHONPATH", f"{FAKE}{os.pathsep}{ROOT}")
+    monkeypatch.setenv("FAKE_ENGINE", "first die")
+    with pytest.raises(SolverFailed, match="code 9") as failed:
+        plan_week(tiny.scenario())
+    assert failed.value.plan == tiny.plan()
 
 
 def test_a_request_that_is_none_fails_in_the_open(tmp_path: Path) -> None:

@@ -68,11 +68,17 @@ def test_a_board_takes_up_another_plan_whole(seed: int) -> None:
 
 
 class Dying(Executor):
-    """Helpers that are gone as soon as they are asked."""
+    """Helpers that are gone as soon as they are asked, or cannot even be asked."""
+
+    def __init__(self, error: Exception | None = None, *, asked: bool = True) -> None:
+        self.error = error or BrokenExecutor("killed")
+        self.asked = asked
 
     def submit(self, *_: Any, **__: Any) -> Future[Any]:
+        if not self.asked:
+            raise self.error
         future: Future[Any] = Future()
-        future.set_exception(BrokenExecutor("killed"))
+        future.set_exception(self.error)
         return future
 
 
@@ -97,6 +103,31 @@ def test_a_helper_that_dies_costs_nothing_but_its_round(seed: int) -> None:
     search = searched(seed, Dying(), False)
     assert search.lost is not None
     assert "killed" in search.lost
+
+
+@pytest.mark.parametrize("asked", [True, False])
+@pytest.mark.parametrize(
+    "error",
+    [MemoryError(), OSError(12, "Cannot allocate memory"), BrokenExecutor("gone"), RuntimeError()],
+    ids=lambda error: type(error).__name__,
+)
+def test_however_a_helper_is_lost_it_is_told_at_once_and_the_search_goes_on(
+    error: Exception, asked: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def again(*_: Any) -> None:
+        raise AssertionError("what ended the helper was tried where the plan is")
+
+    monkeypatch.setattr("scheduler.solve.search.model_round", again)
+    board = board_of(SEEDS[0])
+    told: list[float] = []
+    budget = Budget(0.5, False, lambda: False)
+    executor = Dying(error, asked=asked)
+    search = Search(board, Random(3), budget, executor, 2, lambda *_: None)
+    search.tell_lost = lambda what: told.append(budget.used())
+    search.run()
+    assert len(told) == 1
+    assert told[0] < 0.5 <= budget.used()
+    assert violations(board.problem, search.solution) == []
 
 
 @pytest.mark.parametrize("seed", SEEDS[:3])

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import os
+import shutil
+import signal
+import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -39,6 +42,18 @@ def plan_week(
         raise RuntimeError("the pot boiled over")
     if "die" in does:
         os._exit(9)
+    if "memory" in does:
+        raise MemoryError
+    if "abort" in does:
+        os.abort()
+    if "killed" in does:
+        signal.raise_signal(signal.SIGKILL)
+    if "lonely" in does:
+        tell({"kind": "helper lost", "what": "BrokenProcessPool: killed", "seconds": 0.2})
+    if "room" in does:  # somebody tidies up, once the plan has been put in its place
+        while not Path(os.environ["PLACE"]).exists():
+            time.sleep(0.01)
+        shutil.rmtree(next(p for p in map(Path, sys.argv[1:]) if p.is_dir()))
     while "wait" in does and not stop():
         time.sleep(0.01)
     while "hang" in does:
