@@ -38,10 +38,11 @@ class Dressing:
     ----------
     board : Board
     chain : Chain
-    lo : int
-        Tick of local point 0.
+    low : sequence of int
+        The first tick each boundary can have.
     starts : mapping
-        ("tend" | "add", which): local points at which such a visit could start.
+        ("tend" | "add", which): at which ticks such a visit could start, from the first tick
+        that its task can start at.
     holds : mapping
         (boundary, outward): holds to placed points.
     """
@@ -50,14 +51,15 @@ class Dressing:
         self,
         board: Board,
         chain: Chain,
-        lo: int,
+        low: Sequence[int],
         starts: Mapping[tuple[str, int], Bools],
         holds: Mapping[tuple[int, bool], Holds],
     ) -> None:
         self.board = board
         self.problem = board.problem
         self.chain = chain
-        self.lo = lo
+        self.low = low
+        self.base = 0
         self.starts = starts
         self.holds = holds
         self.seen: dict[int, int] = {}
@@ -65,12 +67,12 @@ class Dressing:
 
     def dress(self, path: list[int], combos: Sequence[Combo]) -> Placement | int:
         """The placement, or the segment whose start has to be barred."""
-        problem, lo = self.problem, self.lo
+        problem = self.problem
         times = self.placement.times
         for combo in combos:
             self.placement.chosen.update(combo)
         for i, t in enumerate(self.chain.tasks):
-            times[t] = (path[2 * i] + lo, path[2 * i + 1] + lo)
+            times[t] = (path[2 * i], path[2 * i + 1])
         for n in self.chain.across:
             link = problem.links[n]
             x = times[link.after.task][link.after.end] - times[link.before.task][link.before.end]
@@ -104,7 +106,7 @@ class Dressing:
 
     def _stores(self, path: list[int]) -> None:
         for (boundary, outward), holds in self.holds.items():
-            t = path[boundary] + self.lo
+            t = path[boundary]
             for options in self._options(holds, t, outward):
                 if bool(hold_mask(self.board, holds, options, outward, (t, t))[0]):
                     for (hold, _), o in zip(holds, options, strict=True):
@@ -120,6 +122,8 @@ class Dressing:
         adds, tends = self.chain.adds.get(i, []), self.chain.tends.get(i, [])
         if not adds and not tends:
             return True
+        self.base = self.low[2 * i]
+        start, end = start - self.base, end - self.base
         spots: list[list[int]] = []
         for n in adds:
             add, ok = self.problem.adds[n], self.starts["add", n]
@@ -147,7 +151,7 @@ class Dressing:
         tend = self.problem.tends[n]
         if tend.gap is not None:
             return tend_chain(starts, tend, start, end, closed)
-        return window_visits(starts, tend, self.lo, start, end, closed)
+        return window_visits(starts, tend, self.base, start, end, closed)
 
     def _man(
         self, adds: list[int], spots: tuple[int, ...], tends: list[int], chains: list[list[int]]
@@ -167,6 +171,6 @@ class Dressing:
         return True
 
     def _visit(self, lines: tuple[Line, ...], t: int, length: int) -> Placed | None:
-        start, end = t + self.lo, t + self.lo + length
+        start, end = t + self.base, t + self.base + length
         people = self._people(lines, start, end)
         return None if people is None else Placed(start, end, people)

@@ -53,55 +53,67 @@ class Ejection(Insertion):
         self._people: dict[int, tuple[Ints, Ints, Ints]] = {}
 
     def toll(self, option: Option, amount: int) -> tuple[Ints, Ints]:
-        """The terms of taking so much of a resource."""
+        """The terms of taking so much of a resource, from the first tick of the search on."""
         key = option, amount
         if key not in self._tolls:
-            self._tolls[key] = toll(self.prices.stays(option, amount), self.lo, self.n)
+            stays = self.prices.stays(option, amount)
+            self._tolls[key] = toll(stays, self.low[0], self.high[-1] + 1 - self.low[0])
         return self._tolls[key]
+
+    def _ticks(self, j: int) -> slice:
+        """The ticks of boundary j in a toll."""
+        return slice(self.low[j] - self.low[0], self.high[j] + 1 - self.low[0])
+
+    def at(self, tick: int) -> int:
+        """A tick's place in a toll."""
+        return min(max(tick - self.low[0], 0), self.high[-1] - self.low[0])
 
     def _outside(self) -> None:
         super()._outside()
         for (boundary, outward), holds in self.holds.items():
+            here = self._ticks(boundary)
             for hold, other in holds:
-                use = self.problem.uses[hold.index]
-                at = min(max(other - self.lo, 0), self.n - 1)
+                use, at = self.problem.uses[hold.index], self.at(other)
                 costs = []
                 for option in self.problem.choices[use.choice].options:
                     entered, left = self.toll(option, use.amount)
-                    costs.append(entered[at] - left if outward else entered - left[at])
+                    costs.append(entered[at] - left[here] if outward else entered[here] - left[at])
                 self.outside[boundary] += np.maximum(np.minimum.reduce(costs), 0)
 
     def _room(self, uses: list[int], combo: Combo, last: Ints, segment: int) -> Room:
         room = super()._room(uses, combo, last, segment)
-        tolls = [self.toll(self._option(n, combo), self.problem.uses[n].amount) for n in uses]
-        if tolls:
-            room.entered = np.sum([entered for entered, _ in tolls], axis=0)
-            room.left = np.sum([left for _, left in tolls], axis=0)
+        if uses:
+            tolls = [self.toll(self._option(n, combo), self.problem.uses[n].amount) for n in uses]
+            here, there = self._ticks(segment), self._ticks(segment + 1)
+            room.entered = np.sum([entered[there] for entered, _ in tolls], axis=0)
+            room.left = np.sum([left[here] for _, left in tolls], axis=0)
         return room
 
     def _segments(self) -> None:
         """Besides: a task with hands costs what the cheapest people for it cost."""
         super()._segments()
         for i, crews in self.chain.crews.items():
+            here, there = self._ticks(2 * i), self._ticks(2 * i + 1)
             least = self.problem.tasks[self.chain.tasks[i]].least
-            cost = np.sum([self._crew(self.problem.crews[n].lines, least) for n in crews], axis=0)
+            start = np.arange(here.start, here.stop)
+            end = np.minimum(start + least, self.at(self.high[-1]))
+            cost = np.sum([self._crew(self.problem.crews[n].lines, start, end) for n in crews], 0)
             for rooms in self.segments[2 * i].rooms.values():
                 for room in rooms:
                     if room.entered is None or room.left is None:
-                        room.entered = np.zeros(self.n, dtype=np.int64)
-                        room.left = room.entered
+                        room.entered = np.zeros(there.stop - there.start, dtype=np.int64)
+                        room.left = np.zeros(len(cost), dtype=np.int64)
                     room.left = room.left - cost
 
-    def _crew(self, lines: tuple[Line, ...], length: int) -> Ints:
-        """For every start what the cheapest people cost for so long.
+    def _crew(self, lines: tuple[Line, ...], start: Ints, end: Ints) -> Ints:
+        """For every start what the cheapest people cost until its end.
 
         A line that may take whoever an earlier one may takes the next cheapest.
         """
-        end = np.minimum(np.arange(self.n) + length, self.n - 1)
-        total = np.zeros(self.n, dtype=np.int64)
+        total = np.zeros(len(start), dtype=np.int64)
         before: list[Line] = []
         for line in sorted(lines, key=lambda line: len(line.people)):
-            costs = np.stack([self._hands(p, end) for p in line.people])
+            costs = np.stack([self._hands(p, start, end) for p in line.people])
             skip = sum(x.count for x in before if set(x.people) & set(line.people))
             most = min(skip + line.count, len(costs))
             costs.partition(most - 1, axis=0)
@@ -110,14 +122,14 @@ class Ejection(Insertion):
             before.append(line)
         return total
 
-    def _hands(self, person: int, end: Ints) -> Ints:
-        """For every start what a person's time costs up to an end."""
+    def _hands(self, person: int, start: Ints, end: Ints) -> Ints:
+        """For every start what a person's time costs until its end."""
         if person not in self._people:
-            entered, left = toll(self.prices.hands(person, self.lo, self.hi), self.lo, self.n)
-            free = self.board.next_busy[person, self.lo : self.hi + 1] - self.lo
-            self._people[person] = entered, left, free
+            lo, hi = self.low[0], self.high[-1]
+            entered, left = toll(self.prices.hands(person, lo, hi), lo, hi + 1 - lo)
+            self._people[person] = entered, left, self.board.next_busy[person, lo : hi + 1] - lo
         entered, left, free = self._people[person]
-        return np.where(free >= end, entered[end] - left, BUSY)
+        return np.where(free[start] >= end, entered[end] - left[start], BUSY)
 
     def _dressing(self) -> Dressing:
         return _Yielding(self)
@@ -127,7 +139,7 @@ class _Yielding(Dressing):
     """Takes the people, moments and stores that are cheapest to clear."""
 
     def __init__(self, search: Ejection) -> None:
-        super().__init__(search.board, search.chain, search.lo, search.starts, search.holds)
+        super().__init__(search.board, search.chain, search.low, search.starts, search.holds)
         self.search = search
         self.prices = search.prices
 
@@ -136,7 +148,7 @@ class _Yielding(Dressing):
         return (price, *super()._preference(person, start, end))
 
     def _options(self, holds: Holds, t: int, outward: bool) -> list[tuple[int, ...]]:
-        here = min(max(t - self.lo, 0), self.search.n - 1)
+        here = self.search.at(t)
 
         def price(options: tuple[int, ...]) -> int:
             total = 0
@@ -144,7 +156,7 @@ class _Yielding(Dressing):
                 use = self.problem.uses[hold.index]
                 option = self.problem.choices[use.choice].options[o]
                 entered, left = self.search.toll(option, use.amount)
-                there = min(max(other - self.lo, 0), self.search.n - 1)
+                there = self.search.at(other)
                 first, last = (here, there) if outward else (there, here)
                 total += int(entered[last] - left[first])
             return total
@@ -155,9 +167,9 @@ class _Yielding(Dressing):
         self, n: int, start: int, end: int, closed: list[tuple[int, int]]
     ) -> list[int] | None:
         """Visits that nobody has to make way for, if there are such."""
-        tend, search = self.problem.tends[n], self.search
-        free = possible_starts(self.prices.board, tend, search.lo, search.hi)
-        visits = self._tended(free & self.starts["tend", n], n, start, end, closed)
+        starts, tend = self.starts["tend", n], self.problem.tends[n]
+        free = possible_starts(self.prices.board, tend, self.base, self.base + len(starts) - 1)
+        visits = self._tended(free & starts, n, start, end, closed)
         return super()._tending(n, start, end, closed) if visits is None else visits
 
 

@@ -80,7 +80,6 @@ class Insertion:
         self.chain = chain
         self.tight = tight
         self.taboo = taboo
-        self.lo, self.hi = 0, 0
         self.cost = 0
         """What the search says the place costs (bands and stretch the batch touches)."""
 
@@ -92,13 +91,10 @@ class Insertion:
         if bounds is None:
             return None
         self.low, self.high = bounds
-        self.lo, self.hi = min(self.low), max(self.high)
-        self.n = self.hi - self.lo + 1
-        self.t = np.arange(self.n, dtype=np.int64)
         self._open_choices()
         self._outside()
         self._segments()
-        ranges = [(a - self.lo, b - self.lo) for a, b in zip(self.low, self.high, strict=True)]
+        ranges = list(zip(self.low, self.high, strict=True))
         sweep = Sweep(self.segments, self.outside, ranges, self.reach, self.problem.grid)
         upto = len(self.segments) - 1
         for _ in range(TRIES):
@@ -114,7 +110,7 @@ class Insertion:
         return None
 
     def _dressing(self) -> Dressing:
-        return Dressing(self.board, self.chain, self.lo, self.starts, self.holds)
+        return Dressing(self.board, self.chain, self.low, self.starts, self.holds)
 
     # -- choices -----------------------------------------------------------------
 
@@ -151,41 +147,45 @@ class Insertion:
     # -- outside: links and holds to what is placed ---------------------------------
 
     def _outside(self) -> None:
-        """outside[j][t]: cost of links to placed points with boundary j at t; INF: breaks one."""
+        """outside[j]: cost of links to placed points with boundary j at t; INF: breaks one."""
         problem, board = self.problem, self.board
-        boundaries = 2 * len(self.chain.tasks)
-        self.outside: list[Ints] = []
-        for j in range(boundaries):
-            array = np.zeros(self.n, dtype=np.int64)
-            array[: max(0, self.low[j] - self.lo)] = INF
-            array[self.high[j] - self.lo + 1 :] = INF
-            self.outside.append(array)
+        self.outside: list[Ints] = [
+            np.zeros(b - a + 1, dtype=np.int64) for a, b in zip(self.low, self.high, strict=True)
+        ]
         for outer in self.chain.links:
-            other = board.moment(outer.other)
+            other, j = board.moment(outer.other), outer.boundary
             band = problem.links[outer.index].band
             if other is None or band is None:
                 continue
-            x = (other - self.lo - self.t) if outer.outward else (self.t - other + self.lo)
-            x = x * problem.grid
-            self.outside[outer.boundary] += band.weight * (
+            t = self._points(j)
+            x = ((other - t) if outer.outward else (t - other)) * problem.grid
+            self.outside[j] += band.weight * (
                 np.maximum(0, band.low - x) + np.maximum(0, x - band.high)
             )
         for a, b in self.taboo:
-            self.outside[0][max(0, a - self.lo) : max(0, b - self.lo)] = INF
+            self.outside[0][max(0, a - self.low[0]) : max(0, b - self.low[0])] = INF
         if problem.finish:
-            done = max((e for _, e in board.times.values()), default=0) - self.lo
-            self.outside[-1] += np.maximum(0, self.t - done)
+            done = max((e for _, e in board.times.values()), default=0)
+            self.outside[-1] += np.maximum(0, self._points(-1) - done)
         groups: dict[tuple[int, bool], Holds] = {}
         for hold in self.chain.holds:
             other = board.moment(hold.other)
             if other is not None:
                 groups.setdefault((hold.boundary, hold.outward), []).append((hold, other))
         self.holds = groups
-        for (boundary, outward), holds in groups.items():
-            ok = np.zeros(self.n, dtype=bool)
+        for (j, outward), holds in groups.items():
+            ok = np.zeros(len(self.outside[j]), dtype=bool)
             for options in hold_options(board, holds):
-                ok |= hold_mask(board, holds, options, outward, (self.lo, self.hi))
-            self.outside[boundary][~ok] = INF
+                ok |= hold_mask(board, holds, options, outward, (self.low[j], self.high[j]))
+            self.outside[j][~ok] = INF
+
+    def _points(self, j: int) -> Ints:
+        """Ticks that boundary j can have."""
+        return np.arange(self.low[j], self.high[j] + 1, dtype=np.int64)
+
+    def _stretch(self, segment: int) -> tuple[int, int]:
+        """First and last tick of a segment (a wait may be less than nothing)."""
+        return self.low[segment], max(self.high[segment], self.high[segment + 1])
 
     # -- segments ------------------------------------------------------------------
 
@@ -194,7 +194,8 @@ class Insertion:
         self.segments: list[Segment] = []
         self.starts: dict[tuple[str, int], Bools] = {}
         for j in range(2 * len(self.chain.tasks) - 1):
-            first, last, band = self._task(j // 2) if j % 2 == 0 else self._gap(j // 2)
+            t = self._points(j)
+            first, last, band = self._task(j // 2, t) if j % 2 == 0 else self._gap(j // 2, t)
             spans = [s for s in self.chain.spans if s.first <= j < s.last]
             uses = [s.use for s in spans]
             brief = {
@@ -204,44 +205,44 @@ class Insertion:
             }
             rooms = {combo: [self._room(uses, combo, last, j)] for combo in self.combos[j]}
             if brief:  # waits so short that they need no shelf
-                short = self.t + min(self.problem.uses[n].grace for n in brief)
+                short = np.minimum(last, t + min(self.problem.uses[n].grace for n in brief))
                 rest = [n for n in uses if n not in brief]
                 for combo in self.combos[j]:
-                    rooms[combo].append(self._room(rest, combo, np.minimum(last, short), j))
+                    rooms[combo].append(self._room(rest, combo, short, j))
             self.segments.append(Segment(first, band, rooms))
 
-    def _task(self, i: int) -> tuple[Ints, Ints, Band | None]:
+    def _task(self, i: int, t: Ints) -> tuple[Ints, Ints, Band | None]:
         task: Task = self.problem.tasks[self.chain.tasks[i]]
-        first = self.t + task.least
-        last = self.t + task.most
+        (lo, hi), n = self._stretch(2 * i), len(t)
+        first = t + task.least
+        last = t + task.most
         if task.within is not None:
-            outside = np.ones(self.n - 1, dtype=bool)
+            outside = np.ones(hi - lo, dtype=bool)
             for a, b in task.within:
-                outside[max(0, a - self.lo) : max(0, b - self.lo)] = False
-            last = np.minimum(last, next_blocked(outside))
-        for n in self.chain.crews.get(i, ()):
-            lines = self.problem.crews[n].lines * self.copies[i]
-            last = np.minimum(last, crew_until(self.board, lines, self.lo, self.hi))
-        for n in self.chain.tends.get(i, ()):
-            tend = self.problem.tends[n]
-            starts = possible_starts(self.board, tend, self.lo, self.hi)
-            self.starts["tend", n] = starts
+                outside[max(0, a - lo) : max(0, b - lo)] = False
+            last = np.minimum(last, lo + next_blocked(outside)[:n])
+        for k in self.chain.crews.get(i, ()):
+            lines = self.problem.crews[k].lines * self.copies[i]
+            last = np.minimum(last, lo + crew_until(self.board, lines, lo, hi)[:n])
+        for k in self.chain.tends.get(i, ()):
+            tend = self.problem.tends[k]
+            starts = self.starts["tend", k] = possible_starts(self.board, tend, lo, hi)
             if tend.gap is not None:
-                last = np.minimum(last, tend_reach(starts, tend, task.most))
+                reach = tend_reach(starts, tend, task.most)
             else:
-                last = np.minimum(last, window_reach(starts, tend, self.lo))
-        for n in self.chain.adds.get(i, ()):
-            add = self.problem.adds[n]
-            starts = possible_starts(self.board, add, self.lo, self.hi)
-            self.starts["add", n] = starts
-            first = np.maximum(first, add_first(starts, add))
+                reach = window_reach(starts, tend, lo)
+            last = np.minimum(last, lo + reach[:n])
+        for k in self.chain.adds.get(i, ()):
+            add = self.problem.adds[k]
+            starts = self.starts["add", k] = possible_starts(self.board, add, lo, hi)
+            first = np.maximum(first, lo + add_first(starts, add)[:n])
         return first, last, task.stretch
 
-    def _gap(self, i: int) -> tuple[Ints, Ints, Band | None]:
+    def _gap(self, i: int, t: Ints) -> tuple[Ints, Ints, Band | None]:
         gap = self.chain.gaps[i]
         band = gap.band if gap.band is not None else (LOOSE if gap.loose else None)
         least = gap.least + self.extra[i + 1]
-        return self.t + least, self.t + longest(self.board, gap, self.tight), band
+        return t + least, t + longest(self.board, gap, self.tight), band
 
     def _room(self, uses: list[int], combo: Combo, last: Ints, segment: int) -> Room:
         """Cut `last` at the first tick at which something the segment uses is taken."""
@@ -254,18 +255,20 @@ class Insertion:
             if amount * copies <= self.problem.resources[option.resource].capacity:
                 amount *= copies
             need[key] = need.get(key, 0) + amount
+        lo, hi = self._stretch(segment)
         for (resource, state), amount in need.items():
             extra = self._inbound(resource, segment)
-            full = self.board.full(resource, amount, state, self.lo, self.hi)
+            full = self.board.full(resource, amount, state, lo, hi)
             if extra is not None:
                 room = self.problem.resources[resource].capacity - amount - extra
-                full = full | (self.board.used[resource, self.lo : self.hi] > room)
-            last = np.minimum(last, next_blocked(full))
+                full = full | (self.board.used[resource, lo:hi] > room)
+            last = np.minimum(last, lo + next_blocked(full)[: len(last)])
         return Room(last)
 
     def _inbound(self, resource: int, segment: int) -> Ints | None:
         """What holds that end at a later boundary of this batch already take of a resource."""
         extra: Ints | None = None
+        lo, hi = self._stretch(segment)
         for (boundary, outward), holds in self.holds.items():
             if outward or boundary <= segment:
                 continue
@@ -274,8 +277,8 @@ class Insertion:
                 options = self.problem.choices[use.choice].options
                 if len(options) == 1 and options[0].resource == resource:
                     if extra is None:
-                        extra = np.zeros(self.hi - self.lo, dtype=np.int64)
-                    extra[max(0, other - self.lo) :] += use.amount
+                        extra = np.zeros(hi - lo, dtype=np.int64)
+                    extra[max(0, other - lo) :] += use.amount
         return extra
 
     def _bar(self, segment: int, path: list[int]) -> None:
@@ -287,5 +290,6 @@ class Insertion:
         if t not in known and len(tends) == 1 and not self.chain.adds.get(i):
             tend = self.problem.tends[tends[0]]
             if tend.gap is not None:
-                ends = tend_ends(self.starts["tend", tends[0]], tend, t)
+                lo, (a, b) = self.low[segment], (self.low[segment + 1], self.high[segment + 1])
+                ends = tend_ends(self.starts["tend", tends[0]], tend, t - lo)[a - lo : b + 1 - lo]
         known[t] = ends

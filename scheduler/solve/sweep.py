@@ -27,9 +27,9 @@ Combo = tuple[tuple[int, int], ...]
 
 @dataclass(slots=True)
 class Room:
-    """One way to be on a segment: from t to any u up to `last[t]`.
+    """One way to be on a segment: from t to any u up to `last`, which has an entry for each t.
 
-    With a toll it costs entered[u] - left[t] besides.
+    With a toll it costs entered[u] - left[t] besides; both begin with the first u and t there are.
     """
 
     last: Ints
@@ -44,11 +44,11 @@ class Segment:
     Attributes
     ----------
     first : array of int
-        For every t the earliest u.
+        The earliest u of every t that its boundary can have.
     rooms : dict
         For each combination of options the ways to be on it; the cheapest counts.
     barred : dict
-        Starts of which only these ends are allowed, or none at all.
+        Starts of which only these ends are allowed (a mask of all there are), or none at all.
     """
 
     first: Ints
@@ -66,7 +66,7 @@ class Sweep:
     outside : list of array of int
         For each boundary what being at t costs; INF: not allowed.
     ranges : list of (int, int)
-        For each boundary the first and last t that can matter.
+        For each boundary the first and last tick it can have.
     reach : dict
         For each open choice the first segment and the one after the last it is open on.
     grid : int
@@ -86,8 +86,6 @@ class Sweep:
         self.ranges = ranges
         self.reach = reach
         self.grid = grid
-        self.n = len(outside[0])
-        self.t = np.arange(self.n, dtype=np.int64)
         self.value: list[dict[Combo, Ints]] = [{} for _ in outside]
         self.value[-1] = {(): outside[-1]}
 
@@ -96,33 +94,28 @@ class Sweep:
         for j in range(upto, -1, -1):
             segment, right = self.segments[j], self._merge(j)
             self.value[j] = {}
-            a, b = self.ranges[j]
-            here = slice(a, b + 1)
-            t, first = self.t[here], segment.first[here]
             for combo, rooms in segment.rooms.items():
                 values = right[self._shared(combo, j + 1)]
-                least: Ints | None = None
-                for room in rooms:
-                    new = self._least(segment, room, values, t, first, here)
-                    least = new if least is None else np.minimum(least, new)
-                cost = np.full(self.n, INF, dtype=np.int64)
-                if least is not None:
-                    cost[here] = least + self.outside[j][here]
+                cost = self._least(j, rooms[0], values)
+                for room in rooms[1:]:
+                    cost = np.minimum(cost, self._least(j, room, values))
+                cost = cost + self.outside[j]
                 for start, ends in segment.barred.items():
-                    cost[start] = self._exactly(j, start, rooms, values, ends)
+                    cost[start - self.ranges[j][0]] = self._exactly(j, start, rooms, values, ends)
                 cost[cost >= INF // 2] = INF
                 self.value[j][combo] = cost
             if all(bool((v >= INF).all()) for v in self.value[j].values()):
                 return False
         return True
 
-    def _least(
-        self, segment: Segment, room: Room, values: Ints, t: Ints, first: Ints, here: slice
-    ) -> Ints:
+    def _least(self, j: int, room: Room, values: Ints) -> Ints:
+        segment, (a, b), begin = self.segments[j], self.ranges[j], self.ranges[j + 1][0]
         if room.entered is not None:
             values = values + room.entered
-        least = cheapest(values, t, first, room.last[here], segment.band, self.grid)
-        return least if room.left is None else least - room.left[here]
+        t = np.arange(a - begin, b + 1 - begin, dtype=np.int64)
+        first, last = segment.first - begin, room.last - begin
+        least = cheapest(values, t, first, last, segment.band, self.grid)
+        return least if room.left is None else least - room.left
 
     def _shared(self, combo: Combo, boundary: int) -> Combo:
         """The part of a segment's combination that stays open on the next segment."""
@@ -146,7 +139,7 @@ class Sweep:
         for key, values in self.value[0].items():
             i = len(values) - 1 - int(values[::-1].argmin())
             if int(values[i]) < best:
-                combo, t, best = key, i, int(values[i])
+                combo, t, best = key, i + self.ranges[0][0], int(values[i])
         if t < 0:
             return None
         path, combos = [t], [combo]
@@ -160,7 +153,7 @@ class Sweep:
                 if ends is not None:
                     values = np.where(ends, values, INF)
                 for room in segment.rooms[combo]:
-                    u, cost = self._pick(segment, room, values, t)
+                    u, cost = self._pick(j, room, values, t)
                     if cost < choice[0]:
                         choice = (cost, u, key)
             if choice[1] < 0:
@@ -170,17 +163,20 @@ class Sweep:
             combos.append(combo)
         return best, path, combos
 
-    def _pick(self, segment: Segment, room: Room, values: Ints, t: int) -> tuple[int, int]:
+    def _pick(self, j: int, room: Room, values: Ints, t: int) -> tuple[int, int]:
+        segment, i, begin = self.segments[j], t - self.ranges[j][0], self.ranges[j + 1][0]
         if room.entered is not None:
             values = values + room.entered
-        first, last = int(segment.first[t]), int(room.last[t])
-        u, cost = pick(values, t, first, last, segment.band, self.grid)
-        return (u, cost) if room.left is None or u < 0 else (u, cost - int(room.left[t]))
+        first, last = int(segment.first[i]) - begin, int(room.last[i]) - begin
+        u, cost = pick(values, t - begin, first, last, segment.band, self.grid)
+        if u < 0:
+            return u, cost
+        return u + begin, cost if room.left is None else cost - int(room.left[i])
 
     def _exactly(self, j: int, t: int, rooms: list[Room], values: Ints, ends: Bools | None) -> int:
         """The cost of one start whose ends are known one by one."""
         if ends is None:
             return INF
         allowed = np.where(ends, values, INF)
-        cost = min(self._pick(self.segments[j], room, allowed, t)[1] for room in rooms)
-        return cost if cost == INF else cost + int(self.outside[j][t])
+        cost = min(self._pick(j, room, allowed, t)[1] for room in rooms)
+        return cost if cost == INF else cost + int(self.outside[j][t - self.ranges[j][0]])
