@@ -29,7 +29,7 @@ app = typer.Typer(
 
 ScenarioNames = Annotated[
     list[str],
-    typer.Argument(metavar="SCENARIO...", help="Folders with a written week, or shipped names."),
+    typer.Argument(metavar="SCENARIO", help="Folders with a written week, or shipped names."),
 ]
 ScenarioName = Annotated[
     str, typer.Argument(metavar="SCENARIO", help="A folder with a written week, or a shipped name.")
