@@ -56,6 +56,7 @@ def plan_week(
     seconds: float = 20,
     seed: int = 1,
     deterministic: bool = False,
+    cluster: str | None = None,
     hear: Callable[[dict[str, Any]], None] = lambda event: None,
 ) -> Plan:
     """Plan a week in a job of its own and wait for it.
@@ -66,7 +67,9 @@ def plan_week(
         Time to search.
     seed : int
     deterministic : bool
-        The same plan every time.
+        The same plan every time; nobody helps then.
+    cluster : str, optional
+        Address of a Dask cluster that helps: `tcp://` on this machine, `tls://` anywhere.
     hear : callable
         Gets every event of the job as it comes: "first", "better" and "done" with their
         terms and seconds, "helper lost", "silent", "back", "woken".
@@ -74,14 +77,14 @@ def plan_week(
     Raises
     ------
     BadInput
-        If something in the scenario is wrong whatever the times.
+        If something in the scenario is wrong whatever the times, or the cluster is refused.
     SolverFailed
         If the job broke off; what it had found by then is in its `plan`.
     KeyboardInterrupt
         On Ctrl-C, once the job has ended.
     """
     with Job.start() as job:
-        job.ask(Request(scenario.document(), seconds, seed, deterministic))
+        job.ask(Request(scenario.document(), seconds, seed, deterministic, cluster=cluster))
         outcome = follow(job, hear)
         if outcome.interrupted:
             raise KeyboardInterrupt

@@ -27,6 +27,10 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
+ScenarioNames = Annotated[
+    list[str],
+    typer.Argument(metavar="SCENARIO", help="Folders with a written week, or shipped names."),
+]
 ScenarioName = Annotated[
     str, typer.Argument(metavar="SCENARIO", help="A folder with a written week, or a shipped name.")
 ]
@@ -35,7 +39,7 @@ PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="A plan file.")]
 
 @app.command()
 def plan(
-    scenario: ScenarioName,
+    scenarios: ScenarioNames,
     seconds: Annotated[float, typer.Option(help="Time to search.")] = 20,
     seed: Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Seed of the search.")] = 1,
     deterministic: Annotated[
@@ -45,22 +49,27 @@ def plan(
         bool, typer.Option("--json", help="Print figures as JSON instead of the summary.")
     ] = False,
     out: Annotated[
-        Path | None, typer.Option(help="Plan file; left out: <week>.plan.json here.")
+        Path | None,
+        typer.Option(
+            help="Plan file; left out: <week>.plan.json here. For several weeks a folder; left "
+            "out: plans/<scenario>/<week>.plan.json."
+        ),
+    ] = None,
+    cluster: Annotated[
+        str | None,
+        typer.Option(
+            metavar="ADDRESS",
+            help="A Dask cluster that helps: tcp:// on this machine, tls:// anywhere. Whoever "
+            "reaches it can run code on it.",
+        ),
     ] = None,
 ) -> None:
-    """Plan a week and write the plan file."""
+    """Plan a week, or several, and write the plan files."""
+    from scheduler.commands.plan import Wish
     from scheduler.commands.plan import plan as command
 
-    _run(
-        lambda: command(
-            scenario,
-            seconds=seconds,
-            seed=seed,
-            deterministic=deterministic,
-            as_json=as_json,
-            out=out,
-        )
-    )
+    wish = Wish(seconds, seed, deterministic, as_json, cluster)
+    _run(lambda: command(scenarios, wish, out))
 
 
 @app.command()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from enum import IntEnum
 
 
@@ -19,6 +20,22 @@ class Exit(IntEnum):
     """VALID, but not everything is served, or undecided in the time."""
     OUR_FAULT = 70
     INTERRUPTED = 130
+
+
+WORST_FIRST = (
+    Exit.INTERRUPTED,
+    Exit.OUR_FAULT,
+    Exit.BAD_INPUT,
+    Exit.BROKEN,
+    Exit.CANNOT_WORK,
+    Exit.NOT_SERVED,
+    Exit.FINE,
+)
+
+
+def worst(codes: Iterable[Exit]) -> Exit:
+    """The code of several weeks together: that of the worst of them."""
+    return min(codes, key=WORST_FIRST.index, default=Exit.FINE)
 
 
 class Stop(Exception):

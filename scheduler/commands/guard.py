@@ -18,12 +18,18 @@ def guarded(command: Callable[[], Exit]) -> Exit:
     """Run a command and give its exit code, whatever happens."""
     _ctrl_c_for_all()
     try:
-        return command()
-    except Stop as stop:
-        return stop.code
+        return explained(command)
     except KeyboardInterrupt:
         tell("Stopped.")
         return Exit.INTERRUPTED
+
+
+def explained(command: Callable[[], Exit]) -> Exit:
+    """Run a command and give its exit code, unless it is interrupted."""
+    try:
+        return command()
+    except Stop as stop:
+        return stop.code
     except Exception as error:
         return _explained(error)
 

@@ -99,6 +99,7 @@ def _lost(event: dict[str, Any]) -> str:
     error = str(event.get("what", "")).partition(":")[0]
     why = {
         "MemoryError": "its memory ran out",
+        "Lost": "the cluster is gone, or does not do what it is asked",
         "OSError": "it could not be started",
         "BrokenProcessPool": "it was killed or broke off, most often because memory ran out",
     }.get(error, f"a fault of Backtime: {error}")

@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 import math
 import os
+from collections.abc import Sequence
 from contextlib import suppress
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -28,21 +30,12 @@ LONGEST_WORD = 300
 """Letters of an error that are shown."""
 
 
-def plan(
-    scenario: str,
-    *,
-    seconds: float,
-    seed: int,
-    deterministic: bool,
-    as_json: bool,
-    out: Path | None,
-) -> Exit:
-    """Plan a scenario and write the plan file.
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """How it shall be planned.
 
-    Parameters
+    Attributes
     ----------
-    scenario : str
-        A folder or a shipped name.
     seconds : float
         Time to search.
     seed : int
@@ -50,33 +43,84 @@ def plan(
         The same plan every time: steps are counted, no clock is read.
     as_json : bool
         Figures as JSON on standard output instead of the summary.
-    out : Path or None
-        Plan file; left out: `<week's id>.plan.json` here.
+    cluster : str or None
+        Address of a cluster that helps.
     """
-    if not (math.isfinite(seconds) and 0 < seconds <= LONGEST):
-        tell(f"--seconds {seconds:g} is no time to plan in. Maybe --seconds 20")
+
+    seconds: float
+    seed: int
+    deterministic: bool
+    as_json: bool
+    cluster: str | None = None
+
+
+def plan(scenarios: Sequence[str], wish: Wish, out: Path | None) -> Exit:
+    """Plan scenarios and write their plan files.
+
+    Parameters
+    ----------
+    scenarios : sequence of str
+        Folders or shipped names.
+    wish : Wish
+    out : Path or None
+        Plan file; left out: `<week's id>.plan.json` here. For several
+        scenarios a folder.
+    """
+    if not (math.isfinite(wish.seconds) and 0 < wish.seconds <= LONGEST):
+        tell(f"--seconds {wish.seconds:g} is no time to plan in. Maybe --seconds 20")
+        return Exit.BAD_INPUT
+    if wish.cluster is not None:
+        from scheduler.solve.cluster import check_address
+
+        check_address(wish.cluster)
+    if len(scenarios) > 1:
+        from scheduler.commands.kitchens import plan_all
+
+        return plan_all(scenarios, wish, out)
+    if wish.cluster is not None and wish.deterministic:
+        tell("--deterministic plans one week here, in turns, so no cluster can help. Leave one out")
         return Exit.BAD_INPUT
     if out is None:
         check_folder(Path(), "Name another place with --out.")
     else:
         check_file(out)
+    return plan_one(scenarios[0], wish, out)
+
+
+def plan_one(
+    scenario: str, wish: Wish, out: Path | None, folder: Path = Path(), name: str | None = None
+) -> Exit:
+    """Plan one scenario in a job of its own.
+
+    Parameters
+    ----------
+    out, folder : Path
+        Plan file; left out: `<week's id>.plan.json` in the folder.
+    name : str, optional
+        What it is called among several.
+    """
     # The job starts first: it imports what it needs while the week is being read.
     with _started() as job:
-        read = _read(scenario)
-        target = out or Path(f"{read.week.id}.plan.json")
+        read = read_week(scenario)
+        target = out or target_in(folder, read)
         check_file(target)
         place = Place(target)
         _ask(
             job,
             Request(
-                scenario=read.document(), seconds=seconds, seed=seed, deterministic=deterministic
+                scenario=read.document(),
+                seconds=wish.seconds,
+                seed=wish.seed,
+                deterministic=wish.deterministic,
+                cluster=wish.cluster,
             ),
         )
-        ear = Ear(job, place, seconds)
+        ear = Ear(job, place, wish.seconds)
         ear.begin(read.week.name or read.week.id)
         outcome = follow(job, ear)
         ear.end()
-        return _ended(job, outcome, ear, place, as_json)
+        shown = Shown(wish.as_json, name, ear.marks, outcome.done.get("last_calls"))
+        return _ended(job, outcome, place, shown)
 
 
 def _started() -> Job:
@@ -96,14 +140,27 @@ def _ask(job: Job, request: Request) -> None:
         raise Stop(Exit.BAD_INPUT) from None
 
 
-def _read(name: str) -> Scenario:
+def target_in(folder: Path, week: Scenario) -> Path:
+    """The plan file of a week in a folder, which is made if it can be."""
+    with suppress(OSError):  # `check_file` says what is wrong with it
+        folder.mkdir(exist_ok=True)
+    return folder / f"{week.week.id}.plan.json"
+
+
+def read_week(name: str) -> Scenario:
+    """Read a scenario.
+
+    Raises
+    ------
+    BadInput
+    """
     from scheduler.domain.finding import find_scenario
     from scheduler.domain.reading import read_scenario
 
     return read_scenario(find_scenario(name))
 
 
-def _ended(job: Job, outcome: Outcome, ear: Ear, place: Place, as_json: bool) -> Exit:
+def _ended(job: Job, outcome: Outcome, place: Place, shown: Shown) -> Exit:
     """Write what the job has left, say it, and give the exit code."""
     if outcome.problems:
         from scheduler.domain.problems import BadInput, Problem
@@ -116,7 +173,9 @@ def _ended(job: Job, outcome: Outcome, ear: Ear, place: Place, as_json: bool) ->
         else:
             tell(f"Stopped; the best plan so far is in {place.path}.")
     if file is not None:
-        _said(outcome, file, ear, place.path, as_json)
+        shown.say(file, place.path)
+        if not outcome.interrupted:  # then it has been said, before the summary was made
+            tell(f"Written to {place.path}.")
     if outcome.interrupted:
         return Exit.INTERRUPTED
     if outcome.broken or outcome.failed or file is None:
@@ -165,26 +224,50 @@ def _kept(job: Job, place: Place) -> PlanFile | None:
     return read_plan(place.path)
 
 
-def _said(outcome: Outcome, file: PlanFile, ear: Ear, target: Path, as_json: bool) -> None:
-    from scheduler.domain.classes import not_checked_yet
-    from scheduler.plan.summary import summarise
-    from scheduler.plan.waiting import LastCall
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What is said of a plan once it is written.
 
-    if "last_calls" in outcome.done:
-        calls = [LastCall(**call) for call in outcome.done["last_calls"]]
-    else:  # it was stopped or broke off, so there was no time for them
-        from scheduler.solve.last_calls import last_calls
+    Attributes
+    ----------
+    as_json : bool
+    name : str or None
+        What it is called among several; then figures stand on one line.
+    marks : dict
+        When there was what.
+    calls : list of dict or None
+        Last calls, where they are known.
+    """
 
-        calls = last_calls(file.scenario)
-    not_checked = not_checked_yet(file.scenario)
-    if as_json:
-        said = figures(file, target, calls, not_checked) | {"events": ear.marks}
-        say(json.dumps(said, ensure_ascii=False, indent=1))
-        return
-    scenario, plan, verdicts = file.scenario, file.plan, file.verdicts
-    say(summarise(scenario, plan, verdicts, last_calls=calls, not_checked=not_checked))
-    if not outcome.interrupted:  # then it has been said, before the summary was made
-        tell(f"Written to {target}.")
+    as_json: bool
+    name: str | None
+    marks: dict[str, dict[str, Any]] = field(default_factory=dict)
+    calls: list[dict[str, Any]] | None = None
+
+    def say(self, file: PlanFile, target: Path) -> None:
+        """Say it."""
+        from scheduler.domain.classes import not_checked_yet
+        from scheduler.plan.summary import summarise
+        from scheduler.plan.waiting import LastCall
+
+        if self.calls is not None:
+            calls = [LastCall(**call) for call in self.calls]
+        else:  # it was stopped or broke off, so there was no time for them
+            from scheduler.solve.last_calls import last_calls
+
+            calls = last_calls(file.scenario)
+        not_checked = not_checked_yet(file.scenario)
+        if self.as_json:
+            first = {} if self.name is None else {"scenario": self.name}
+            said = first | figures(file, target, calls, not_checked) | {"events": self.marks}
+            say(json.dumps(said, ensure_ascii=False, indent=1 if self.name is None else None))
+            return
+        if self.name is not None:
+            say(f"{self.name}\n{'=' * len(self.name)}")
+        scenario, plan, verdicts = file.scenario, file.plan, file.verdicts
+        say(summarise(scenario, plan, verdicts, last_calls=calls, not_checked=not_checked))
+        if self.name is not None:
+            say()
 
 
 def figures(

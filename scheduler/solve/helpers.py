@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
 
 
+WORKERS = 2
+"""Processes that search at once where nobody says how many."""
+
+
 def _leave_with_parent() -> None:
     """In a helper: end when the process that started it has ended, however it did."""
     parent = multiprocessing.parent_process()
@@ -24,6 +28,32 @@ def _leave_with_parent() -> None:
         os._exit(0)
 
     threading.Thread(target=watch, daemon=True).start()
+
+
+@contextmanager
+def helpers(
+    workers: int | None, deterministic: bool, address: str | None
+) -> Iterator[tuple[Executor | None, int]]:
+    """Where rounds run, and how many search at once, this process counted.
+
+    Parameters
+    ----------
+    workers : int or None
+        As asked for; left out: two processes, or on a cluster this one and all its threads.
+    deterministic : bool
+        Nobody helps; everything happens here in turns.
+    address : str or None
+        Of a cluster; left out: processes on this machine.
+    """
+    if address is not None and not deterministic:
+        from scheduler.solve.cluster import cluster
+
+        with cluster(address) as there:
+            yield there.executor, workers or 1 + there.threads()
+        return
+    count = workers or WORKERS
+    with processes(0 if deterministic else count - 1) as executor:
+        yield executor, count
 
 
 @contextmanager

@@ -174,6 +174,7 @@ def run(
             seed=request.seed,
             deterministic=request.deterministic,
             workers=request.workers,
+            cluster=request.cluster,
             tell=teller,
             stop=stop,
             clock=clock,
@@ -285,12 +286,19 @@ def _engine() -> Solve:
     import scheduler.plan.audit
     import scheduler.plan.file  # noqa: F401
     from scheduler.solve.engine import plan_week
-    from scheduler.solve.helpers import processes
+    from scheduler.solve.helpers import helpers
 
-    def solve(scenario: Scenario, *, workers: int, deterministic: bool, **rest: Any) -> Plan:
-        with processes(0 if deterministic else workers - 1) as executor:
+    def solve(
+        scenario: Scenario,
+        *,
+        workers: int | None,
+        deterministic: bool,
+        cluster: str | None,
+        **rest: Any,
+    ) -> Plan:
+        with helpers(workers, deterministic, cluster) as (executor, count):
             return plan_week(
-                scenario, workers=workers, deterministic=deterministic, executor=executor, **rest
+                scenario, workers=count, deterministic=deterministic, executor=executor, **rest
             )
 
     return solve

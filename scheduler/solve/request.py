@@ -42,15 +42,18 @@ class Request:
     seed : int
     deterministic : bool
         Counts steps instead of reading the clock.
-    workers : int
-        Processes or threads at once.
+    workers : int or None
+        Processes or threads at once; left out: two, or as many as a cluster has and one.
+    cluster : str or None
+        Address of a cluster that helps; left out: this machine alone.
     """
 
     scenario: dict[str, Any]
     seconds: float = 20
     seed: int = 1
     deterministic: bool = False
-    workers: int = 2
+    workers: int | None = None
+    cluster: str | None = None
 
     def text(self) -> str:
         """The request as JSON."""

@@ -68,7 +68,7 @@ class Outcome:
     proved: bool
 
 
-@lru_cache(maxsize=1)
+@lru_cache(maxsize=4)  # a worker of a cluster may help with several weeks
 def _index(problem: Problem) -> Index:
     return Index(problem)
 

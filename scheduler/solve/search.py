@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from scheduler.solve.budget import MOVES_A_SECOND
 from scheduler.solve.construct import adopt
 from scheduler.solve.improve import START, Improve
+from scheduler.solve.packed import Packed, with_problem
 from scheduler.solve.rounds import FIRST_SIZE, Outcome, Round, model_round
 
 if TYPE_CHECKING:
@@ -63,6 +64,7 @@ class Search:
         self.rng = rng
         self.budget = budget
         self.executor = executor if not budget.deterministic else None
+        self.packed = Packed.of(self.problem) if self.executor is not None else None
         self.helpers = helpers
         self.better = better
         self.moves = Improve(board, rng)
@@ -135,13 +137,15 @@ class Search:
 
     def _submit(self, which: int) -> None:
         """Have a helper begin a round."""
-        if self.executor is None:
+        if self.executor is None or self.packed is None:
             return
         todo = self._round(which)
         if not self.budget.deterministic:
             todo = replace(todo, seconds=ROUND)
         try:
-            self.running[which] = self.executor.submit(model_round, self.problem, todo)
+            self.running[which] = self.executor.submit(
+                with_problem, self.packed, model_round, todo
+            )
         except (RuntimeError, OSError, MemoryError) as error:
             self._alone(error)
 

@@ -6,6 +6,7 @@ import sys
 from importlib import import_module
 
 BENCHES = {
+    "cluster": "a cluster of two workers: one large week, and twenty kitchens at once",
     "demo": "the demo week: first plan, quality after a while, memory",
     "engines": "insertion against the model, where insertion need not be exact",
     "kitchen": "planted weeks of 250 to 2,500 visits, beside plain CP-SAT and a rule by hand",

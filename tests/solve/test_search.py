@@ -82,7 +82,9 @@ class Dying(Executor):
         return future
 
 
-def searched(seed: int, executor: Executor | None, deterministic: bool) -> Search:
+def searched(
+    seed: int, executor: Executor | None, deterministic: bool, seconds: float = 1.0
+) -> Search:
     board = board_of(seed)
     scores: list[Score] = [board.score()]
 
@@ -91,7 +93,7 @@ def searched(seed: int, executor: Executor | None, deterministic: bool) -> Searc
         assert violations(board.problem, solution) == []
         scores.append(score)
 
-    budget = Budget(1.0, deterministic, lambda: False)
+    budget = Budget(seconds, deterministic, lambda: False)
     search = Search(board, Random(3), budget, executor, 1, better)
     search.run()
     assert terms(board.problem, search.solution) == search.score == scores[-1]
