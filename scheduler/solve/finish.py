@@ -16,13 +16,13 @@ from typing import TYPE_CHECKING
 
 from scheduler.solve.check import violations
 from scheduler.solve.cpsat.solve import ModelResult, solve_model
-from scheduler.solve.justify import MOST_BITS, Builder, Network, network_of
+from scheduler.solve.justify import MOST_BITS, Builder, network_of
 from scheduler.solve.lists import Lists
 from scheduler.solve.objective import terms
 from scheduler.workload.primitives import Solution
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from scheduler.workload.primitives import Problem
 
@@ -37,51 +37,87 @@ BESIDE = 0.3
 
 
 def solve_finish(
-    problem: Problem, *, seconds: float, workers: int = 2, seed: int = 1
+    problem: Problem,
+    *,
+    seconds: float,
+    workers: int = 2,
+    seed: int = 1,
+    clock: Callable[[], float] = time.monotonic,
 ) -> ModelResult:
     """Finish as early as possible; everything has a place.
 
     Parameters
     ----------
     seconds
-        Wall-clock time for all of it.
+        Time for all of it, by the clock.
     workers
         Cores to use.
+    clock
+        What time is counted by: the wall, or what this process had of the
+        processor where others share it.
 
     Returns
     -------
     ModelResult
         As of `solve_model`.
     """
+    time_left = Clock(seconds, clock)
     network = network_of(problem)
-    if network is None or Builder(network).bits > MOST_BITS:
-        return solve_model(problem, may_omit=False, seconds=seconds, workers=workers, seed=seed)
-    return _Finish(problem, network, seconds, workers, seed).result()
+    builder = None if network is None else Builder(network)
+    if builder is None or builder.bits > MOST_BITS:
+        return solve_model(
+            problem,
+            may_omit=False,
+            seconds=time_left.wall(1.0),
+            workers=workers,
+            seed=seed,
+            stop=lambda: time_left.gone() >= 1,
+        )
+    return _Finish(problem, builder, time_left, workers, seed).result()
+
+
+class Clock:
+    """How much of the time has gone."""
+
+    def __init__(self, seconds: float, clock: Callable[[], float]) -> None:
+        self.seconds = seconds
+        self.clock = clock
+        self.started = clock()
+
+    def gone(self) -> float:
+        """Share of the time that has gone."""
+        return (self.clock() - self.started) / self.seconds if self.seconds > 0 else 1.0
+
+    def wall(self, share: float) -> float | None:
+        """Seconds until that share has gone; None where the wall's clock cannot tell."""
+        if self.clock is not time.monotonic:
+            return None
+        return max(0.0, (share - self.gone()) * self.seconds)
 
 
 class _Finish:
     """One problem's search."""
 
     def __init__(
-        self, problem: Problem, network: Network, seconds: float, workers: int, seed: int
+        self, problem: Problem, builder: Builder, clock: Clock, workers: int, seed: int
     ) -> None:
         self.problem = problem
-        self.network = network
-        self.seconds = seconds
+        self.network = builder.network
+        self.clock = clock
         self.workers = workers
         self.seed = seed
         self.started = time.monotonic()
-        self.lists = Lists(Builder(network), seed)
-        self.bound = network.least
+        self.lists = Lists(builder, seed)
+        self.bound = self.network.least
         self.refused: tuple[str, ...] = ()
 
     def result(self) -> ModelResult:
         """Lists; the model with the lists beside; the model alone with all workers."""
         made = self.lists.builder
-        self.lists.run(lambda: made.made >= FIRST or self.gone() > FIRST_SHARE)
+        self.lists.run(lambda: made.made >= FIRST or self.clock.gone() > FIRST_SHARE)
         if not self.proved and self.workers > 1 and BESIDE > 0:
             self.beside(BESIDE)
-        if not self.proved and self.gone() < 1:
+        if not self.proved and self.clock.gone() < 1:
             self.model(self.workers, 1.0)
         return self.report()
 
@@ -90,29 +126,25 @@ class _Finish:
         """Whether nothing can end earlier."""
         return self.bound >= self.lists.finish
 
-    def gone(self) -> float:
-        """The share of the time that has gone."""
-        return (time.monotonic() - self.started) / self.seconds
-
     def beside(self, share: float) -> None:
         """The model in a thread with one worker less, the lists here, until the share has gone."""
         thread = Thread(target=self.model, args=(self.workers - 1, share), daemon=True)
         thread.start()
-        self.lists.run(lambda: not thread.is_alive() or self.gone() > share)
+        self.lists.run(lambda: not thread.is_alive() or self.clock.gone() > share)
         thread.join()
 
     def model(self, workers: int, share: float) -> None:
         """Ask the model for something that ends earlier than the lists' best, or for the proof."""
-        finish = self.lists.finish
-        tasks = tuple(replace(task, latest=self.network.origin + finish) for task in self.problem.tasks)
+        end = self.network.origin + self.lists.finish
+        tasks = tuple(replace(task, latest=end) for task in self.problem.tasks)
         result = solve_model(
-            replace(self.problem, horizon=self.network.origin + finish, tasks=tasks),
+            replace(self.problem, horizon=end, tasks=tasks),
             hint=self.solution(self.lists.best),
             may_omit=False,
-            seconds=(share - self.gone()) * self.seconds,
+            seconds=self.clock.wall(share),
             workers=workers,
             seed=self.seed,
-            stop=lambda: self.lists.finish <= self.bound,
+            stop=lambda: self.proved or self.clock.gone() >= share,
             on_solution=lambda solution: self.lists.meet(self.starts(solution)),
         )
         self.refused += result.refused

@@ -232,11 +232,13 @@ class Builder:
 
     def _each(self, word: int, ticks: int) -> int:
         """The word at each of so many ticks."""
-        return word * (((1 << self._width * ticks) - 1) // ((1 << self._width) - 1))
+        one, every = (1 << self._width) - 1, (1 << self._width * ticks) - 1
+        return word * (every // one)
 
     def finish(self, starts: Sequence[int]) -> int:
         """The last end."""
-        return max(map(add, starts, self.network.lengths))
+        ends: list[int] = list(map(add, starts, self.network.lengths))
+        return max(ends)
 
     def forward(self, order: Sequence[int]) -> list[int]:
         """The start of each activity, each in turn of `order` as early as it can."""

@@ -19,13 +19,14 @@ if TYPE_CHECKING:
 
     from scheduler.solve.justify import Builder
 
-SIZE = 40
+SIZE = 60
 """Lists in the population."""
 
 STALE = 30
 """Generations without anything better before a new population."""
 
-MUTATION = 0.05
+MUTATION = 0.02
+"""Of two neighbours in a list, to change places."""
 
 
 class Lists:
