@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from heapq import heapify, heappop, heappush
 from random import Random
+from threading import Lock
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -44,6 +45,7 @@ class Lists:
         self.builder = builder
         self.network = builder.network
         self.random = Random(seed)
+        self.lock = Lock()
         self.best = self._made(self._by(self._slack()))
         self.finish = builder.finish(self.best)
         self.alive: list[tuple[int, list[int]]] = []
@@ -62,8 +64,7 @@ class Lists:
     def meet(self, starts: Sequence[int]) -> None:
         """A schedule from elsewhere joins in, at the next generation."""
         self.met.append(list(starts))
-        if self.builder.finish(starts) < self.finish:
-            self.best, self.finish = list(starts), self.builder.finish(starts)
+        self._keep(list(starts), self.builder.finish(starts))
 
     # -- the first lists ------------------------------------------------------------
 
@@ -129,9 +130,14 @@ class Lists:
 
     def _join(self, those: list[tuple[int, list[int]]], starts: list[int]) -> None:
         finish = self.builder.finish(starts)
-        if finish < self.finish:
-            self.best, self.finish = starts, finish
+        self._keep(starts, finish)
         those.append((finish, self.builder.order(starts)))
+
+    def _keep(self, starts: list[int], finish: int) -> None:
+        """The best so far; the model may find something in its thread at the same moment."""
+        with self.lock:
+            if finish < self.finish:
+                self.best, self.finish = starts, finish
 
     def _crossed(self, one: Sequence[int], other: Sequence[int]) -> list[int]:
         """one's order, but between two points as `other` has those that come next."""
