@@ -4,7 +4,7 @@ What is a network of activities (`justify.network_of`) gets a first schedule
 from lists in a fraction of a second. Then the model, hinted with it and
 bounded by it, proves in a thread (CP-SAT lets go of the interpreter while it
 searches) and the lists go on here; what either finds the other hears of.
-Anything else goes to the model as it is.
+Anything else goes to the model as it is, and so does a job shop.
 """
 
 from __future__ import annotations
@@ -64,7 +64,9 @@ def solve_finish(
     time_left = Clock(seconds, clock)
     network = network_of(problem)
     builder = None if network is None else Builder(network)
-    if builder is None or builder.bits > MOST_BITS:
+    # Of one thing at a time the model proves more with all workers from the start.
+    shop = network is not None and max(network.capacities, default=1) == 1
+    if builder is None or shop or builder.bits > MOST_BITS:
         return solve_model(
             problem,
             may_omit=False,

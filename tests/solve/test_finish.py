@@ -147,11 +147,24 @@ def test_what_asks_for_more_than_there_is_has_no_place() -> None:
     assert solve_finish(problem, seconds=10).status == "infeasible"
 
 
-@pytest.mark.parametrize("wall", [True, False])
-def test_a_hard_one_ends_in_time_by_either_clock(wall: bool) -> None:
+def hard() -> list[Problem]:
+    """A project for the lists and a job shop for the model: neither is proved in a second."""
     rng = Random(5)
+    acts = tuple(
+        Activity(d, (rng.randint(1, 7), rng.randint(1, 7)), ((n + 12, d),) if n < 78 else ())
+        for n in range(90)
+        for d in [rng.randint(1, 10)]
+    )
     machines = [rng.sample(range(12), 12) for _ in range(15)]
-    problem = shop_of("hard", [[rng.randint(1, 99) for _ in row] for row in machines], machines)
+    lengths = [[rng.randint(1, 99) for _ in row] for row in machines]
+    return [problem_of(Project("hard", (11, 11), acts)), shop_of("shop", lengths, machines)]
+
+
+@pytest.mark.parametrize("which", [0, 1], ids=["project", "shop"])
+@pytest.mark.parametrize("wall", [True, False])
+def test_a_hard_one_gives_a_sound_schedule_by_either_clock(which: int, wall: bool) -> None:
+    problem = hard()[which]
+    assert network_of(problem) is not None
     clock = time.monotonic if wall else time.process_time
     found = solve_finish(problem, seconds=1.0, clock=clock)
     assert found.status in ("feasible", "optimal")
