@@ -21,10 +21,13 @@ from scheduler.solve.relax.network import SCALE
 from scheduler.solve.relax.relations import Hopeless
 
 if TYPE_CHECKING:
+    from scheduler.solve.objective import Score
     from scheduler.workload.primitives import Problem
 
 STEPS = 20
 """Steps of a round in deterministic mode."""
+SHARE = 0.1
+"""Of the time of everybody who searches, what looking for a bound may take after a first round."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,24 @@ class Bound:
         """No further round would find more."""
         return self.seconds > 0 and (self.ascent is None or self.ascent.over)
 
+    def due(self, score: Score, elapsed: float, workers: int) -> bool:
+        """Whether it is time for another round, with so many processes at work for so long."""
+        return (
+            not any(score.served)
+            and not self.over
+            and not self.reached(score)
+            and self.seconds <= SHARE * elapsed * workers
+        )
+
+    def reached(self, score: Score) -> bool:
+        """Whether that is the best there can be."""
+        return self.value is not None and not any(score.served) and score.quality <= self.value
+
+    def below(self, score: Score) -> int | None:
+        """The bound of a solution; None where nothing is known of one like it."""
+        known = self.value is not None and not any(score.served) and self.value <= score.quality
+        return self.value if known else None
+
 
 def bound_round(
     problem: Problem, so_far: Bound, target: int, seconds: float, deterministic: bool
@@ -64,11 +85,6 @@ def bound_round(
     began = time.monotonic()
     if problem.finish:
         return Bound(seconds=1.0)
-    try:
-        dual = _dual(problem)
-    except Hopeless:
-        return Bound(seconds=1.0)
-    ascent = so_far.ascent or begin(dual)
     steps = 0
 
     def go_on() -> bool:
@@ -78,7 +94,11 @@ def bound_round(
             return steps <= STEPS
         return time.monotonic() - began < seconds
 
-    ascent = climb(dual, ascent, target, go_on)
+    try:
+        dual = _dual(problem)
+        ascent = climb(dual, so_far.ascent or begin(dual), target, go_on)
+    except Hopeless:
+        return Bound(seconds=1.0)
     value = up_to_step(problem, -(-ascent.value // SCALE))
     if so_far.value is not None:
         value = max(value, so_far.value)

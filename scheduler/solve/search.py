@@ -12,6 +12,7 @@ from concurrent.futures import BrokenExecutor
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from scheduler.solve.bound import Bound, bound_round
 from scheduler.solve.budget import MOVES_A_SECOND
 from scheduler.solve.construct import adopt
 from scheduler.solve.improve import START, Improve
@@ -32,6 +33,10 @@ ROUND = 1.0
 MANY = 10_000
 TURN = MOVES_A_SECOND // 2
 """Moves between two rounds that take turns with them."""
+EVERY = 8
+"""In deterministic mode a turn in so many is followed by one for the bound."""
+SHORT_ROUND = 0.3
+"""Seconds of a round for the bound without helpers."""
 SOLVES = 3
 """Solves of a round in deterministic mode."""
 
@@ -48,6 +53,8 @@ class Search:
         Runs rounds; `helpers` at once.
     better : callable
         Told every new best.
+    bounded : callable
+        Told every new bound.
     """
 
     def __init__(
@@ -58,6 +65,7 @@ class Search:
         executor: Executor | None,
         helpers: int,
         better: Callable[[Score, Solution], None],
+        bounded: Callable[[int], None] = lambda _: None,
     ) -> None:
         self.board = board
         self.problem = board.problem
@@ -66,6 +74,10 @@ class Search:
         self.executor = executor if not budget.deterministic else None
         self.helpers = helpers
         self.better = better
+        self.bounded = bounded
+        self.known = Bound()
+        self.looking = False
+        """A helper is at the bound."""
         self.moves = Improve(board, rng)
         self.solution = board.solution()
         self.score = self.moves.score
@@ -73,13 +85,15 @@ class Search:
         self.lost: str | None = None
         """What became of a helper that died."""
         self.sizes = [float(FIRST_SIZE)] * max(1, helpers)
-        self.running: list[Future[Outcome] | None] = [None] * helpers
+        self.running: list[Future[Outcome | Bound] | None] = [None] * helpers
 
     def run(self) -> None:
         """Search; `solution`, `score` and `proved` are the answer."""
         over = self.budget.until(1.0)
         scale = START * max(1, self.score.quality)
         count = 0
+        if self.executor is None:
+            self._turn_of_bound(0)
         while not over() and not self.proved:
             threshold = int(scale * max(0.0, 1.0 - self.budget.used()) ** 2)
             if self.moves.move(threshold) and self.moves.score < self.score:
@@ -89,11 +103,37 @@ class Search:
                 self._collect()
             elif count % TURN == 0:
                 self._merge(0, model_round(self.problem, self._round(0)))
+                self._turn_of_bound(count // TURN)
+
+    @property
+    def bound(self) -> int | None:
+        """No solution that serves as much has less quality; None: nothing is known."""
+        return self.score.quality if self.proved else self.known.below(self.score)
 
     def _take(self, score: Score, solution: Solution) -> None:
         self.score, self.solution = score, solution
         self.moves.best = min(self.moves.best, score)
         self.better(score, solution)
+        self.proved = self.proved or self.known.reached(score)
+
+    def _turn_of_bound(self, turn: int) -> None:
+        """Without helpers: a round for the bound now and then, and before anything else."""
+        due = self.known.due(self.score, self.budget.elapsed(), 1)
+        if self.budget.deterministic:
+            due = turn % EVERY == 0 and self.known.due(self.score, MANY, MANY)
+        if due:
+            seconds = min(SHORT_ROUND, self.budget.left())
+            todo = (self.known, self.score.quality, seconds, self.budget.deterministic)
+            self._learn(bound_round(self.problem, *todo))
+
+    def _learn(self, known: Bound) -> None:
+        before, self.known = self.known.value, known
+        self.proved = self.proved or known.reached(self.score)
+        if known.value is not None and known.value != before:
+            self.bounded(known.value)
+
+    def _due(self) -> bool:
+        return self.known.due(self.score, self.budget.elapsed(), 1 + self.helpers)
 
     def _round(self, which: int) -> Round:
         left = max(0.1, self.budget.left())
@@ -124,8 +164,18 @@ class Search:
                     continue
                 if future is not None:
                     self.running[which] = None
-                    self._merge(which, future.result())
-                if not self.proved:
+                    found = future.result()
+                    if isinstance(found, Bound):
+                        self.looking = False
+                        self._learn(found)
+                    else:
+                        self._merge(which, found)
+                if not self.proved and not self.looking and self._due():
+                    self.looking = True
+                    self.running[which] = self.executor.submit(
+                        bound_round, self.problem, self.known, self.score.quality, ROUND, False
+                    )
+                elif not self.proved:
                     todo = self._round(which)
                     if not self.budget.deterministic:
                         todo = replace(todo, seconds=ROUND)

@@ -19,7 +19,11 @@ from scheduler.solve.relax.network import SCALE
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from numpy.typing import NDArray
+
     from scheduler.solve.relax.dual import Dual, Floats
+
+    Narrow = NDArray[np.float32]
 
 STEP = 0.02
 """The part of the gap that the first step is meant to close …"""
@@ -51,9 +55,9 @@ class Ascent:
     """
 
     value: int
-    best: Floats
-    prices: Floats
-    direction: Floats | None
+    best: Narrow
+    prices: Narrow
+    direction: Narrow | None
     step: float = STEP
     waited: int = 0
 
@@ -61,6 +65,11 @@ class Ascent:
     def over(self) -> bool:
         """Nothing more is to be expected."""
         return self.step < SHORTEST
+
+
+def narrow(values: NDArray[np.floating]) -> Narrow:
+    """Half the size: prices travel between processes."""
+    return values.astype(np.float32)
 
 
 def scales(dual: Dual) -> Floats:
@@ -103,14 +112,15 @@ def climb(dual: Dual, ascent: Ascent, target: int, go_on: Callable[[], bool]) ->
         if waited > PATIENCE:
             waited, step, prices, heading = 0, step * SHORTER, best, None
             continue
-        slope = (answer.slope * scale).astype(np.float32)
+        slope = narrow(answer.slope * scale)
         slope[:free][(prices[:free] <= 0) & (slope[:free] < 0)] = 0
-        heading = slope if heading is None else MEMORY * heading + (1 - MEMORY) * slope
+        first = heading is None
+        heading = slope if heading is None else narrow(MEMORY * heading + (1 - MEMORY) * slope)
         going = heading.copy()
         going[:free][(prices[:free] <= 0) & (going[:free] < 0)] = 0
         length = float((going * going).sum(dtype=np.float64))
         if length == 0.0:
-            if heading is slope:
+            if first:
                 step = 0.0  # nothing is over-full: these prices are the best there are
             heading = None
             continue
@@ -118,5 +128,10 @@ def climb(dual: Dual, ascent: Ascent, target: int, go_on: Callable[[], bool]) ->
         np.maximum(prices[:free], 0, out=prices[:free])
     return replace(
         ascent,
-        value=value, best=best, prices=prices, direction=heading, step=step, waited=waited,
+        value=value,
+        best=best,
+        prices=prices,
+        direction=heading,
+        step=step,
+        waited=waited,
     )

@@ -11,13 +11,15 @@ cost(d)), whatever the slope. All in whole numbers.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from scheduler.solve.arrays import INF
 from scheduler.solve.relax.network import SCALE, network_of
 from scheduler.solve.relax.pools import pools_of
-from scheduler.solve.relax.relations import Hopeless, points_of
+from scheduler.solve.relax.relations import points_of
 from scheduler.solve.relax.trees import downward, forest_of, upward
 
 if TYPE_CHECKING:
@@ -27,6 +29,9 @@ if TYPE_CHECKING:
     from scheduler.solve.index import Index
 
     Floats = NDArray[np.float64]
+
+
+LARGEST = float(1 << 40)
 
 
 @dataclass(slots=True)
@@ -64,15 +69,19 @@ class Dual:
         self.horizon = index.problem.horizon
         self.live = [np.flatnonzero(pool.live) for pool in self.pools]
         ends = np.cumsum([0, *(len(live) for live in self.live)]).tolist()
-        self.parts = [slice(a, b) for a, b in zip(ends, ends[1:], strict=False)]
+        self.parts = [slice(a, b) for a, b in pairwise(ends)]
         self.free = ends[-1]
         self.size = self.free + len(self.forest.over)
-        if any(len(n.cost) == 0 for n in self.net.nodes):
-            raise Hopeless
+        self.dearest = float(
+            sum(int(node.cost[node.cost < INF].max()) for node in self.net.nodes)
+            + sum(int(arc.cost.max()) for arc in self.net.arcs)
+        )
 
     def answer(self, prices: Floats) -> Answer:
         """Evaluate prices (weighted minutes for one more, a tick), rounded to whole parts."""
-        whole = np.rint(prices * SCALE).astype(np.int64)
+        whole = np.rint(np.clip(prices * SCALE, -LARGEST, LARGEST)).astype(np.int64)
+        if self._steepest(whole) > INF // 4:
+            return Answer(-INF, np.zeros(self.size))
         value = self.net.base
         costs = [node.cost.copy() for node in self.net.nodes]
         for pool, live, part in zip(self.pools, self.live, self.parts, strict=True):
@@ -81,7 +90,8 @@ class Dual:
                 continue
             value -= int((price * pool.room[live]).sum())
             self._charge(costs, pool.terms, live, price)
-        over = [self._tangent(costs, i, int(whole[self.free + i])) for i in range(len(self.forest.over))]
+        slopes = whole[self.free :].tolist()
+        over = [self._tangent(costs, i, slope) for i, slope in enumerate(slopes)]
         value += sum(least for least, _ in over)
         value += upward(self.net, self.forest, costs)
         x = downward(self.net, self.forest, costs)
@@ -94,6 +104,14 @@ class Dual:
         for i, (arc, (_, d)) in enumerate(zip(self.forest.over, over, strict=True)):
             slope[self.free + i] = x[arc.after] - x[arc.before] - d
         return Answer(value, slope)
+
+    def _steepest(self, whole: Ints) -> float:
+        """More than any assignment costs at these prices; where it nears INF they say nothing."""
+        prices = np.abs(whole).astype(np.float64)
+        out = self.dearest
+        for pool, part in zip(self.pools, self.parts, strict=True):
+            out += float(prices[part].sum()) * sum(abs(a) for _, _, a in pool.terms)
+        return out + 2.0 * self.horizon * float(prices[self.free :].sum())
 
     def _charge(
         self, costs: list[Ints], terms: list[tuple[int, int, int]], live: Ints, price: Ints

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -30,7 +31,7 @@ def pieces(first: int, cost: Ints) -> list[Piece]:
     slopes = np.diff(cost)
     edges = [0, *(np.flatnonzero(np.diff(slopes)) + 1).tolist(), len(slopes)]
     out = []
-    for a, b in zip(edges, edges[1:], strict=False):
+    for a, b in pairwise(edges):
         slope = int(slopes[a])
         out.append(Piece(first + a, first + b, slope, int(cost[a]) - slope * (first + a)))
     return out
@@ -42,7 +43,7 @@ def sliding_minimum(values: Ints, width: int) -> Ints:
     if width == 1:
         return values
     if width >= n:
-        return values.min(keepdims=True)
+        return np.full(1, values.min(), dtype=np.int64)
     if width <= 32:
         have, out = 1, values
         while have < width:

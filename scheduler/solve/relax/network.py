@@ -164,7 +164,9 @@ def _contract(points: Points, net: Network) -> None:
 def _one_sided(net: Network, r: Relation, grid: int) -> None:
     """A relation to a moment that is given: a cost of the other."""
     (a, x), (b, y) = net.place[r.before], net.place[r.after]
-    node = net.nodes[b if a is None else a or 0]
+    moving = b if a is None else a
+    assert moving is not None
+    node = net.nodes[moving]
     t = np.arange(node.low, node.high + 1)
     d = t + y - x if a is None else y - t - x
     node.cost += cost_of(r.bands, d, grid)

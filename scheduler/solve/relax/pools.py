@@ -9,13 +9,13 @@ their prices fall apart into prices of single moments.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 if TYPE_CHECKING:
-    from scheduler.solve.arrays import Ints
+    from scheduler.solve.arrays import Bools, Ints
     from scheduler.solve.relax.network import Network
     from scheduler.solve.relax.relations import Points
     from scheduler.workload.primitives import Line
@@ -36,8 +36,8 @@ class Pool:
     """
 
     room: Ints
-    terms: list[tuple[int, int, int]] = field(default_factory=list)
-    live: Ints = field(default_factory=lambda: np.zeros(0, dtype=bool))
+    terms: list[tuple[int, int, int]]
+    live: Bools
 
 
 @dataclass(slots=True)

@@ -48,15 +48,12 @@ class Points:
     ----------
     low, high : list of int
         x[p] lies in low[p] .. high[p] in every solution that holds all batches.
-    masks : list of (int, array of bool)
-        Point p, and for every tick whether x[p] may be there.
     """
 
     problem: Problem
     low: list[int]
     high: list[int]
     relations: list[Relation] = field(default_factory=list)
-    masks: list[tuple[int, Ints]] = field(default_factory=list)
 
     def number(self, point: Point) -> int:
         """A point's number."""
@@ -141,7 +138,9 @@ def _states(points: Points) -> None:
         for option in options:
             resource = problem.resources[option.resource]
             stateful = resource.setup is not None and option.state is not None
-            early.append(resource.initial[option.state or 0] if stateful and resource.initial else 0)
+            early.append(
+                resource.initial[option.state or 0] if stateful and resource.initial else 0
+            )
         task = use.start.task
         lasts = task >= 0 and use.end.task == task and use.end.end and not use.start.end
         if lasts and problem.tasks[task].least > use.grace and min(early) > 0:

@@ -12,6 +12,7 @@ import numpy as np
 
 from scheduler.solve.arrays import INF
 from scheduler.solve.relax.kernel import Piece, message, pieces
+from scheduler.solve.relax.relations import Hopeless
 
 if TYPE_CHECKING:
     from scheduler.solve.arrays import Ints
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 @dataclass(slots=True)
 class Branch:
-    """A node hanging from its parent: cost of u - t as pieces, u the node's moment, t the parent's."""
+    """A node that hangs from its parent: what u - t costs, u its moment and t the parent's."""
 
     node: int
     parent: int
@@ -105,14 +106,23 @@ def _branch(net: Network, arc: Arc, child: int, parent: int) -> Branch:
 
 
 def upward(net: Network, forest: Forest, costs: list[Ints]) -> int:
-    """Fold every branch into its parent; what the roots cost at least. `costs` is changed."""
+    """Fold every branch into its parent; what the roots cost at least. `costs` is changed.
+
+    Raises
+    ------
+    Hopeless
+        If some tree has no place even by itself.
+    """
     for b in forest.branches:
         up = net.nodes[b.parent]
         costs[b.parent] += message(
             costs[b.node], net.nodes[b.node].low, up.low, len(up.cost), b.parts, b.limits
         )
         np.minimum(costs[b.parent], INF, out=costs[b.parent])
-    return sum(int(costs[root].min()) for root in forest.roots)
+    least = [int(costs[root].min()) for root in forest.roots]
+    if max(least, default=0) >= INF // 2:
+        raise Hopeless
+    return sum(least)
 
 
 def downward(net: Network, forest: Forest, costs: list[Ints]) -> list[int]:
