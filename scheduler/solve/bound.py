@@ -9,7 +9,7 @@ function for any executor, like those that look for better plans.
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import gcd
 from typing import TYPE_CHECKING
@@ -65,6 +65,10 @@ class Bound:
     def reached(self, score: Score) -> bool:
         """Whether that is the best there can be."""
         return self.value is not None and not any(score.served) and score.quality <= self.value
+
+    def at_least(self, value: int) -> Bound:
+        """With what somebody else has found."""
+        return replace(self, value=value if self.value is None else max(value, self.value))
 
     def below(self, score: Score) -> int | None:
         """The bound of a solution; None where nothing is known of one like it."""

@@ -16,7 +16,7 @@ from scheduler.solve.bound import Bound, bound_round
 from scheduler.solve.budget import MOVES_A_SECOND
 from scheduler.solve.construct import adopt
 from scheduler.solve.improve import START, Improve
-from scheduler.solve.rounds import FIRST_SIZE, Outcome, Round, model_round
+from scheduler.solve.rounds import FIRST_SIZE, Outcome, Round, model_round, whole_round
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -33,6 +33,11 @@ ROUND = 1.0
 MANY = 10_000
 TURN = MOVES_A_SECOND // 2
 """Moves between two rounds that take turns with them."""
+WHOLE_FIRST = 10.0
+"""Seconds of the first round with everything free, and how long nothing better has been found
+before it; each one gets twice the time of the one before."""
+WHOLE_MOST = 150
+"""Batches of a week for which such a round is worth trying."""
 EVERY = 8
 """In deterministic mode a turn in so many is followed by one for the bound."""
 SHORT_ROUND = 0.3
@@ -78,6 +83,9 @@ class Search:
         self.known = Bound()
         self.looking = False
         """A helper is at the bound."""
+        self.whole = WHOLE_FIRST
+        self.moved = 0.0
+        """When the best solution was found."""
         self.moves = Improve(board, rng)
         self.solution = board.solution()
         self.score = self.moves.score
@@ -113,6 +121,7 @@ class Search:
     def _take(self, score: Score, solution: Solution) -> None:
         self.score, self.solution = score, solution
         self.moves.best = min(self.moves.best, score)
+        self.moved = self.budget.elapsed()
         self.better(score, solution)
         self.proved = self.proved or self.known.reached(score)
 
@@ -135,6 +144,12 @@ class Search:
     def _due(self) -> bool:
         return self.known.due(self.score, self.budget.elapsed(), 1 + self.helpers)
 
+    def _stuck(self) -> bool:
+        """Prices lead no further and moves have not for long: then the model, if it can at all."""
+        moving = sum(not batch.fixed for batch in self.problem.batches)
+        waited = self.budget.elapsed() - self.moved
+        return self.known.over and moving <= WHOLE_MOST and waited >= self.whole
+
     def _round(self, which: int) -> Round:
         left = max(0.1, self.budget.left())
         return Round(
@@ -148,6 +163,8 @@ class Search:
 
     def _merge(self, which: int, outcome: Outcome) -> None:
         self.sizes[which] = outcome.size
+        if outcome.bound is not None and not any(outcome.score.served):
+            self._learn(self.known.at_least(outcome.bound))
         if outcome.score < self.score:
             self._take(outcome.score, outcome.solution)
             adopt(self.board, outcome.solution)
@@ -170,12 +187,18 @@ class Search:
                         self._learn(found)
                     else:
                         self._merge(which, found)
-                if not self.proved and not self.looking and self._due():
+                if self.proved:
+                    continue
+                if not self.looking and self._due():
                     self.looking = True
                     self.running[which] = self.executor.submit(
                         bound_round, self.problem, self.known, self.score.quality, ROUND, False
                     )
-                elif not self.proved:
+                elif self._stuck():
+                    todo = replace(self._round(which), seconds=min(self.whole, self.budget.left()))
+                    self.whole *= 2
+                    self.running[which] = self.executor.submit(whole_round, self.problem, todo)
+                else:
                     todo = self._round(which)
                     if not self.budget.deterministic:
                         todo = replace(todo, seconds=ROUND)
