@@ -59,6 +59,8 @@ class Ear:
             if event["served"]:
                 self._mark("served", event)
             say(f"{'First plan' if new else 'Better'} after {after}: {_good(event)}.", lasting=new)
+        elif kind == "bound" and event["bound"] > 0:
+            say(f"After {after}: {event['bound']} weighted minutes outside cannot be helped.")
         elif kind == "done":
             if "terms" in event:
                 self._mark("done", event)

@@ -286,6 +286,7 @@ def figures(
         "served": file.verdicts.served,
         "findings": [f.model_dump(mode="json") for f in file.verdicts.findings],
         "terms": file.plan.terms.model_dump(mode="json"),
+        "bound": file.plan.bound,
         "unserved": [u.model_dump(mode="json") for u in file.plan.unserved],
         "missing": [m.model_dump(mode="json") for m in file.plan.missing],
         "last_calls": [

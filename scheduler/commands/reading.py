@@ -46,6 +46,7 @@ def audit(path: Path) -> Exit:
     def lines(file: PlanFile) -> Iterator[str]:
         from scheduler.domain.classes import not_checked_yet
         from scheduler.plan.audit import RULES
+        from scheduler.plan.freshness import freshness
         from scheduler.plan.words import Names, several
 
         report, names = file.report, Names(file.scenario, file.plan)
@@ -67,7 +68,7 @@ def audit(path: Path) -> Exit:
             if report.served
             else (f"not SERVED: {sum(report.terms.served)} portions lack something.")
         )
-        yield f"Freshness: {report.terms.quality} weighted minutes outside the best band."
+        yield freshness(file.plan.model_copy(update={"terms": report.terms}))
         unchecked = not_checked_yet(file.scenario)
         if unchecked:
             yield f"Not checked yet: {', '.join(unchecked)}."

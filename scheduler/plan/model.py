@@ -155,3 +155,8 @@ class Plan(Word):
     missing: tuple[Missing, ...] = Field(default=(), description="Batches without a place.")
     unserved: tuple[Unserved, ...] = Field(default=(), description="Who goes short.")
     terms: Terms = Field(description="How good it is.")
+    bound: int | None = Field(
+        default=None,
+        description="No plan for these batches and methods that serves as much has less quality; "
+        "none: nothing is known.",
+    )

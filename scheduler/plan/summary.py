@@ -11,6 +11,7 @@ from scheduler.domain.quantity import Quantity
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.figures import Tight, tightest_machine, tightest_person, tightest_store
 from scheduler.plan.file import Verdicts
+from scheduler.plan.freshness import freshness
 from scheduler.plan.model import Plan
 from scheduler.plan.waiting import LastCall, longest_hold, unattended
 from scheduler.plan.words import Names, about, clean, day_words, fit, number, pad, several
@@ -22,8 +23,8 @@ _ROW = COLUMNS - _LABEL
 _CALLS = 8
 LEFT_OVER = Fraction(5, 100)
 """The part of a batch from which its leftover is worth a word."""
-# 40 lines less 2 for the headline, 9 for last calls, 4 for tight spots, 5 at the end, 4 blank.
-_SHARED = 16
+# 40 lines less 2 for the headline, 9 for last calls, 4 for tight spots, 6 at the end, 4 blank.
+_SHARED = 15
 
 SAFETY = "Local food and labour codes and licensed practice decide, not this plan."
 
@@ -55,7 +56,7 @@ def summarise(
         At most 40 lines of at most 80 columns, without a line break at the end.
     """
     names = Names(scenario, plan)
-    closing = [f"Freshness: {plan.terms.quality} weighted minutes outside the best band."]
+    closing = _wrapped(freshness(plan), 2)
     over = _left_over(names)
     if over:
         closing += _wrapped(f"Left over: {', '.join(over)}.", 1)

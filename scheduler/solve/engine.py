@@ -70,9 +70,9 @@ class Week:
             for batch in sorted(missing & set(short.batches)):
                 self.certain.setdefault(batch, short.why)
 
-    def plan(self, solution: Solution, score: Score) -> Plan:
+    def plan(self, solution: Solution, score: Score, bound: int | None = None) -> Plan:
         """The solution in the kitchen's words."""
-        return assemble(
+        plan = assemble(
             self.scenario,
             self.workload,
             self.compiled,
@@ -81,6 +81,7 @@ class Week:
             frozenset(self.certain),
             Terms(served=score.served[:-1], left_out=score.served[-1], quality=score.quality),
         )
+        return plan if bound is None else plan.model_copy(update={"bound": bound})
 
 
 def plan_week(
@@ -112,7 +113,8 @@ def plan_week(
         Where the others run; left out, all work is done here in turns.
     tell : callable
         Receives a dict for the first plan, each better one and the end:
-        kind, plan, seconds, served, quality.
+        kind, plan, seconds, served, quality; and for each better bound:
+        kind, bound, seconds.
     stop : callable
         Asked between moves and while the model solves; True returns the best plan so far.
     clock : callable
@@ -167,17 +169,21 @@ def plan_week(
 
     def better(score: Score, solution: Solution) -> None:
         if budget.elapsed() - told[0] > TELL_EVERY:
-            say("better", week.plan(solution, score))
+            say("better", week.plan(solution, score, search.known.below(score)))
 
     def lost(what: str) -> None:
         if tell is not None:
             tell({"kind": "helper lost", "what": what, "seconds": round(budget.elapsed(), 3)})
 
-    search = Search(board, rng, budget, executor, max(0, workers - 1), better)
+    def bounded(value: int) -> None:
+        if tell is not None:
+            tell({"kind": "bound", "bound": value, "seconds": round(budget.elapsed(), 3)})
+
+    search = Search(board, rng, budget, executor, max(0, workers - 1), better, bounded)
     search.tell_lost = lost
     search.run()
     if unplaced(board) and not budget.stop():  # a stop waits for nothing that is not the plan
         week.look_for_reasons(search.solution)
-    plan = week.plan(search.solution, search.score)
+    plan = week.plan(search.solution, search.score, search.bound)
     say("done", plan, proved=search.proved)
     return plan

@@ -60,12 +60,15 @@ class Outcome:
     ----------
     proved : bool
         Nothing better exists for these batches.
+    bound : int or None
+        No solution that serves as much has less quality, as far as that was asked.
     """
 
     solution: Solution
     score: Score
     size: float
     proved: bool
+    bound: int | None = None
 
 
 @lru_cache(maxsize=4)  # a worker of a cluster may help with several weeks
@@ -116,6 +119,18 @@ def model_round(problem: Problem, todo: Round, stop: Callable[[], bool] | None =
         else:
             size = max(3.0, min(size, float(len(everything))) * 0.8)
     return Outcome(solution, score, size, False)
+
+
+def whole_round(problem: Problem, todo: Round) -> Outcome:
+    """Everything free, in one solve: for a proof where the prices of a bound lead no further."""
+    from scheduler.solve.cpsat.solve import solve_model
+
+    result = solve_model(
+        problem, hint=todo.solution, seconds=todo.seconds, workers=1, seed=todo.seed
+    )
+    solution = result.solution or todo.solution
+    proved = result.status == "optimal"
+    return Outcome(solution, terms(problem, solution), todo.size, proved, result.bound)
 
 
 def _free(board: Board, rng: Random, size: int) -> list[int]:

@@ -9,13 +9,14 @@ clock. A helper that dies costs its round and nothing else.
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from scheduler.solve.bound import Bound, bound_round
 from scheduler.solve.budget import MOVES_A_SECOND
 from scheduler.solve.construct import adopt
 from scheduler.solve.improve import START, Improve
 from scheduler.solve.packed import Packed, with_problem
-from scheduler.solve.rounds import FIRST_SIZE, Outcome, Round, model_round
+from scheduler.solve.rounds import FIRST_SIZE, Outcome, Round, model_round, whole_round
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,6 +33,15 @@ ROUND = 1.0
 MANY = 10_000
 TURN = MOVES_A_SECOND // 2
 """Moves between two rounds that take turns with them."""
+WHOLE_FIRST = 10.0
+"""Seconds of the first round with everything free, and how long nothing better has been found
+before it; each one gets twice the time of the one before."""
+WHOLE_MOST = 150
+"""Batches of a week for which such a round is worth trying."""
+EVERY = 8
+"""In deterministic mode a turn in so many is followed by one for the bound."""
+SHORT_ROUND = 0.3
+"""Seconds of a round for the bound without helpers."""
 SOLVES = 3
 """Solves of a round in deterministic mode."""
 
@@ -48,6 +58,8 @@ class Search:
         Runs rounds; `helpers` at once.
     better : callable
         Told every new best.
+    bounded : callable
+        Told every new bound.
     """
 
     def __init__(
@@ -58,6 +70,7 @@ class Search:
         executor: Executor | None,
         helpers: int,
         better: Callable[[Score, Solution], None],
+        bounded: Callable[[int], None] = lambda _: None,
     ) -> None:
         self.board = board
         self.problem = board.problem
@@ -67,6 +80,13 @@ class Search:
         self.packed = Packed.of(self.problem) if self.executor is not None else None
         self.helpers = helpers
         self.better = better
+        self.bounded = bounded
+        self.known = Bound()
+        self.looking = False
+        """A helper is at the bound."""
+        self.whole = WHOLE_FIRST
+        self.moved = 0.0
+        """When the best solution was found."""
         self.moves = Improve(board, rng)
         self.solution = board.solution()
         self.score = self.moves.score
@@ -76,13 +96,15 @@ class Search:
         self.tell_lost: Callable[[str], None] = lambda what: None
         """Told so at once."""
         self.sizes = [float(FIRST_SIZE)] * max(1, helpers)
-        self.running: list[Future[Outcome] | None] = [None] * helpers
+        self.running: list[Future[Outcome | Bound] | None] = [None] * helpers
 
     def run(self) -> None:
         """Search; `solution`, `score` and `proved` are the answer."""
         over = self.budget.until(1.0)
         scale = START * max(1, self.score.quality)
         count = 0
+        if self.executor is None:
+            self._turn_of_bound(0)
         while not over() and not self.proved:
             threshold = int(scale * max(0.0, 1.0 - self.budget.used()) ** 2)
             if self.moves.move(threshold) and self.moves.score < self.score:
@@ -92,11 +114,44 @@ class Search:
                 self._collect()
             elif count % TURN == 0 and self.lost is None:  # what ended a helper could end us
                 self._merge(0, model_round(self.problem, self._round(0), self.budget.stop))
+                self._turn_of_bound(count // TURN)
+
+    @property
+    def bound(self) -> int | None:
+        """No solution that serves as much has less quality; None: nothing is known."""
+        return self.score.quality if self.proved else self.known.below(self.score)
 
     def _take(self, score: Score, solution: Solution) -> None:
         self.score, self.solution = score, solution
         self.moves.best = min(self.moves.best, score)
+        self.moved = self.budget.elapsed()
         self.better(score, solution)
+        self.proved = self.proved or self.known.reached(score)
+
+    def _turn_of_bound(self, turn: int) -> None:
+        """Without helpers: a round for the bound now and then, and before anything else."""
+        due = self.known.due(self.score, self.budget.elapsed(), 1)
+        if self.budget.deterministic:
+            due = turn % EVERY == 0 and self.known.due(self.score, MANY, MANY)
+        if due:
+            seconds = min(SHORT_ROUND, self.budget.left())
+            todo = (self.known, self.score.quality, seconds, self.budget.deterministic)
+            self._learn(bound_round(self.problem, *todo))
+
+    def _learn(self, known: Bound) -> None:
+        before, self.known = self.known.value, known
+        self.proved = self.proved or known.reached(self.score)
+        if known.value is not None and known.value != before:
+            self.bounded(known.value)
+
+    def _due(self) -> bool:
+        return self.known.due(self.score, self.budget.elapsed(), 1 + self.helpers)
+
+    def _stuck(self) -> bool:
+        """Prices lead no further and moves have not for long: then the model, if it can at all."""
+        moving = sum(not batch.fixed for batch in self.problem.batches)
+        waited = self.budget.elapsed() - self.moved
+        return self.known.over and moving <= WHOLE_MOST and waited >= self.whole
 
     def _round(self, which: int) -> Round:
         left = max(0.1, self.budget.left())
@@ -111,6 +166,8 @@ class Search:
 
     def _merge(self, which: int, outcome: Outcome) -> None:
         self.sizes[which] = outcome.size
+        if outcome.bound is not None and not any(outcome.score.served):
+            self._learn(self.known.at_least(outcome.bound))
         if outcome.score < self.score:
             self._take(outcome.score, outcome.solution)
             adopt(self.board, outcome.solution)
@@ -130,7 +187,10 @@ class Search:
             except Exception as error:  # whatever it was, it was the helper's; ours is sound
                 self._alone(error)
                 return
-            if outcome is not None:
+            if isinstance(outcome, Bound):
+                self.looking = False
+                self._learn(outcome)
+            elif outcome is not None:
                 self._merge(which, outcome)
             if not self.proved:
                 self._submit(which)
@@ -139,13 +199,22 @@ class Search:
         """Have a helper begin a round."""
         if self.executor is None or self.packed is None:
             return
-        todo = self._round(which)
-        if not self.budget.deterministic:
-            todo = replace(todo, seconds=ROUND)
+        executor, packed = self.executor, self.packed
+
+        def submit(work: Callable[..., Outcome | Bound], *rest: Any) -> None:
+            self.running[which] = executor.submit(with_problem, packed, work, *rest)
+
+        todo = replace(self._round(which), seconds=ROUND)
         try:
-            self.running[which] = self.executor.submit(
-                with_problem, self.packed, model_round, todo
-            )
+            if not self.looking and self._due():
+                self.looking = True
+                submit(bound_round, self.known, self.score.quality, ROUND, False)
+            elif self._stuck():
+                todo = replace(todo, seconds=min(self.whole, self.budget.left()))
+                self.whole *= 2
+                submit(whole_round, todo)
+            else:
+                submit(model_round, todo)
         except (RuntimeError, OSError, MemoryError) as error:
             self._alone(error)
 

@@ -81,4 +81,7 @@ def check(facts: Facts) -> Terms:
         mine, theirs = getattr(found, name), getattr(said, name)
         if mine != theirs:
             facts.broken("terms", name, f"the plan says {theirs}, it is {mine}")
+    bound = facts.plan.bound
+    if bound is not None and bound > found.quality:
+        facts.broken("terms", "bound", f"the plan says {bound}, its own quality is {found.quality}")
     return found
