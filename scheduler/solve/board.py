@@ -178,6 +178,19 @@ class Board:
                 cost += stretch.cost((end - start) * grid)
         return cost
 
+    def keeps_links(self, b: int) -> bool:
+        """Do all links between a placed batch and what is placed hold?"""
+        for outer in self.index.chains[b].links:
+            link = self.problem.links[outer.index]
+            before, after = self.moment(link.before), self.moment(link.after)
+            if before is not None and after is not None:
+                x = after - before
+                if (link.least is not None and x < link.least) or (
+                    link.most is not None and x > link.most
+                ):
+                    return False
+        return True
+
     # -- changing --------------------------------------------------------------
 
     def place(self, placement: Placement, chain: Chain | None = None) -> bool:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from random import Random
 from typing import TYPE_CHECKING
 
+from scheduler.solve.board import placement_in
 from scheduler.solve.construct import drop_hopeless, in_order, latest_starts, unplaced
 from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, worst
 from scheduler.solve.ways import insert
@@ -115,6 +116,40 @@ class Improve:
         else:
             self._undo(olds, before)
         return kept
+
+    def graft(self, base: Solution, found: Solution) -> bool:
+        """Take over what a search elsewhere has changed since `base`, if that is better here.
+
+        What it moved goes where it put it, or, where that is taken by now, to the best place.
+        """
+        board = self.board
+        olds: dict[int, Placement] = {}
+        news: list[Placement] = []
+        before, was, there = (
+            frozenset(board.placed), base.placed(board.problem), found.placed(board.problem),
+        )  # fmt: skip
+        for b, batch in enumerate(board.problem.batches):
+            chain = board.index.chains[b]
+            new = placement_in(board.problem, chain, found) if b in there else None
+            old = placement_in(board.problem, chain, base) if b in was else None
+            if new != old and not batch.fixed:
+                if b in board.placed:
+                    olds[b] = board.remove(b)
+                if new is not None:
+                    news.append(new)
+        for new in news:
+            if board.place(new) and not board.keeps_links(new.batch):
+                board.remove(new.batch)
+        self._recreate(olds)
+        for old in drop_hopeless(board):
+            if old.batch in before:
+                olds.setdefault(old.batch, old)
+        score = board.score()
+        if score < self.score:
+            self.score = score
+            return True
+        self._undo(olds, before)
+        return False
 
     def _recreate(self, olds: dict[int, Placement]) -> None:
         """Put back what was taken off, and whatever else lacks a place, consumers first."""

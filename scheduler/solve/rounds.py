@@ -1,8 +1,9 @@
-"""Rounds of improvement by the OR-Tools model: pure functions for any executor.
+"""Rounds of improvement: pure functions for any executor.
 
-A round takes a few batches free, everything else where it is, and has the
-model put them back in the best way together. Insertion is faster; the model
-sees what insertion cannot: batches that have to move at the same time.
+A round of the model takes a few batches free, everything else where it is, and
+puts them back in the best way together; a round of moves does by insertion
+what the search itself does. Insertion is faster; the model sees what insertion
+cannot: batches that have to move at the same time.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.solve.board import Board
 from scheduler.solve.construct import adopt
+from scheduler.solve.improve import Improve
 from scheduler.solve.index import Index
 from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, worst
 from scheduler.solve.objective import Score, terms
@@ -119,6 +121,19 @@ def model_round(problem: Problem, todo: Round, stop: Callable[[], bool] | None =
         else:
             size = max(3.0, min(size, float(len(everything))) * 0.8)
     return Outcome(solution, score, size, False)
+
+
+def moves_round(problem: Problem, todo: Round) -> Outcome:
+    """Moves by insertion, as the search itself makes them, none of them uphill."""
+    began = time.monotonic()
+    board = Board(_index(problem))
+    adopt(board, todo.solution)
+    moves = Improve(board, Random(todo.seed))
+    for _ in range(todo.solves):
+        if time.monotonic() - began >= todo.seconds:
+            break
+        moves.move(0)
+    return Outcome(board.solution(), moves.score, todo.size, False)
 
 
 def whole_round(problem: Problem, todo: Round) -> Outcome:

@@ -16,7 +16,14 @@ from scheduler.solve.budget import MOVES_A_SECOND
 from scheduler.solve.construct import adopt
 from scheduler.solve.improve import START, Improve
 from scheduler.solve.packed import Packed, with_problem
-from scheduler.solve.rounds import FIRST_SIZE, Outcome, Round, model_round, whole_round
+from scheduler.solve.rounds import (
+    FIRST_SIZE,
+    Outcome,
+    Round,
+    model_round,
+    moves_round,
+    whole_round,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -42,6 +49,12 @@ EVERY = 8
 """In deterministic mode a turn in so many is followed by one for the bound."""
 SHORT_ROUND = 0.3
 """Seconds of a round for the bound without helpers."""
+TRY = 0.15
+"""How often a round is of any kind instead of the one that brings most."""
+RECALL = 0.7
+"""How slowly the gains of a kind of round are forgotten."""
+SERVED = 1_000_000
+"""The gain of a plan that serves more."""
 SOLVES = 3
 """Solves of a round in deterministic mode."""
 
@@ -95,6 +108,11 @@ class Search:
         """What became of a helper that died."""
         self.tell_lost: Callable[[str], None] = lambda what: None
         """Told so at once."""
+        self.gains: dict[str, float | None] = {"model": None, "moves": None}
+        """Of each kind of round how much better a plan it has made lately; None: not tried yet."""
+        nothing = (self.score, self.solution), ""
+        self.todo: list[tuple[tuple[Score, Solution], str]] = [nothing] * max(1, helpers)
+        """What each helper's round began with, and its kind."""
         self.sizes = [float(FIRST_SIZE)] * max(1, helpers)
         self.running: list[Future[Outcome | Bound] | None] = [None] * helpers
 
@@ -153,7 +171,8 @@ class Search:
         waited = self.budget.elapsed() - self.moved
         return self.known.over and moving <= WHOLE_MOST and waited >= self.whole
 
-    def _round(self, which: int) -> Round:
+    def _round(self, which: int, work: str = "model") -> Round:
+        self.todo[which] = (self.score, self.solution), work
         left = max(0.1, self.budget.left())
         return Round(
             self.solution,
@@ -165,15 +184,35 @@ class Search:
         )
 
     def _merge(self, which: int, outcome: Outcome) -> None:
+        """Take up what a round has found, on top of what has been found here meanwhile."""
+        base, work = self.todo[which]
         self.sizes[which] = outcome.size
         if outcome.bound is not None and not any(outcome.score.served):
             self._learn(self.known.at_least(outcome.bound))
-        if outcome.score < self.score:
-            self._take(outcome.score, outcome.solution)
-            adopt(self.board, outcome.solution)
-            self.moves.score = outcome.score
+        self._reward(work, base, outcome.score)
+        if outcome.score < base[0]:
+            self.moves.graft(base[1], outcome.solution)
+            if outcome.score < min(self.moves.score, self.score):
+                adopt(self.board, outcome.solution)
+                self.moves.score = outcome.score
+            if self.moves.score < self.score:
+                self._take(self.moves.score, self.board.solution())
         if outcome.proved and outcome.score.served == self.score.served:
             self.proved = True
+
+    def _reward(self, work: str, base: tuple[Score, Solution], score: Score) -> None:
+        """Remember how much the rounds of one kind bring."""
+        if work in self.gains:
+            gain = base[0].quality - score.quality if score.served == base[0].served else SERVED
+            last = self.gains[work]
+            now = float(max(0, gain))
+            self.gains[work] = now if last is None else RECALL * last + (1 - RECALL) * now
+
+    def _kind(self) -> str:
+        """The kind of round that brings most, and now and then another."""
+        if self.rng.random() < TRY:
+            return self.rng.choice(list(self.gains))
+        return max(self.gains, key=lambda work: SERVED if (x := self.gains[work]) is None else x)
 
     def _collect(self) -> None:
         """Take up what rounds have found, and start new ones."""
@@ -204,7 +243,8 @@ class Search:
         def submit(work: Callable[..., Outcome | Bound], *rest: Any) -> None:
             self.running[which] = executor.submit(with_problem, packed, work, *rest)
 
-        todo = replace(self._round(which), seconds=ROUND)
+        work = self._kind()
+        todo = replace(self._round(which, work), seconds=ROUND)
         try:
             if not self.looking and self._due():
                 self.looking = True
@@ -213,8 +253,10 @@ class Search:
                 todo = replace(todo, seconds=min(self.whole, self.budget.left()))
                 self.whole *= 2
                 submit(whole_round, todo)
-            else:
+            elif work == "model":
                 submit(model_round, todo)
+            else:
+                submit(moves_round, todo)
         except (RuntimeError, OSError, MemoryError) as error:
             self._alone(error)
 
