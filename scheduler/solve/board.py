@@ -94,6 +94,8 @@ class Board:
             if len(self.busy)
             else np.zeros((0, problem.horizon + 1), dtype=np.int64)
         )
+        self.quality = 0
+        """Cost of the bands and stretches of what is placed."""
         self.stays: dict[int, Stay] = {}
         self.by_resource: list[set[int]] = [set() for _ in problem.resources]
         self.visit_loads: dict[int, list[tuple[int, int, int, int]]] = {}
@@ -145,23 +147,11 @@ class Board:
 
     def score(self) -> Score:
         """What `terms` says of `solution()`, without copying it."""
-        problem, times = self.problem, self.times
-        served = missing(problem, self.placed)
-        if problem.finish:
-            return Score(served, max((e for _, e in times.values()), default=0))
-        quality, grid = 0, problem.grid
-        for n in self.index.priced:
-            link = problem.links[n]
-            before, after = self.moment(link.before), self.moment(link.after)
-            if before is not None and after is not None:
-                assert link.band is not None
-                quality += link.band.cost((after - before) * grid)
-        for t in self.index.stretched:
-            if t in times:
-                stretch = problem.tasks[t].stretch
-                assert stretch is not None
-                quality += stretch.cost((times[t][1] - times[t][0]) * grid)
-        return Score(served, quality)
+        everything = len(self.placed) == len(self.problem.batches)
+        served = self.index.served if everything else missing(self.problem, self.placed)
+        if self.problem.finish:
+            return Score(served, max((e for _, e in self.times.values()), default=0))
+        return Score(served, self.quality)
 
     def touching(self, b: int) -> int:
         """What the placed batch costs: bands of all its links and its stretch."""
@@ -171,9 +161,9 @@ class Board:
             before, after = self.moment(link.before), self.moment(link.after)
             if link.band is not None and before is not None and after is not None:
                 cost += link.band.cost((after - before) * grid)
-        for t in problem.batches[b].tasks:
+        for t in self.index.stretched_of[b]:
             stretch = problem.tasks[t].stretch
-            if stretch is not None:
+            if stretch is not None and t in self.times:
                 start, end = self.times[t]
                 cost += stretch.cost((end - start) * grid)
         return cost
@@ -200,6 +190,7 @@ class Board:
         """
         b = placement.batch
         chain = chain or self.index.chains[b]
+        before = self.touching(b) if b in self.placed else 0
         self.times.update(placement.times)
         self.chosen.update(placement.chosen)
         self.crews.update(placement.crews)
@@ -229,6 +220,7 @@ class Board:
             for use in self.problem.adds[n].uses:
                 ok = ok and self._visit_load(b, use.resource, visit, use.amount)
         self._refresh(touched)
+        self.quality += self.touching(b) - before
         if not ok:
             self.remove(b)
         return ok
@@ -237,6 +229,7 @@ class Board:
         """Take a batch off the board and return it as it was."""
         chain = self.index.chains[b]
         old = self.recorded(b)
+        self.quality -= self.touching(b)
         for n in [s.use for s in chain.spans] + [h.index for h in chain.holds]:
             self._unstay(n)
         for resource, start, end, amount in self.visit_loads.pop(b, []):

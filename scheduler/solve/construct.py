@@ -105,7 +105,7 @@ def drop_hopeless(board: Board) -> list[Placement]:
     """Take off what lacks something that has no place, and what only fed that."""
     problem = board.problem
     dropped: list[Placement] = []
-    changed = True
+    changed = len(board.placed) < len(problem.batches)
     while changed:
         changed = False
         for b in sorted(board.placed):

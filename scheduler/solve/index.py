@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from scheduler.solve.objective import takers
+from scheduler.solve.objective import missing, takers
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Band, Link
 
 if TYPE_CHECKING:
@@ -123,9 +123,15 @@ class Index:
         return [n for n, link in enumerate(self.problem.links) if link.band is not None]
 
     @cached_property
-    def stretched(self) -> list[int]:
-        """Tasks whose length costs something."""
-        return [t for t, task in enumerate(self.problem.tasks) if task.stretch is not None]
+    def stretched_of(self) -> list[list[int]]:
+        """For each batch its tasks whose length costs something."""
+        tasks = self.problem.tasks
+        return [[t for t in b.tasks if tasks[t].stretch is not None] for b in self.problem.batches]
+
+    @cached_property
+    def served(self) -> tuple[int, ...]:
+        """What is missing when nothing is."""
+        return missing(self.problem, range(len(self.problem.batches)))
 
     @cached_property
     def links_of(self) -> list[list[int]]:

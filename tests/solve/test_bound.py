@@ -50,11 +50,14 @@ def whole(problem: Problem) -> frozenset[int]:
 
 
 def optimum(problem: Problem) -> int | None:
-    """The least quality of a solution that holds everything, by trying everything."""
+    """The least quality of a solution that holds everything, by trying everything.
+
+    None where there is none, and for the few problems with too much to try.
+    """
     try:
         score = best(problem, 60_000, whole(problem))
     except TooLarge:
-        pytest.skip("too much to try")
+        return None
     return None if score is None or score.served[-1] else score.quality
 
 

@@ -11,9 +11,10 @@ import pytest
 from scheduler.solve.budget import Budget
 from scheduler.solve.check import violations
 from scheduler.solve.construct import adopt
+from scheduler.solve.improve import Improve
 from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, worst
 from scheduler.solve.objective import terms
-from scheduler.solve.rounds import Round, model_round
+from scheduler.solve.rounds import Round, model_round, moves_round
 from scheduler.solve.search import Search
 from tests.solve.boards import full_board
 from tests.solve.problems import random_problem
@@ -65,6 +66,44 @@ def test_a_board_takes_up_another_plan_whole(seed: int) -> None:
     ours, theirs = board.solution(), outcome.solution
     assert (ours.times, ours.crews, ours.tends) == (theirs.times, theirs.crews, theirs.tends)
     assert violations(board.problem, ours) == []
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_helpers_moves_break_no_rule_and_lose_nothing(seed: int) -> None:
+    board = board_of(seed)
+    outcome = moves_round(board.problem, Round(board.solution(), seed, 8.0, 20, 5.0, False))
+    assert outcome.score == terms(board.problem, outcome.solution) <= board.score()
+    assert violations(board.problem, outcome.solution) == []
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_what_a_helper_found_is_kept_beside_what_was_found_here(seed: int) -> None:
+    board = board_of(seed)
+    base = board.solution()
+    outcome = moves_round(board.problem, Round(base, 100 + seed, 8.0, 20, 5.0, False))
+    here = Improve(board, Random(seed))
+    for _ in range(10):
+        here.move(0)
+    before = board.score(), board.solution()
+    if here.graft(base, outcome.solution):
+        assert board.score() < before[0]
+    else:
+        assert (board.score(), board.solution()) == before
+    assert here.score == board.score() == terms(board.problem, board.solution())
+    assert violations(board.problem, board.solution()) == []
+
+
+def test_what_a_helper_found_is_taken_up_whole_where_nothing_has_changed_here() -> None:
+    better = 0
+    for seed in SEEDS:
+        board = board_of(seed)
+        base = board.solution()
+        outcome = model_round(board.problem, Round(base, 1, 99.0, 2, 5.0, True))
+        if outcome.score < board.score():
+            better += 1
+            assert Improve(board, Random(1)).graft(base, outcome.solution)
+            assert board.score() <= outcome.score
+    assert better, "no seed had anything to take up"
 
 
 class Dying(Executor):
