@@ -117,6 +117,8 @@ def _case(size: int, kind: str, seed: int, options: Namespace) -> Case:
             f"end {end} hidden {best} {run.megabytes:.0f} MB",
             flush=True,
         )
+        reached = run.at(1e9)
+        case.best = case.best if reached is None else min(case.best, reached)
     return case
 
 

@@ -29,6 +29,7 @@ class Listener:
     def __init__(self, began: float) -> None:
         self.began = began
         self.told: Told = []
+        self.bound: int | None = None
         self.kept: dict[str, tuple[float, Callable[[], Plan]]] = {}
 
     def hear(self, t: Terms, plan: Callable[[], Plan]) -> None:
@@ -52,6 +53,7 @@ class Listener:
             "first": self.kept["first"][0] if "first" in good else None,
             "served": min(served, default=None),
             "told": self.told,
+            "bound": self.bound,
             "valid": all(r.valid for r in reports.values()),
             "findings": findings[:10],
             "certain": [m.batch for m in missing if m.certain],
@@ -67,6 +69,7 @@ def engine(scenario: Scenario, request: dict[str, Any], listener: Listener) -> N
         if "plan" in event:
             plan: Plan = event["plan"]
             listener.hear(plan.terms, lambda: plan)
+            listener.bound = plan.bound
 
     with processes(request["workers"] - 1) as executor:
         plan_week(
@@ -132,8 +135,6 @@ def main(arguments: list[str]) -> int:
     """Run what the request asks for and write what came of it."""
     request_file, result_file = (Path(a) for a in arguments)
     ready = time.time()
-    if request_file.name.startswith("engine"):
-        pass
     request = json.loads(request_file.read_text(encoding="utf-8"))
     listener = Listener(time.monotonic())
     scenario = scenario_of(request["scenario"])

@@ -40,12 +40,13 @@ class Row:
 def table(rows: Sequence[Row], seconds: float) -> str:
     """A table in Markdown: medians over the weeks, and the least and most in brackets.
 
-    "over" is quality over the best known of the week; "n of 3": so many weeks
+    "over" is quality over the best known of the week, "over the bound" over what no plan of the
+    week can be better than; "n of 3": so many weeks
     are VALID and SERVED, and only they count.
     """
     marks = [m for m in MARKS if m <= seconds]
     head = ["visits", "kind", "first plan", "served", "from start", "weeks served"]
-    head += [f"over after {m} s" for m in marks] + ["MB"]
+    head += [f"over after {m} s" for m in marks] + ["over the bound, end", "MB"]
     head += ["model: served", "model: over, end", "rule: served", "rule: portions short"]
     lines = ["| " + " | ".join(head) + " |", "|" + " --- |" * len(head)]
     lines += ["| " + " | ".join(_cells(row, marks)) + " |" for row in rows]
@@ -67,6 +68,9 @@ def _cells(row: Row, marks: Sequence[int]) -> list[str]:
         _spread(start), _served(engine),
     ]  # fmt: skip
     cells += [_over(engine, row.best, m) for m in marks]
+    ends = [(r.at(1e9), r.result["bound"]) for r in engine]
+    sure = [over(q, b) for q, b in ends if q is not None and isinstance(b, int)]
+    cells.append(_spread(sure, " %", 1))
     cells.append(f"{max((r.megabytes for r in engine), default=0):.0f}")
     short = [float(r.end[0]) for r in rule if r.end is not None]
     cells += [_served(model), _over(model, row.best, 1e9), _served(rule), _spread(short, "", 0)]
