@@ -18,7 +18,7 @@ from scheduler.solve.board import Board
 from scheduler.solve.construct import adopt
 from scheduler.solve.improve import Improve
 from scheduler.solve.index import Index
-from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, worst
+from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, span, worst
 from scheduler.solve.objective import Score, terms
 
 if TYPE_CHECKING:
@@ -149,12 +149,26 @@ def whole_round(problem: Problem, todo: Round) -> Outcome:
 
 
 def _free(board: Board, rng: Random, size: int) -> list[int]:
-    """Some batches that have to do with each other, and what lacks a place."""
+    """Some batches that have to do with each other: if something lacks a place, around that."""
     problem = board.problem
-    out = [b for b in range(len(problem.batches)) if b not in board.placed][: size // 2]
+    lacking = [b for b in range(len(problem.batches)) if b not in board.placed]
     places = movable(board)
-    if places:
+    if lacking:
+        seed = rng.choice(lacking)
+        out = [seed, *_around(board, rng, seed)]
+    else:
         seed = worst(board, rng) if rng.random() < 0.6 else rng.choice(places)
         name = rng.choice(list(NEIGHBOURHOODS))
-        out += [seed, *NEIGHBOURHOODS[name](board, seed, rng)]
+        out = [seed, *NEIGHBOURHOODS[name](board, seed, rng)]
     return list(dict.fromkeys(out))[: max(2, size)]
+
+
+def _around(board: Board, rng: Random, b: int) -> list[int]:
+    """What takes from a batch without a place, and what wants the same shortly before that."""
+    chain, rivals = board.index.chains[b], board.index.rivals[b]
+    taken = [t for o in chain.links if o.outward and (t := board.moment(o.other)) is not None]
+    by = min(taken, default=board.problem.tasks[chain.tasks[-1]].latest)
+    near = [r for r in movable(board) if r in rivals and span(board, r)[0] <= by]
+    near.sort(key=lambda r: (by - span(board, r)[1]) * (0.5 + rng.random()))
+    consumers = [c for c in movable(board) if c in chain.neighbours]
+    return [*consumers, *near] if rng.random() < 0.5 else near

@@ -27,7 +27,8 @@ def told() -> tuple[Plan, ...]:
     plans: list[Plan] = []
 
     def tell(event: dict[str, Any]) -> None:
-        plans.append(event["plan"])
+        if "plan" in event:
+            plans.append(event["plan"])
 
     plans.append(plan_week(demo(), seconds=1, seed=1, deterministic=True, tell=tell))
     return tuple(plans)
