@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import time
 from dataclasses import dataclass
+from functools import cached_property
 from random import Random
 from typing import TYPE_CHECKING, Any
 
@@ -46,20 +47,22 @@ TELL_EVERY = 1.0
 """Seconds between two plans that are told, at least."""
 
 
-@dataclass(slots=True)
+@dataclass
 class Week:
-    """One week being planned.
-
-    Attributes
-    ----------
-    certain : dict of str to str
-        Batches that cannot have a place (or not all of a set can), and why.
-    """
+    """One week being planned."""
 
     scenario: Scenario
     workload: Workload
     compiled: Compiled
-    certain: dict[str, str]
+
+    @cached_property
+    def certain(self) -> dict[str, str]:
+        """Batches that cannot have a place (or not all of a set can), and why.
+
+        Worked out when something is missing: a first plan of everything waits for no reasons.
+        """
+        found = certify(self.scenario, self.workload, self.compiled)
+        return {m.batch: m.why for m in found}
 
     def look_for_reasons(self, solution: Solution) -> None:
         """For batches without a place: are they of a set for which the hours do not reach?"""
@@ -72,13 +75,14 @@ class Week:
 
     def plan(self, solution: Solution, score: Score, bound: int | None = None) -> Plan:
         """The solution in the kitchen's words."""
+        certain = self.certain if any(score.served) else {}
         plan = assemble(
             self.scenario,
             self.workload,
             self.compiled,
             solution,
-            self.certain,
-            frozenset(self.certain),
+            certain,
+            frozenset(certain),
             Terms(served=score.served[:-1], left_out=score.served[-1], quality=score.quality),
         )
         return plan if bound is None else plan.model_copy(update={"bound": bound})
@@ -128,8 +132,7 @@ def plan_week(
     budget = Budget(seconds, deterministic, stop or (lambda: False), clock)
     workload = work_out(scenario)
     compiled = compile_week(scenario, workload)
-    certain = {m.batch: m.why for m in certify(scenario, workload, compiled)}
-    week = Week(scenario, workload, compiled, certain)
+    week = Week(scenario, workload, compiled)
     problem = compiled.problem
     rng = Random(seed)
     told = [0.0]

@@ -243,13 +243,14 @@ class Search:
         def submit(work: Callable[..., Outcome | Bound], *rest: Any) -> None:
             self.running[which] = executor.submit(with_problem, packed, work, *rest)
 
-        work = self._kind()
+        stuck = self._stuck()
+        work = "whole" if stuck else self._kind()
         todo = replace(self._round(which, work), seconds=ROUND)
         try:
             if not self.looking and self._due():
                 self.looking = True
                 submit(bound_round, self.known, self.score.quality, ROUND, False)
-            elif self._stuck():
+            elif stuck:
                 todo = replace(todo, seconds=min(self.whole, self.budget.left()))
                 self.whole *= 2
                 submit(whole_round, todo)

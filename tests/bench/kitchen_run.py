@@ -135,6 +135,9 @@ def main(arguments: list[str]) -> int:
     """Run what the request asks for and write what came of it."""
     request_file, result_file = (Path(a) for a in arguments)
     ready = time.time()
+    if request_file.name.startswith("engine"):  # as the job does, before it has its request
+        import scheduler.solve.engine
+        import scheduler.solve.helpers  # noqa: F401
     request = json.loads(request_file.read_text(encoding="utf-8"))
     listener = Listener(time.monotonic())
     scenario = scenario_of(request["scenario"])
