@@ -259,7 +259,7 @@ def stopper(folder: Path) -> Callable[[], bool]:
 def beat(folder: Path, ended: threading.Event, clock: Awake) -> None:
     """Touch the heartbeat and keep the clock going until told that all has ended; say of sleep."""
     beaten, known = -BEAT, 0.0
-    while not ended.wait(TICK):
+    while True:
         now, slept = clock(), clock.slept - known
         with suppress(OSError):
             if slept:
@@ -268,6 +268,8 @@ def beat(folder: Path, ended: threading.Event, clock: Awake) -> None:
             if slept or now - beaten >= BEAT:
                 (folder / HEARTBEAT).touch()
                 beaten = now
+        if ended.wait(TICK):
+            return
 
 
 def leave_with_parent() -> None:
@@ -328,6 +330,8 @@ def main(
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for whoever started it
     ended, clock = threading.Event(), Awake()
     try:
+        with suppress(OSError):
+            (folder / HEARTBEAT).touch()  # at once: whoever listens may look before the thread runs
         threading.Thread(target=beat, args=(folder, ended, clock), daemon=True).start()
         if with_parent:
             threading.Thread(target=leave_with_parent, daemon=True).start()
