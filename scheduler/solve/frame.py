@@ -25,7 +25,7 @@ def frame(board: Board, chain: Chain, tight: int | None) -> tuple[list[int], lis
     """Earliest and latest tick of every boundary by links to what is placed; None where empty.
 
     low[j + 1] >= low[j] + least, high[j] <= high[j + 1] - least, and the same
-    with the longest the other way.
+    with the longest the other way. So neither ever falls from one boundary to the next.
     """
     problem = board.problem
     fixed = problem.batches[chain.batch].fixed
@@ -42,6 +42,8 @@ def frame(board: Board, chain: Chain, tight: int | None) -> tuple[list[int], lis
         if i < len(chain.gaps):
             least.append(chain.gaps[i].least)
             most.append(longest(board, chain.gaps[i], tight))
+    if any(a > b for a, b in zip(least, most, strict=True)):
+        return None
     for outer in chain.links:
         other = board.moment(outer.other)
         if other is None:

@@ -183,10 +183,6 @@ class Insertion:
         """Ticks that boundary j can have."""
         return np.arange(self.low[j], self.high[j] + 1, dtype=np.int64)
 
-    def _stretch(self, segment: int) -> tuple[int, int]:
-        """First and last tick of a segment (a wait may be less than nothing)."""
-        return self.low[segment], max(self.high[segment], self.high[segment + 1])
-
     # -- segments ------------------------------------------------------------------
 
     def _segments(self) -> None:
@@ -213,7 +209,7 @@ class Insertion:
 
     def _task(self, i: int, t: Ints) -> tuple[Ints, Ints, Band | None]:
         task: Task = self.problem.tasks[self.chain.tasks[i]]
-        (lo, hi), n = self._stretch(2 * i), len(t)
+        lo, hi, n = self.low[2 * i], self.high[2 * i + 1], len(t)
         first = t + task.least
         last = t + task.most
         if task.within is not None:
@@ -255,7 +251,7 @@ class Insertion:
             if amount * copies <= self.problem.resources[option.resource].capacity:
                 amount *= copies
             need[key] = need.get(key, 0) + amount
-        lo, hi = self._stretch(segment)
+        lo, hi = self.low[segment], self.high[segment + 1]
         for (resource, state), amount in need.items():
             extra = self._inbound(resource, segment)
             full = self.board.full(resource, amount, state, lo, hi)
@@ -268,7 +264,7 @@ class Insertion:
     def _inbound(self, resource: int, segment: int) -> Ints | None:
         """What holds that end at a later boundary of this batch already take of a resource."""
         extra: Ints | None = None
-        lo, hi = self._stretch(segment)
+        lo, hi = self.low[segment], self.high[segment + 1]
         for (boundary, outward), holds in self.holds.items():
             if outward or boundary <= segment:
                 continue

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
 import numpy as np
@@ -13,11 +14,22 @@ from scheduler.solve.board import Board, Placement
 from scheduler.solve.check import violations
 from scheduler.solve.construct import construct, drop_hopeless, shortfall
 from scheduler.solve.ejection import Ejection, make_way
+from scheduler.solve.frame import frame
 from scheduler.solve.index import Index
 from scheduler.solve.objective import terms
 from scheduler.solve.prices import Prices, toll
 from scheduler.solve.repair import Repair
-from scheduler.workload.primitives import Choice, Option, Point, Problem, Resource, Task, Use
+from scheduler.workload.primitives import (
+    Batch,
+    Choice,
+    Link,
+    Option,
+    Point,
+    Problem,
+    Resource,
+    Task,
+    Use,
+)
 from tests.solve.problems import Shape, random_problem
 from tests.solve.small import tasks
 
@@ -123,3 +135,20 @@ def test_what_the_board_says_it_costs_is_what_its_plan_costs(seed: int) -> None:
             old = board.remove(rng.choice(movable))
             if rng.random() < 0.5:
                 board.place(old)
+
+
+def test_loads_that_cannot_follow_each_other_in_time_have_no_place_and_nobody_makes_way() -> None:
+    # The last must begin 2 ticks after the first has ended, and the one between takes 5.
+    three = tasks(3, 5, 3, 4)
+    problem = replace(
+        three,
+        batches=(Batch("loads", (0, 1, 2)), Batch("other", (3,))),
+        tasks=tuple(replace(t, batch=int(n == 3)) for n, t in enumerate(three.tasks)),
+        links=(Link(Point(0, True), Point(2), None, 2),),
+    )
+    index = Index(problem)
+    board = Board(index)
+    assert frame(board, index.chains[0], None) is None
+    assert board.place(Placement(1, {3: (0, 4)}))
+    assert not list(Repair(board, Random(1)).run(20, lambda: False))
+    assert board.times == {3: (0, 4)}
