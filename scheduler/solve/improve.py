@@ -65,6 +65,7 @@ class Improve:
         self.late = latest_starts(board.index)
         self.score = board.score()
         self.best = self.score
+        self.scale = START * max(1, self.best.quality)
         self.luck = Luck()
         self.waited = 0
 
@@ -78,12 +79,14 @@ class Improve:
         progress : callable
             The part of the time (or of the moves) that is used up, 0 to 1.
         """
-        scale = START * max(1, self.best.quality)
         while not stop():
-            threshold = int(scale * max(0.0, 1.0 - progress()) ** 2)
-            if self.move(threshold) and self.score < self.best:
+            if self.move(self.threshold(progress())) and self.score < self.best:
                 self.best = self.score
                 yield self.best, self.board.solution()
+
+    def threshold(self, used: float) -> int:
+        """How much quality a move may cost when that part of the time is used up, 0 to 1."""
+        return int(self.scale * max(0.0, 1.0 - used) ** 2)
 
     def move(self, threshold: int) -> bool:
         """One ruin and recreate; True if it was kept."""

@@ -20,6 +20,7 @@ import time
 import traceback
 from collections.abc import Callable
 from contextlib import suppress
+from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -187,7 +188,7 @@ def run(
         over.set()
         teller.say({"kind": "done"} | teller.took() | teller.figures() | calls)
     except BadInput as bad:
-        fields = [{f: getattr(p, f) for f in p.__slots__} for p in bad.problems]
+        fields = [asdict(p) for p in bad.problems]
         say(folder, {"kind": "bad", "problems": fields})
         return 2
     except Exception as error:

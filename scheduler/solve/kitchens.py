@@ -11,6 +11,7 @@ import uuid
 from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import FIRST_COMPLETED, Future, wait
 from contextlib import suppress
+from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from scheduler.domain.problems import BadInput, Problem
@@ -143,7 +144,7 @@ def plan_there(
             stop=_stopper(whose),
         )
     except BadInput as bad:
-        return {"problems": [{f: getattr(p, f) for f in p.__slots__} for p in bad.problems]}
+        return {"problems": [asdict(p) for p in bad.problems]}
     return {"plan": plan.model_dump(mode="json")}
 
 

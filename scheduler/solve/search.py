@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from scheduler.solve.bound import Bound, bound_round
 from scheduler.solve.budget import MOVES_A_SECOND
 from scheduler.solve.construct import adopt
-from scheduler.solve.improve import START, Improve
+from scheduler.solve.improve import Improve
 from scheduler.solve.packed import Packed, with_problem
 from scheduler.solve.rounds import (
     FIRST_SIZE,
@@ -119,12 +119,11 @@ class Search:
     def run(self) -> None:
         """Search; `solution`, `score` and `proved` are the answer."""
         over = self.budget.until(1.0)
-        scale = START * max(1, self.score.quality)
         count = 0
         if self.executor is None:
             self._turn_of_bound(0)
         while not over() and not self.proved:
-            threshold = int(scale * max(0.0, 1.0 - self.budget.used()) ** 2)
+            threshold = self.moves.threshold(self.budget.used())
             if self.moves.move(threshold) and self.moves.score < self.score:
                 self._take(self.moves.score, self.board.solution())
             count += 1
