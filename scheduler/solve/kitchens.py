@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import FIRST_COMPLETED, Future, wait
 from contextlib import suppress
 from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from scheduler.domain.problems import BadInput, Problem
 from scheduler.solve.cluster import ANSWER, Cluster, Lost, within
@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from scheduler.plan.model import Plan
 
     Answer = Plan | BadInput | Lost
+
+T = TypeVar("T")
 
 LOOK = 5.0
 """Seconds between two looks whether any worker is there …"""
@@ -81,7 +83,7 @@ class Kitchens:
         """
         seen = time.monotonic()
         while self.pending:
-            done, _ = wait(self.pending, _left(until), FIRST_COMPLETED)
+            done = _done(list(self.pending), _left(until))
             for future in done:
                 yield self.pending[future], _answer(future)
                 del self.pending[future]
@@ -100,6 +102,15 @@ class Kitchens:
         with suppress(Exception):
             client, whose = self._cluster.client, self._whose
             within(ANSWER, lambda: client.run(_stop_here, whose, on_error="ignore"))
+
+
+def _done(pending: list[Future[T]], seconds: float) -> set[Future[T]]:
+    """Those that have come, once one has or so many seconds have passed.
+
+    Another thread waits: Ctrl-C in the midst of `wait` could leave the lock of
+    a future taken, and whoever brings its answer would stand before it for ever.
+    """
+    return within(seconds + ANSWER, lambda: wait(pending, seconds, FIRST_COMPLETED)).done
 
 
 def _left(until: float | None) -> float:
