@@ -29,10 +29,12 @@ Combo = tuple[tuple[int, int], ...]
 class Room:
     """One way to be on a segment: from t to any u up to `last`, which has an entry for each t.
 
-    With a toll it costs entered[u] - left[t] besides; both begin with the first u and t there are.
+    With `first` not before that either, whatever the segment says. With a toll it costs
+    entered[u] - left[t] besides; both begin with the first u and t there are.
     """
 
     last: Ints
+    first: Ints | None = None
     entered: Ints | None = None
     left: Ints | None = None
 
@@ -113,7 +115,8 @@ class Sweep:
         if room.entered is not None:
             values = values + room.entered
         t = np.arange(a - begin, b + 1 - begin, dtype=np.int64)
-        first, last = segment.first - begin, room.last - begin
+        first = segment.first if room.first is None else np.maximum(segment.first, room.first)
+        first, last = first - begin, room.last - begin
         least = cheapest(values, t, first, last, segment.band, self.grid)
         return least if room.left is None else least - room.left
 
@@ -167,7 +170,8 @@ class Sweep:
         segment, i, begin = self.segments[j], t - self.ranges[j][0], self.ranges[j + 1][0]
         if room.entered is not None:
             values = values + room.entered
-        first, last = int(segment.first[i]) - begin, int(room.last[i]) - begin
+        first, last = int(segment.first[i]), int(room.last[i]) - begin
+        first = (first if room.first is None else max(first, int(room.first[i]))) - begin
         u, cost = pick(values, t - begin, first, last, segment.band, self.grid)
         if u < 0:
             return u, cost
