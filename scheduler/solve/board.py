@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from scheduler.solve.arrays import next_blocked
-from scheduler.solve.objective import Score, missing
+from scheduler.solve.objective import Score, crew_price, missing
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Placed, Solution
 
 if TYPE_CHECKING:
@@ -154,7 +154,7 @@ class Board:
         return Score(served, self.quality)
 
     def touching(self, b: int) -> int:
-        """What the placed batch costs: bands of all its links and its stretch."""
+        """What the placed batch costs: bands of all its links, its stretch, its crews."""
         problem, grid, cost = self.problem, self.problem.grid, 0
         for n in self.index.links_of[b]:
             link = problem.links[n]
@@ -166,6 +166,10 @@ class Board:
             if stretch is not None and t in self.times:
                 start, end = self.times[t]
                 cost += stretch.cost((end - start) * grid)
+        for n in self.index.priced_crews_of[b]:
+            if n in self.crews:
+                crew = problem.crews[n]
+                cost += crew_price(crew, self.crews[n], self.times.get(crew.task))
         return cost
 
     def keeps_links(self, b: int) -> bool:

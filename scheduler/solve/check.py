@@ -169,7 +169,7 @@ class _Check:
                     yield f"{resource.id}: {name} and {name2} in different states, too close"
 
     def crews(self) -> Iterator[str]:
-        """Distinct people over all lines, the same from the task's start to its end."""
+        """Distinct people of one of its ways, for a length of that way, all through the task."""
         for c, crew in enumerate(self.problem.crews):
             task = self.problem.tasks[crew.task]
             people = self.solution.crews.get(c)
@@ -178,7 +178,13 @@ class _Check:
                     yield f"{task.id}: has people but no place"
                 continue
             start, end = self.solution.times[crew.task]
-            yield from self.hands(start, end, people or (), crew.lines, task.id)
+            wrong = [[*self.manned(people or (), way.lines, task.id)] for way in crew.ways]
+            right = [way for way, broken in zip(crew.ways, wrong, strict=True) if not broken]
+            if not right:
+                yield from wrong[0]
+            elif not any(way.least <= end - start <= way.most for way in right):
+                yield f"{task.id}: {end - start} is no length for {people}"
+            self.at_work(people, start, end, task.id)
 
     def visits(self) -> Iterator[str]:
         """Tends and adds: inside their task, their gaps and offsets, adds apart from the rest."""
@@ -255,7 +261,19 @@ class _Check:
     def hands(
         self, start: int, end: int, people: tuple[int, ...], lines: tuple[Line, ...], name: str
     ) -> Iterator[str]:
-        """So many distinct people, each of whom its line knows; note when they are busy."""
+        """The people of a visit; note when they are busy."""
+        yield from self.manned(people, lines, name)
+        self.at_work(people, start, end, name)
+
+    def at_work(self, people: tuple[int, ...] | None, start: int, end: int, name: str) -> None:
+        """Note when they are busy."""
+        for p in dict.fromkeys(people or ()):
+            if 0 <= p < len(self.problem.people):
+                self.busy[p].append((start, end, name))
+
+    @staticmethod
+    def manned(people: tuple[int, ...], lines: tuple[Line, ...], name: str) -> Iterator[str]:
+        """So many distinct people, each of whom its line knows."""
         wanted = [line for line in lines for _ in range(line.count)]
         if len(people) != len(wanted):
             yield f"{name}: {len(people)} people, not {len(wanted)}"
@@ -266,8 +284,6 @@ class _Check:
         for p, line in zip(people, wanted, strict=True):
             if p not in line.people:
                 yield f"{name}: person {p} is none of {line.people}"
-            else:
-                self.busy[p].append((start, end, name))
 
     def person(self, p: int) -> Iterator[str]:
         """There from start to end, and at one thing at a time."""

@@ -36,7 +36,7 @@ def fixed_batches(board: Board, rng: Random) -> tuple[int, ...]:
             line
             for crews in board.index.chains[b].crews.values()
             for n in crews
-            for line in problem.crews[n].lines
+            for line in problem.crews[n].ways[0].lines
         ]
         choice[b] = min((len(line.people) - line.count for line in lines), default=-1)
     order = sorted(choice, key=lambda b: (choice[b], b))

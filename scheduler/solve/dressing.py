@@ -11,7 +11,7 @@ from itertools import islice, product
 from typing import TYPE_CHECKING
 
 from scheduler.solve.board import Placement
-from scheduler.solve.hands import pick_people
+from scheduler.solve.hands import by_price, pick_people
 from scheduler.solve.outside import hold_mask, hold_options
 from scheduler.solve.visits import tend_chain, window_visits
 from scheduler.workload.primitives import Placed
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from scheduler.solve.board import Board
     from scheduler.solve.index import Chain
     from scheduler.solve.outside import Holds
-    from scheduler.workload.primitives import Line
+    from scheduler.workload.primitives import Crew, Line
 
     Combo = tuple[tuple[int, int], ...]
 
@@ -82,14 +82,23 @@ class Dressing:
                 return 2 * self.chain.tasks.index(link.before.task)
         for i, t in enumerate(self.chain.tasks):
             for n in self.chain.crews.get(i, ()):
-                crew = self._people(problem.crews[n].lines, *times[t])
-                if crew is None:
+                people = self._crew(problem.crews[n], *times[t])
+                if people is None:
                     return 2 * i
-                self.placement.crews[n] = crew
+                self.placement.crews[n] = people
             if not self._visits(i, path[2 * i], path[2 * i + 1]):
                 return 2 * i
         self._stores(path)
         return self.placement
+
+    def _crew(self, crew: Crew, start: int, end: int) -> tuple[int, ...] | None:
+        """People for the cheapest way that fits the length; of equal ones the fewest hands."""
+        for way in by_price(crew):
+            if way.least <= end - start <= way.most:
+                people = self._people(way.lines, start, end)
+                if people is not None:
+                    return people
+        return None
 
     def _people(self, lines: tuple[Line, ...], start: int, end: int) -> tuple[int, ...] | None:
         """Those of this batch again if they can, then those who can do least else."""

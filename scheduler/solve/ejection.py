@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from scheduler.solve.index import Chain
     from scheduler.solve.outside import Holds
     from scheduler.solve.sweep import Combo
-    from scheduler.workload.primitives import Line, Point
+    from scheduler.workload.primitives import Line, Point, Way
 
 BUSY = 1 << 32
 """The price of somebody who cannot be there: above any other, far below no place."""
@@ -95,15 +95,23 @@ class Ejection(Insertion):
         for i, crews in self.chain.crews.items():
             here, there = self._ticks(2 * i), self._ticks(2 * i + 1)
             least = self.problem.tasks[self.chain.tasks[i]].least
-            start = np.arange(here.start, here.stop)
-            end = np.minimum(start + least, self.at(self.high[-1]))
-            cost = np.sum([self._crew(self.problem.crews[n].lines, start, end) for n in crews], 0)
+            given = [w for n in crews if len(w := self.problem.crews[n].ways) == 1]
+            sure = [ways[0] for ways in given]
+            several = [(*sure, *way.ways) for way in self.manned[2 * i]] or [(*sure,)]
+            costs = [sum(self._way(way, least, here) for way in ways) for ways in several]
             for rooms in self.segments[2 * i].rooms.values():
-                for room in rooms:
+                for n, room in enumerate(rooms):
+                    cost = costs[n % len(costs)]
                     if room.entered is None or room.left is None:
                         room.entered = np.zeros(there.stop - there.start, dtype=np.int64)
-                        room.left = np.zeros(len(cost), dtype=np.int64)
+                        room.left = np.zeros(here.stop - here.start, dtype=np.int64)
                     room.left = room.left - cost
+
+    def _way(self, way: Way, least: int, here: slice) -> Ints:
+        """For every start what the cheapest people cost for the shortest that a way lasts."""
+        start = np.arange(here.start, here.stop)
+        end = np.minimum(start + max(least, way.least), self.at(self.high[-1]))
+        return self._crew(way.lines, start, end)
 
     def _crew(self, lines: tuple[Line, ...], start: Ints, end: Ints) -> Ints:
         """For every start what the cheapest people cost until its end.

@@ -8,11 +8,32 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from scheduler.solve.arrays import Ints
     from scheduler.solve.board import Board
-    from scheduler.workload.primitives import Line
+    from scheduler.workload.primitives import Crew, Line, Way
+
+
+def by_price(crew: Crew) -> Sequence[Way]:
+    """The ways of a crew, cheapest first, of equal ones that with the fewest hands."""
+    if len(crew.ways) == 1:
+        return crew.ways
+    return sorted(crew.ways, key=lambda way: (way.price, sum(line.count for line in way.lines)))
+
+
+def ways_until(board: Board, crew: Crew, last: Ints, lo: int, hi: int) -> Ints:
+    """For the points that `last` has an entry for the last end that some way of a crew allows.
+
+    `last`: up to where the task could last from each; -1 where no way is long enough.
+    """
+    best = np.full(len(last), -1, dtype=np.int64)
+    t = np.arange(lo, lo + len(last), dtype=np.int64)
+    for way in crew.ways:
+        until = lo + crew_until(board, way.lines, lo, hi)[: len(last)]
+        until = np.minimum(np.minimum(until, last), t + way.most)
+        best = np.maximum(best, np.where(until >= t + way.least, until, -1))
+    return best
 
 
 def crew_until(board: Board, lines: tuple[Line, ...], lo: int, hi: int) -> Ints:

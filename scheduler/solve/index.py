@@ -16,7 +16,7 @@ from scheduler.solve.objective import missing, takers
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Band, Link
 
 if TYPE_CHECKING:
-    from scheduler.workload.primitives import Add, Crew, Point, Problem, Tend
+    from scheduler.workload.primitives import Add, Crew, Line, Point, Problem, Tend
 
 
 @dataclass(slots=True)
@@ -129,6 +129,15 @@ class Index:
         return [[t for t in b.tasks if tasks[t].stretch is not None] for b in self.problem.batches]
 
     @cached_property
+    def priced_crews_of(self) -> list[list[int]]:
+        """For each batch its crews of which a way costs something."""
+        out: list[list[int]] = [[] for _ in self.problem.batches]
+        for n, crew in enumerate(self.problem.crews):
+            if any(way.price for way in crew.ways):
+                out[self.problem.tasks[crew.task].batch].append(n)
+        return out
+
+    @cached_property
     def served(self) -> tuple[int, ...]:
         """What is missing when nothing is."""
         return missing(self.problem, range(len(self.problem.batches)))
@@ -154,9 +163,9 @@ class Index:
             for point in (use.start, use.end):
                 if point.task >= 0:
                     of[problem.tasks[point.task].batch] |= options
-        for item in self._manned():
-            b = problem.tasks[item.task].batch
-            of[b] |= {("person", p) for line in item.lines for p in line.people}
+        for task, lines in self._manned():
+            b = problem.tasks[task].batch
+            of[b] |= {("person", p) for line in lines for p in line.people}
         users: dict[tuple[str, int], set[int]] = {}
         for b, keys in enumerate(of):
             for key in keys:
@@ -169,14 +178,17 @@ class Index:
     def scarcity(self) -> list[int]:
         """For each person how many hands lines they could stand in: take the few-sided first."""
         count = [0] * len(self.problem.people)
-        for item in self._manned():
-            for line in item.lines:
-                for p in line.people:
-                    count[p] += 1
+        for _, lines in self._manned():
+            for p in {p for line in lines for p in line.people}:
+                count[p] += 1
         return count
 
-    def _manned(self) -> list[Crew | Tend | Add]:
-        return [*self.problem.crews, *self.problem.tends, *self.problem.adds]
+    def _manned(self) -> list[tuple[int, tuple[Line, ...]]]:
+        """Task and lines of everything with hands; of a crew the lines of all its ways."""
+        problem = self.problem
+        crews = [(c.task, tuple(x for way in c.ways for x in way.lines)) for c in problem.crews]
+        tends = [(tend.task, tend.lines) for tend in problem.tends]
+        return [*crews, *tends, *((add.task, add.lines) for add in problem.adds)]
 
     def _fill(self, chains: list[Chain]) -> None:
         """Give every chain what it touches; together the chains hold every task once."""

@@ -10,6 +10,7 @@ are checked afterwards.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import product
 from typing import TYPE_CHECKING
 
@@ -30,7 +31,17 @@ if TYPE_CHECKING:
     from scheduler.solve.index import Chain
     from scheduler.solve.outside import Holds
     from scheduler.solve.sweep import Combo
-    from scheduler.workload.primitives import Band, Option, Task
+    from scheduler.workload.primitives import Band, Option, Task, Way
+
+@dataclass(frozen=True, slots=True)
+class Manned:
+    """One way in which all crews of a task may be: from each start the ends it allows."""
+
+    ways: tuple[Way, ...]
+    first: Ints
+    last: Ints
+    price: int
+
 
 Taboo = Sequence[tuple[int, int]]
 TRIES = 40
@@ -189,9 +200,11 @@ class Insertion:
         """Which u may follow each t on each segment."""
         self.segments: list[Segment] = []
         self.starts: dict[tuple[str, int], Bools] = {}
+        self.manned: dict[int, list[Manned]] = {}
         for j in range(2 * len(self.chain.tasks) - 1):
             t = self._points(j)
             first, last, band = self._task(j // 2, t) if j % 2 == 0 else self._gap(j // 2, t)
+            ways = self.manned[j] = self._ways(j // 2, t) if j % 2 == 0 else []
             spans = [s for s in self.chain.spans if s.first <= j < s.last]
             uses = [s.use for s in spans]
             brief = {
@@ -199,12 +212,12 @@ class Insertion:
                 for s in spans
                 if (s.first, s.last) == (j, j + 1) and self.problem.uses[s.use].grace > 0
             }
-            rooms = {combo: [self._room(uses, combo, last, j)] for combo in self.combos[j]}
+            rooms = {combo: self._rooms(uses, combo, last, j, ways) for combo in self.combos[j]}
             if brief:  # waits so short that they need no shelf
                 short = np.minimum(last, t + min(self.problem.uses[n].grace for n in brief))
                 rest = [n for n in uses if n not in brief]
                 for combo in self.combos[j]:
-                    rooms[combo].append(self._room(rest, combo, short, j))
+                    rooms[combo] += self._rooms(rest, combo, short, j, ways)
             self.segments.append(Segment(first, band, rooms))
 
     def _task(self, i: int, t: Ints) -> tuple[Ints, Ints, Band | None]:
@@ -218,8 +231,13 @@ class Insertion:
                 outside[max(0, a - lo) : max(0, b - lo)] = False
             last = np.minimum(last, lo + next_blocked(outside)[:n])
         for k in self.chain.crews.get(i, ()):
-            lines = self.problem.crews[k].lines * self.copies[i]
-            last = np.minimum(last, lo + crew_until(self.board, lines, lo, hi)[:n])
+            ways = self.problem.crews[k].ways
+            if len(ways) == 1:
+                last = np.minimum(last, self._until(i, ways[0], n))
+                if ways[0].least > task.least:
+                    first = t + ways[0].least
+                if ways[0].most < task.most:
+                    last = np.minimum(last, t + ways[0].most)
         for k in self.chain.tends.get(i, ()):
             tend = self.problem.tends[k]
             starts = self.starts["tend", k] = possible_starts(self.board, tend, lo, hi)
@@ -234,11 +252,49 @@ class Insertion:
             first = np.maximum(first, lo + add_first(starts, add)[:n])
         return first, last, task.stretch
 
+    def _until(self, i: int, way: Way, n: int) -> Ints:
+        """How long task i can be manned in that way from each of its starts."""
+        lo, hi = self.low[2 * i], self.high[2 * i + 1]
+        return lo + crew_until(self.board, way.lines * self.copies[i], lo, hi)[:n]
+
+    def _ways(self, i: int, t: Ints) -> list[Manned]:
+        """How task i may be manned; nothing where there is one way."""
+        crews = [self.problem.crews[k] for k in self.chain.crews.get(i, ())]
+        several = [crew.ways for crew in crews if len(crew.ways) > 1]
+        if not several:
+            return []
+        until = {
+            way: np.minimum(self._until(i, way, len(t)), t + way.most)
+            for ways in several
+            for way in ways
+        }
+        return [
+            Manned(
+                ways,
+                t + max(way.least for way in ways),
+                np.minimum.reduce([until[way] for way in ways]),
+                sum(way.price for way in ways),
+            )
+            for ways in product(*several)
+        ]
+
     def _gap(self, i: int, t: Ints) -> tuple[Ints, Ints, Band | None]:
         gap = self.chain.gaps[i]
         band = gap.band if gap.band is not None else (LOOSE if gap.loose else None)
         least = gap.least + self.extra[i + 1]
         return t + least, t + longest(self.board, gap, self.tight), band
+
+    def _rooms(
+        self, uses: list[int], combo: Combo, last: Ints, segment: int, ways: list[Manned]
+    ) -> list[Room]:
+        """A room for every way in which the segment's task may be manned."""
+        room = self._room(uses, combo, last, segment)
+        if not ways:
+            return [room]
+        return [
+            Room(np.minimum(room.last, way.last), way.first, room.entered, room.left, way.price)
+            for way in ways
+        ]
 
     def _room(self, uses: list[int], combo: Combo, last: Ints, segment: int) -> Room:
         """Cut `last` at the first tick at which something the segment uses is taken."""

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from scheduler.workload.primitives import HORIZON_END, HORIZON_START
+from scheduler.workload.primitives import HORIZON_END, HORIZON_START, way_taken
 
 if TYPE_CHECKING:
     from collections.abc import Collection
 
-    from scheduler.workload.primitives import Point, Problem, Solution
+    from scheduler.workload.primitives import Crew, Point, Problem, Solution
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -78,12 +78,19 @@ def takers(problem: Problem) -> list[frozenset[int]]:
     return [frozenset(s) for s in found]
 
 
+def crew_price(crew: Crew, people: tuple[int, ...], times: tuple[int, int] | None) -> int:
+    """What the way costs in which a crew mans its task."""
+    way = None if times is None else way_taken(crew, people, times[1] - times[0])
+    return 0 if way is None else way.price
+
+
 def terms(problem: Problem, solution: Solution) -> Score:
     """Score a solution.
 
     served[r] = sum over plates of rank r of the most portions that any
     left-out batch makes lack, served[-1] = batches left out; quality = bands of
-    links with both ends placed + stretch bands of placed tasks, in minutes.
+    links with both ends placed + stretch bands of placed tasks, in minutes, +
+    prices of the ways that crews are in.
     """
     served = missing(problem, solution.placed(problem))
     if problem.finish:
@@ -99,4 +106,7 @@ def terms(problem: Problem, solution: Solution) -> Score:
         stretch = problem.tasks[t].stretch
         if stretch is not None:
             quality += stretch.cost((end - start) * problem.grid)
+    for c, crew in enumerate(problem.crews):
+        if c in solution.crews and any(way.price for way in crew.ways):
+            quality += crew_price(crew, solution.crews[c], solution.times.get(crew.task))
     return Score(served, quality)

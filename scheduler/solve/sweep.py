@@ -31,12 +31,14 @@ class Room:
 
     With `first` not before that either, whatever the segment says. With a toll it costs
     entered[u] - left[t] besides; both begin with the first u and t there are.
+    `price` is what this way costs, whatever t and u.
     """
 
     last: Ints
     first: Ints | None = None
     entered: Ints | None = None
     left: Ints | None = None
+    price: int = 0
 
 
 @dataclass(slots=True)
@@ -118,6 +120,8 @@ class Sweep:
         first = segment.first if room.first is None else np.maximum(segment.first, room.first)
         first, last = first - begin, room.last - begin
         least = cheapest(values, t, first, last, segment.band, self.grid)
+        if room.price:
+            least = least + room.price
         return least if room.left is None else least - room.left
 
     def _shared(self, combo: Combo, boundary: int) -> Combo:
@@ -175,6 +179,7 @@ class Sweep:
         u, cost = pick(values, t - begin, first, last, segment.band, self.grid)
         if u < 0:
             return u, cost
+        cost += room.price
         return u + begin, cost if room.left is None else cost - int(room.left[i])
 
     def _exactly(self, j: int, t: int, rooms: list[Room], values: Ints, ends: Bools | None) -> int:

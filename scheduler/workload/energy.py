@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from scheduler.workload.primitives import FOREVER, Line
 from scheduler.workload.windows import windows
 from scheduler.workload.words import hours, moment
 
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 
     from scheduler.domain.scenario import Scenario
     from scheduler.workload.compiled import Compiled
-    from scheduler.workload.primitives import Line, Problem
+    from scheduler.workload.primitives import Crew, Problem
     from scheduler.workload.windows import Windows
 
 MOST_EDGES = 32
@@ -138,10 +139,11 @@ def _people(
     for crew in problem.crews:
         task = problem.tasks[crew.task]
         if task.batch not in gone:
-            for line in crew.lines:
+            lines, least = loosest(crew, task.least)
+            for line in lines:
                 note(
                     line, task.batch, bounds.earliest[crew.task], bounds.latest_end[crew.task],
-                    task.least,
+                    least,
                 )
     for add in problem.adds:
         batch = problem.tasks[add.task].batch
@@ -155,6 +157,25 @@ def _people(
         (group, [load for people, load in wanted if people and people <= group])
         for group in groups
     ]
+
+
+def loosest(crew: Crew, least: int) -> tuple[tuple[Line, ...], int]:
+    """Hands that a task takes at the least, whichever way it is manned, and for how long.
+
+    One way: its lines. Several: out of all their people the fewest that any of
+    them takes, for the fewest ticks of one person that any of them takes.
+    """
+    if len(crew.ways) == 1:
+        return crew.ways[0].lines, max(least, crew.ways[0].least)
+    fewest, work = FOREVER, FOREVER
+    people: set[int] = set()
+    for way in crew.ways:
+        count = sum(line.count for line in way.lines)
+        fewest = min(fewest, count)
+        work = min(work, count * max(least, way.least))
+        people |= {p for line in way.lines for p in line.people}
+    shortest = max(least, min(way.least for way in crew.ways))
+    return (Line(tuple(sorted(people)), fewest),), min(shortest, work // max(1, fewest))
 
 
 def _there(problem: Problem, people: frozenset[int]) -> Ints:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.base import Level
 from scheduler.domain.recipes import ANYONE
-from scheduler.workload.primitives import Crew, Line
+from scheduler.workload.primitives import Crew, Line, Way
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -68,9 +68,12 @@ def lines(
     return tuple(found)
 
 
-def add_crew(b: Builder, task: int, crew: tuple[Line, ...]) -> int:
-    """Hands all through a task; its place."""
-    b.crews.append(Crew(task, crew))
+def add_crew(
+    b: Builder, task: int, lines: tuple[Line, ...], ways: tuple[Way, ...] = ()
+) -> int:
+    """Hands all through a task, as long as it lasts (or in one of several ways); its place."""
+    of = b.tasks[task]
+    b.crews.append(Crew(task, ways or (Way(lines, of.least, of.most),)))
     return len(b.crews) - 1
 
 

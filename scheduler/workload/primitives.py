@@ -18,6 +18,8 @@ from dataclasses import dataclass, field
 
 HORIZON_START = -1
 HORIZON_END = -2
+FOREVER = 1 << 30
+"""Longer than any horizon, ticks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,11 +148,29 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
+class Way:
+    """One way to man a task: these people, for a length from `least` to `most` ticks.
+
+    `price`: what that way costs, in the units of a band.
+    """
+
+    lines: tuple[Line, ...]
+    least: int = 0
+    most: int = FOREVER
+    price: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class Crew:
-    """Hands all through a task: distinct people over all lines, the same from start to end."""
+    """Hands all through a task, the same from start to end, in exactly one of its ways.
+
+    Distinct people over all lines of the way; the task's length lies in the
+    way's range. Which way is taken is not written down: the cheapest that fits
+    the people and the length (`way_taken`).
+    """
 
     task: int
-    lines: tuple[Line, ...]
+    ways: tuple[Way, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -308,3 +328,23 @@ class Solution:
             for b, batch in enumerate(problem.batches)
             if all(t in self.times for t in batch.tasks)
         )
+
+
+def seats(lines: tuple[Line, ...]) -> tuple[Line, ...]:
+    """A line for every person that is asked for, in the order in which people are written down."""
+    return tuple(line for line in lines for _ in range(line.count))
+
+
+def way_taken(crew: Crew, people: tuple[int, ...], length: int) -> Way | None:
+    """The cheapest way of a crew that these people are, for that length; None where none is."""
+    found: Way | None = None
+    for way in crew.ways:
+        wanted = seats(way.lines)
+        if (
+            way.least <= length <= way.most
+            and len(wanted) == len(people)
+            and all(p in line.people for p, line in zip(people, wanted, strict=True))
+            and (found is None or way.price < found.price)
+        ):
+            found = way
+    return found

@@ -23,7 +23,7 @@ def check_duties(b: Builder) -> None:
     for record in b.duties:
         if record.crew is None:
             continue
-        task, line = b.tasks[record.task], b.crews[record.crew].lines[0]
+        task, line = b.tasks[record.task], b.crews[record.crew].ways[0].lines[0]
         start, end = task.earliest, task.latest
         there = [
             p

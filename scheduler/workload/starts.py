@@ -152,8 +152,10 @@ class Starts:
             before = found
             if kind == "crews":
                 crew = self.problem.crews[n]
-                found = common(found, self.crew(crew.lines, task.least))
-                why = Nobody("hands", crew.lines, task.least)
+                ways = [(way.lines, max(task.least, way.least)) for way in crew.ways]
+                found = common(found, joined(s for way in ways for s in self.crew(*way)))
+                lines, length = min(ways, key=lambda way: way[1])
+                why = Nobody("hands", lines, length)
             elif kind == "tends":
                 found, why = self._tend(task, self.problem.tends[n], found)
             else:

@@ -115,7 +115,7 @@ class Blocks:
                 out[a : b + 1] = [b] * (b + 1 - a)
             until = np.array(out, dtype=np.int64)
         for _, crew in self.touch.crews[t]:
-            manned = self.pencil.manned_until(crew.lines)
+            manned = self.pencil.manned_until(crew.ways[0].lines)
             until = manned if until is None else np.minimum(until, manned)
         return [horizon] * (horizon + 1) if until is None else until.tolist()
 

@@ -24,7 +24,7 @@ class Hands:
         for t in tasks:
             start, end = pencil.times[t]
             for n, crew in self.touch.crews[t]:
-                people = self._people(crew.lines, start, end, pick)
+                people = self._people(crew.ways[0].lines, start, end, pick)
                 if people is None:
                     return False
                 pencil.work(people, start, end)

@@ -89,7 +89,8 @@ class Brigade:
         problem, pencil = self.problem, self.pencil
         for n, people in sorted(pencil.crews.items()):
             crew = problem.crews[n]
-            yield from self._job("crew", n, [(*pencil.times[crew.task], people)], crew.lines)
+            lines = crew.ways[0].lines
+            yield from self._job("crew", n, [(*pencil.times[crew.task], people)], lines)
         for n, visits in sorted(pencil.tends.items()):
             stretches = [(v.start, v.end, v.people) for v in visits]
             yield from self._job("tend", n, stretches, problem.tends[n].lines)

@@ -189,9 +189,12 @@ class _Everything:
         if crew.task not in times:
             yield from self._crews(c + 1, times, crews, busy)
             return
-        for people in self._people(crew.lines, *times[crew.task], busy):
-            more = [(p, *times[crew.task]) for p in people]
-            yield from self._crews(c + 1, times, {**crews, c: people}, busy + more)
+        start, end = times[crew.task]
+        for way in crew.ways:
+            if way.least <= end - start <= way.most:
+                for people in self._people(way.lines, start, end, busy):
+                    more = [(p, start, end) for p in people]
+                    yield from self._crews(c + 1, times, {**crews, c: people}, busy + more)
 
     def _people(
         self, lines: tuple[Line, ...], start: int, end: int, busy: Busy

@@ -14,6 +14,7 @@ from scheduler.workload.primitives import (
     Solution,
     Tend,
     VisitUse,
+    Way,
 )
 from tests.solve.small import (
     ALL_DAY,
@@ -28,14 +29,36 @@ from tests.solve.small import (
 
 
 def _people() -> list[Case]:
-    split = staffed(replace(tasks(3), crews=(Crew(0, ONE),)), ((0, 4), (6, 20)))
-    range_ = staffed(replace(tasks((3, 6)), crews=(Crew(0, ONE),)), ((0, 4), (6, 20)))
-    two = staffed(replace(tasks(3, 3), crews=(Crew(0, ONE), Crew(1, EITHER))), ALL_DAY, ALL_DAY)
-    pair = staffed(
-        replace(tasks(3), crews=(Crew(0, (Line((0,)), Line((0, 1)))),)), ALL_DAY, ALL_DAY
+    split = staffed(replace(tasks(3), crews=(Crew(0, (Way(ONE),)),)), ((0, 4), (6, 20)))
+    range_ = staffed(replace(tasks((3, 6)), crews=(Crew(0, (Way(ONE),)),)), ((0, 4), (6, 20)))
+    two = staffed(
+        replace(tasks(3, 3), crews=(Crew(0, (Way(ONE),)), Crew(1, (Way(EITHER),)))),
+        ALL_DAY,
+        ALL_DAY,
     )
-    both = staffed(replace(tasks(3), crews=(Crew(0, (Line((0, 1, 2), 2),)),)), *([ALL_DAY] * 4))
+    pair = staffed(
+        replace(tasks(3), crews=(Crew(0, (Way((Line((0,)), Line((0, 1)))),)),)), ALL_DAY, ALL_DAY
+    )
+    both = staffed(
+        replace(tasks(3), crews=(Crew(0, (Way((Line((0, 1, 2), 2),)),)),)), *([ALL_DAY] * 4)
+    )
+    ways = (Way(ONE, 6, 6), Way((Line((0, 1), 2),), 3, 3))
+    shared = staffed(replace(tasks((3, 6)), crews=(Crew(0, ways),)), ALL_DAY, ALL_DAY)
     return [
+        Case(
+            "work is as short as two make it only where there are two",
+            shared,
+            at((2, 5), crews={0: (0, 1)}),
+            at((2, 5), crews={0: (0,)}),
+            "no length",
+        ),
+        Case(
+            "two are not kept as long as one would need",
+            shared,
+            at((2, 8), crews={0: (0,)}),
+            at((2, 8), crews={0: (0, 1)}),
+            "no length",
+        ),
         Case(
             "nobody works through their break",
             split,

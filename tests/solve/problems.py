@@ -38,6 +38,7 @@ from scheduler.workload.primitives import (
     Tend,
     Use,
     VisitUse,
+    Way,
 )
 from tests.solve.shapes import CHAINS, SMALL, Shape
 
@@ -161,7 +162,7 @@ class _Kitchen:
         b, start = len(self.batches), self.rng.randint(self.now, self.horizon - 3)
         length = self.rng.randint(1, 3)
         self._fixed(f"duty-{b}", start, start + length)
-        self.crews.append(Crew(len(self.tasks) - 1, self._lines(1)))
+        self.crews.append(Crew(len(self.tasks) - 1, (Way(self._lines(1)),)))
 
     def _dish(self, d: int) -> int:
         """A moment of service, and the batch that plates up for it; returns the dish's batch."""
@@ -176,7 +177,7 @@ class _Kitchen:
         b = len(self.batches)
         plating = self._task(b, length, length)
         if self.shape.crews and self._maybe(0.7):
-            self.crews.append(Crew(plating, self._lines(1)))
+            self.crews.append(Crew(plating, (Way(self._lines(1)),)))
         most = rng.choice([0, 0, 1, 3])
         self.links.append(
             Link(Point(plating, True), Point(service), 0, most, self._band(0, 0) if most else None)
@@ -229,6 +230,19 @@ class _Kitchen:
                 )
             )
 
+    def _ways(self) -> tuple[Way, ...]:
+        """One does it, or two in half the time, or somebody else more slowly."""
+        rng = self.rng
+        work, more = rng.randint(2, 5), rng.choice([0, 0, 1, 2])
+        lengths = [(1, work), (1, work + rng.randint(1, 2))]
+        if len(self.people) > 1:
+            lengths.append((2, (work + 1) // 2))
+        rng.shuffle(lengths)
+        return tuple(
+            Way(self._lines(count), least, least + more, rng.choice([0, 0, 3, 7]))
+            for count, least in lengths[: rng.randint(2, 3)]
+        )
+
     # -- steps ----------------------------------------------------------------------
 
     def _step(self, b: int, name: str) -> tuple[int, int]:
@@ -238,9 +252,13 @@ class _Kitchen:
         handy = shape.crews and self._maybe(0.35)
         if not handy and shape.crews and self._maybe(0.25):
             parts.append(self._task(b, 1, 1, name + ":load"))
-            self.crews.append(Crew(parts[-1], self._lines(1)))
+            self.crews.append(Crew(parts[-1], (Way(self._lines(1)),)))
         least = rng.randint(1, 4)
         most = least + rng.randint(1, 3) if shape.ranges and self._maybe(0.4) else least
+        ways: tuple[Way, ...] = ()
+        if handy and shape.ways and self._maybe(0.7):
+            ways = self._ways()
+            least, most = min(w.least for w in ways), max(w.most for w in ways)
         stretch = None
         if most > least and shape.bands:
             stretch = Band(0, rng.randint(least, most) * self.grid, rng.randint(1, 2))
@@ -251,12 +269,12 @@ class _Kitchen:
         parts.append(run)
         if handy:
             team = shape.teams and len(self.people) > 1 and self._maybe(0.3)
-            self.crews.append(Crew(run, self._lines(2 if team else 1)))
+            self.crews.append(Crew(run, ways or (Way(self._lines(2 if team else 1)),)))
         else:
             self._visits(run, least, most)
         if not handy and shape.crews and self._maybe(0.25):
             parts.append(self._task(b, 1, 1, name + ":unload"))
-            self.crews.append(Crew(parts[-1], self._lines(1)))
+            self.crews.append(Crew(parts[-1], (Way(self._lines(1)),)))
         for one, two in pairwise(parts):
             self.links.append(Link(Point(one, True), Point(two), 0, 0))
         first, last = Point(parts[0]), Point(parts[-1], True)

@@ -33,6 +33,8 @@ class Shape:
         duties; something on hand; costs; only fixed batches take shares (so
         that no two batches that move are tied); a least and a most between
         two tasks that are not neighbours.
+    ways : bool
+        Whether hands may have several ways, with lengths and prices of their own.
     """
 
     components: tuple[int, int] = (1, 3)
@@ -62,6 +64,7 @@ class Shape:
     bands: bool = True
     fixed_consumers: bool = False
     lags: bool = True
+    ways: bool = False
 
 
 CHAINS = Shape(loads=False, lags=False, fixed_consumers=True)

@@ -18,6 +18,8 @@ from tests.solve.problems import CHAINS, Shape, random_problem
 
 EXACT = replace(CHAINS, adds=False, components=(2, 4), steps=(1, 3), horizon=(16, 30))
 """Chains whose costs are local: here insertion is exact."""
+SHARED = replace(EXACT, ways=True, people=(2, 3))
+"""And hands that may be one cook's or two's."""
 ANY = Shape(components=(2, 4), steps=(1, 3), horizon=(16, 30))
 
 
@@ -40,9 +42,12 @@ def both_ways(board: Board, b: int) -> tuple[int | None, int | None]:
     return ours, terms(board.problem, result.solution).quality if placed else None
 
 
-@pytest.mark.parametrize("seed", range(120))
-def test_a_chain_goes_to_the_place_the_model_proves_cheapest(seed: int) -> None:
-    board = full_board(random_problem(Random(seed), EXACT))
+@pytest.mark.parametrize(
+    ("shape", "seed"),
+    [*((EXACT, seed) for seed in range(120)), *((SHARED, seed) for seed in range(80))],
+)
+def test_a_chain_goes_to_the_place_the_model_proves_cheapest(shape: Shape, seed: int) -> None:
+    board = full_board(random_problem(Random(seed), shape))
     if board is None:
         return
     for b in sorted(board.placed):
@@ -56,9 +61,12 @@ def test_a_chain_goes_to_the_place_the_model_proves_cheapest(seed: int) -> None:
         assert board.place(old)
 
 
-@pytest.mark.parametrize("seed", range(60))
-def test_where_insertion_is_not_exact_the_model_is_never_worse(seed: int) -> None:
-    board = full_board(random_problem(Random(seed), ANY))
+@pytest.mark.parametrize(
+    ("shape", "seed"),
+    [*((ANY, seed) for seed in range(60)), *((replace(ANY, ways=True), s) for s in range(40))],
+)
+def test_where_insertion_is_not_exact_the_model_is_never_worse(shape: Shape, seed: int) -> None:
+    board = full_board(random_problem(Random(seed), shape))
     if board is None:
         return
     for b in sorted(board.placed):

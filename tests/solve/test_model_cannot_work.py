@@ -22,6 +22,7 @@ from scheduler.workload.primitives import (
     Solution,
     Task,
     Use,
+    Way,
 )
 from tests.solve.brute import TooLarge, best
 from tests.solve.problems import SMALL, random_problem
@@ -34,7 +35,7 @@ def bakes(count: int, ticks: int) -> Problem:
         tasks += [Task(f"load{n}", n, 1, 1, 0, ticks), Task(f"bake{n}", n, 3, 3, 0, ticks)]
         links.append(Link(Point(2 * n, True), Point(2 * n + 1), 0, 0))
         batches.append(Batch(f"b{n}", (2 * n, 2 * n + 1)))
-        crews.append(Crew(2 * n, (Line((0,)),)))
+        crews.append(Crew(2 * n, (Way((Line((0,)),)),)))
         choices.append(Choice(n, (Option(0),)))
         uses.append(Use(n, n, 1, Point(2 * n), Point(2 * n + 1, True)))
     return Problem(

@@ -68,6 +68,12 @@ class Fixed:
         lines = self.model.hands[key]
         known = {p for line in lines for p in line}
         self.true(set(people) <= known, True)
+        if key[0] == "crew" and len(self.problem.crews[key[1]].ways) > 1:
+            # Which way is taken is the model's choice; who is at it is not.
+            for p in known:
+                of = [line[p] for line in lines if p in line]
+                self.model.cp.add(sum(of) == int(p in people))
+            return
         # In the order of the lines: the first line's people, then the next one's.
         rest = list(people)
         for line in lines:

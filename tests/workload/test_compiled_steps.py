@@ -92,7 +92,7 @@ def test_loading_and_unloading_follow_at_once_and_lengthen_the_machine_not_the_l
 def test_hands_all_the_way_are_a_crew_on_the_law() -> None:
     week = one(step("knead", "1 h", hands=2), people=[cook("ana"), cook("bo")])
     crew = next(c for c in week.problem.crews if c.task == week.index("soup.1/knead:run"))
-    assert [line.count for line in crew.lines] == [2]
+    assert [line.count for line in crew.ways[0].lines] == [2]
 
 
 def test_what_a_visit_takes_is_taken_only_while_it_lasts() -> None:
@@ -242,7 +242,7 @@ def test_section_level_and_training_decide_who_may() -> None:
             step("slice", "1 h", hands=[hands], on=on or []), people=people, equipment=[slicer]
         )
         crew = next(c for c in week.problem.crews if c.task == week.index("soup.1/slice:run"))
-        return {week.problem.people[p][0] for p in crew.lines[0].people}
+        return {week.problem.people[p][0] for p in crew.ways[0].lines[0].people}
 
     assert who({}) == {"lead", "plain"}
     assert who({"level": "trainee"}) == {"lead", "junior", "plain"}

@@ -17,6 +17,7 @@ from scheduler.workload.primitives import (
     Problem,
     Task,
     Tend,
+    Way,
 )
 from scheduler.workload.starts import Starts, common, joined, outside
 from scheduler.workload.windows import windows
@@ -80,7 +81,7 @@ def test_what_is_left_out_binds_nobody() -> None:
 
 def test_starts_snap_to_when_somebody_is_there() -> None:
     people = (("ana", ((10, 20), (40, 60))),)
-    crew = (Crew(0, (Line((0,)),)),)
+    crew = (Crew(0, (Way((Line((0,)),)),)),)
     found = windows(problem((12, 12), people=people, crews=crew))
     assert (found.earliest, found.latest) == ((40,), (48,))
 
@@ -100,7 +101,7 @@ def test_no_placement_lies_outside_the_windows(seed: int) -> None:
         rng.choice([None, -2, 0, 3]),
         rng.choice([None, 4, 6]),
     )
-    crews = (Crew(0, (Line((0,)),)),)
+    crews = (Crew(0, (Way((Line((0,)),)),)),)
     p = Problem(5, 16, 0, (Batch("b", (0, 1)),), tuple(tasks), (link,), people=people, crews=crews)
     placements = []
     for s0 in range(17):
@@ -137,13 +138,13 @@ def test_stretches_join_meet_and_leave_out() -> None:
 
 def test_two_cooks_at_once_are_needed_at_once() -> None:
     people = (("ana", ((0, 20),)), ("bo", ((12, 40),)))
-    crew = Crew(0, (Line((0, 1), 2),))
+    crew = Crew(0, (Way((Line((0, 1), 2),)),))
     assert Starts(problem((6, 6), people=people, crews=(crew,))).task(0)[0] == ((12, 14),)
 
 
 def test_one_cook_cannot_stand_in_for_two_lines() -> None:
     people = (("ana", ((0, 40),)),)
-    crew = Crew(0, (Line((0,)), Line((0,))))
+    crew = Crew(0, (Way((Line((0,)), Line((0,)))),))
     found, why = Starts(problem((6, 6), people=people, crews=(crew,))).task(0)
     assert found == () and why is not None and why.kind == "hands"
 

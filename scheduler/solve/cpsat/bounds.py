@@ -104,12 +104,13 @@ class Bounds:
             self.low[end], self.high[end] = earliest + task.least, latest
             if not tighten:
                 continue
-            stretches = hours.get(t, [])
             if task.within is not None:
-                stretches = [merged(task.within), *stretches]
-            for some in stretches:
-                self._allow(start, starts(some, task.least))
-                self._allow(end, ends(some, task.least))
+                stretches = merged(task.within)
+                self._allow(start, starts(stretches, task.least))
+                self._allow(end, ends(stretches, task.least))
+            for begin, finish in hours.get(t, []):
+                self._allow(start, begin)
+                self._allow(end, finish)
             if task.least == task.most and self.allowed[start] is not None:
                 self.allowed[end] = shifted(self.allowed[start] or (), task.least)
 
@@ -117,27 +118,32 @@ class Bounds:
         now = self.allowed[node]
         self.allowed[node] = values if now is None else meet(now, values)
 
-    def _hours(self) -> dict[int, list[Ranges]]:
-        """Per task, for each line of its crews, the hours of those who may do it.
+    def _hours(self) -> dict[int, list[tuple[Ranges, Ranges]]]:
+        """Per task, for each of its crews, when it can start and end by those who may do it.
 
         Each person's own stretches, not the union of them: a crew stays the
-        same from start to end. So the ranges here are kept per person and
-        joined after the task's length is taken off.
+        same from start to end. In every way each line has somebody who is
+        there for the shortest that the way lasts, from the start on and until
+        the end.
         """
-        found: dict[int, list[Ranges]] = {}
+        found: dict[int, list[tuple[Ranges, Ranges]]] = {}
         for crew in self.problem.crews:
             task = self.problem.tasks[crew.task]
             if task.batch in self.scope.frozen:
                 continue
-            for line in crew.lines:
-                everybody = (
-                    r for p in line.people for r in starts(self.scope.there[p], task.least)
-                )
-                joined = union(everybody)
-                # As stretches again, so that one code takes the length off.
-                found.setdefault(crew.task, []).append(
-                    tuple((a, b + task.least) for a, b in joined)
-                )
+            begin: list[tuple[int, int]] = []
+            finish: list[tuple[int, int]] = []
+            for way in crew.ways:
+                least = max(task.least, way.least)
+                if least > min(task.most, way.most):
+                    continue
+                may: Ranges | None = None
+                for line in way.lines:
+                    who = (r for p in line.people for r in starts(self.scope.there[p], least))
+                    may = union(who) if may is None else meet(may, union(who))
+                begin += may or ()
+                finish += [(a + least, b + least) for a, b in may or ()]
+            found.setdefault(crew.task, []).append((union(begin), union(finish)))
         return found
 
     def _arcs(self) -> None:

@@ -6,20 +6,23 @@ from typing import TYPE_CHECKING
 
 from scheduler.solve.cpsat.model import Load
 from scheduler.solve.cpsat.ranges import meet, starts
+from scheduler.workload.primitives import way_taken
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from scheduler.solve.cpsat.model import Lit, Model, View
-    from scheduler.workload.primitives import Line
+    from scheduler.workload.primitives import Crew, Line, Way
 
     Who = Callable[[View], tuple[int, ...]]
 
 
 def add_crews(model: Model) -> None:
-    """Crews: sum over people p of line l of y_{l,p} = count_l where the task is there.
+    """Crews: sum over people p of line l of y_{l,p} = count_l where the task is in that way.
 
-    y_{l,p} puts the task on p's day; sum over l of y_{l,p} <= 1.
+    y_{l,p} puts the task on p's day; sum over l of y_{l,p} <= 1. Exactly one way
+    w where the task is there (sum over w of v_w = 1), least_w <= end - start <= most_w
+    where v_w; quality += price_w * v_w.
     """
     for c, crew in enumerate(model.problem.crews):
         task = model.problem.tasks[crew.task]
@@ -28,13 +31,53 @@ def add_crews(model: Model) -> None:
             continue
         model.units.add("crews")
         start, end = model.time.span(crew.task)
-        load = Load(start, end, task.least, task.most, 1, present)
-        model.hands["crew", c, 0] = staff(
-            model,
-            crew.lines,
-            load,
-            lambda view, c=c: view.solution.crews.get(c, ()),  # type: ignore[misc]
-        )
+        model.hands["crew", c, 0] = []
+        for way, lit in zip(crew.ways, _ways(model, c, crew, present), strict=True):
+            least, most = max(task.least, way.least), min(task.most, way.most)
+            if least > most:
+                model.when(False, lit)
+                model.hands["crew", c, 0] += [{} for _ in way.lines]
+                continue
+            if least > task.least:
+                model.at_least(end, start, least, lit)
+            if most < task.most:
+                model.at_least(start, end, -most, lit)
+
+            def who(view: View, c: int = c, crew: Crew = crew, way: Way = way) -> tuple[int, ...]:
+                people = view.solution.crews.get(c, ())
+                return people if _taken(view, c, crew) is way else ()
+
+            load = Load(start, end, least, most, 1, lit)
+            model.hands["crew", c, 0] += staff(model, way.lines, load, who)
+            if way.price:
+                _price(model, way.price, lit)
+
+
+def _ways(model: Model, c: int, crew: Crew, present: Lit) -> list[Lit]:
+    """For each way of a crew the literal of its being taken."""
+    if len(crew.ways) == 1:
+        return [present]
+    lits: list[Lit] = [
+        model.literal(lambda view, way=way: _taken(view, c, crew) is way)  # type: ignore[misc]
+        for way in crew.ways
+    ]
+    model.cp.add(sum(lits) == present)
+    return lits
+
+
+def _taken(view: View, c: int, crew: Crew) -> Way | None:
+    """The way a crew is in."""
+    times = view.solution.times.get(crew.task)
+    if times is None or c not in view.solution.crews:
+        return None
+    return way_taken(crew, view.solution.crews[c], times[1] - times[0])
+
+
+def _price(model: Model, price: int, lit: Lit) -> None:
+    if lit is True:
+        model.quality.constant += price
+    elif not isinstance(lit, bool):
+        model.quality.terms.append(price * lit)
 
 
 def staff(model: Model, lines: tuple[Line, ...], load: Load, who: Who) -> list[dict[int, Lit]]:

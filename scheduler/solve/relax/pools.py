@@ -67,7 +67,13 @@ def pools_of(points: Points, net: Network) -> list[Pool]:
     hands: list[_Demand] = []
     for crew in problem.crews:
         start, end = (2 * crew.task, 0), (2 * crew.task + 1, 0)
-        hands += _lines(crew.lines, start, end)
+        if len(crew.ways) == 1:
+            hands += _lines(crew.ways[0].lines, start, end)
+        else:  # whichever way it is, so many out of all these people at least
+            lines = [line for way in crew.ways for line in way.lines]
+            fewest = min(sum(line.count for line in way.lines) for way in crew.ways)
+            who = frozenset(p for line in lines for p in line.people)
+            hands.append(_Demand(who, fewest, start, end))
     for add in problem.adds:
         # It lies somewhere in a few ticks; those it cannot miss count.
         start, end = (2 * add.task, add.most), (2 * add.task, add.least + add.length)

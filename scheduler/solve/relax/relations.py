@@ -14,7 +14,7 @@ import numpy as np
 
 from scheduler.solve.arrays import next_blocked
 from scheduler.solve.board import Board
-from scheduler.solve.hands import crew_until
+from scheduler.solve.hands import ways_until
 from scheduler.solve.visits import add_first, possible_starts, tend_reach, window_reach
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START
 
@@ -111,7 +111,7 @@ def _length(index: Index, board: Board, t: int, task: Task) -> Relation:
             outside[max(0, a) : max(0, b)] = False
         last = np.minimum(last, next_blocked(outside))
     for n in chain.crews.get(i, ()):
-        last = np.minimum(last, crew_until(board, problem.crews[n].lines, 0, horizon))
+        last = ways_until(board, problem.crews[n], last, 0, horizon)
     for n in chain.tends.get(i, ()):
         tend = problem.tends[n]
         starts = possible_starts(board, tend, 0, horizon)
