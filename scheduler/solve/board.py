@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from scheduler.solve.arrays import next_blocked
-from scheduler.solve.objective import Score, missing
+from scheduler.solve.objective import Score, missing, money
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Placed, Solution
 
 if TYPE_CHECKING:
@@ -102,6 +102,8 @@ class Board:
         self.people_of: dict[int, list[tuple[int, int, int]]] = {}
         self.spells: list[set[tuple[int, int, int]]] = [set() for _ in problem.people]
         """For each person what takes their time: (start, end, batch)."""
+        self.over: dict[int, int] = {}
+        """Ticks in use of each extra."""
 
     # -- reading ---------------------------------------------------------------
 
@@ -150,8 +152,8 @@ class Board:
         everything = len(self.placed) == len(self.problem.batches)
         served = self.index.served if everything else missing(self.problem, self.placed)
         if self.problem.finish:
-            return Score(served, max((e for _, e in self.times.values()), default=0))
-        return Score(served, self.quality)
+            return Score(served, 0, max((e for _, e in self.times.values()), default=0))
+        return Score(served, money(self.problem, sum(self.over.values())), self.quality)
 
     def touching(self, b: int) -> int:
         """What the placed batch costs: bands of all its links and its stretch."""
@@ -305,4 +307,7 @@ class Board:
 
     def _refresh(self, people: set[int]) -> None:
         for p in people:
+            for n in self.index.extras_of[p]:
+                extra = self.problem.extras[n]
+                self.over[n] = max((extra.used(s, e) for s, e, _ in self.spells[p]), default=0)
             self.next_busy[p] = next_blocked(self.busy[p])

@@ -42,11 +42,14 @@ class Bound:
         Where the prices stand, for the next round; None where there is no point in one.
     seconds : float
         What it has taken so far.
+    cheapest : int
+        What a plan without overtime costs.
     """
 
     value: int | None = None
     ascent: Ascent | None = None
     seconds: float = 0.0
+    cheapest: int = 0
 
     @property
     def over(self) -> bool:
@@ -62,9 +65,13 @@ class Bound:
             and self.seconds <= SHARE * elapsed * workers
         )
 
+    def counts(self, score: Score) -> bool:
+        """Whether only quality can still be better: nothing lacks, nothing costs."""
+        return not any(score.served) and score.money <= self.cheapest
+
     def reached(self, score: Score) -> bool:
         """Whether that is the best there can be."""
-        return self.value is not None and not any(score.served) and score.quality <= self.value
+        return self.value is not None and self.counts(score) and score.quality <= self.value
 
     def at_least(self, value: int) -> Bound:
         """With what somebody else has found."""
@@ -88,7 +95,7 @@ def bound_round(
     """
     began = time.monotonic()
     if problem.finish:
-        return Bound(seconds=1.0)
+        return replace(so_far, seconds=1.0, ascent=None)
     steps = 0
 
     def go_on() -> bool:
@@ -102,12 +109,12 @@ def bound_round(
         dual = _dual(problem)
         ascent = climb(dual, so_far.ascent or begin(dual), target, go_on)
     except Hopeless:
-        return Bound(seconds=1.0)
+        return replace(so_far, seconds=1.0, ascent=None)
     value = up_to_step(problem, -(-ascent.value // SCALE))
     if so_far.value is not None:
         value = max(value, so_far.value)
     took = so_far.seconds + max(time.monotonic() - began, 1e-3)
-    return Bound(value, ascent, took)
+    return replace(so_far, value=value, ascent=ascent, seconds=took)
 
 
 def up_to_step(problem: Problem, value: int) -> int:

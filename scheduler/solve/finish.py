@@ -175,6 +175,7 @@ class _Finish:
             "optimal" if self.proved else "feasible",
             solution,
             score.served,
+            score.money,
             score.quality,
             self.network.origin + self.bound,
             time.monotonic() - self.started,

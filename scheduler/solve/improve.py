@@ -1,8 +1,8 @@
 """Ruin and recreate: take some batches off, put them back better.
 
-A move is accepted by bands: nothing that is served may be lost, and only the
-last band, quality, may get worse, by a threshold that shrinks; the best
-solution is kept apart.
+A move is accepted by bands: nothing that is served may be lost, nothing may
+cost more, and only the last band, quality, may get worse, by a threshold that
+shrinks; the best solution is kept apart.
 """
 
 from __future__ import annotations
@@ -108,8 +108,8 @@ class Improve:
             if old.batch in before:
                 olds.setdefault(old.batch, old)
         new = board.score()
-        kept = new.served < self.score.served or (
-            new.served == self.score.served and new.quality <= self.score.quality + threshold
+        kept = new.dearer < self.score.dearer or (
+            new.dearer == self.score.dearer and new.quality <= self.score.quality + threshold
         )
         better = new < self.best
         self.waited = 0 if better else self.waited + 1

@@ -166,6 +166,14 @@ class Index:
         ]
 
     @cached_property
+    def extras_of(self) -> list[tuple[int, ...]]:
+        """For each person the stretches of theirs that cost."""
+        found: list[list[int]] = [[] for _ in self.problem.people]
+        for n, extra in enumerate(self.problem.extras):
+            found[extra.person].append(n)
+        return [tuple(ns) for ns in found]
+
+    @cached_property
     def scarcity(self) -> list[int]:
         """For each person how many hands lines they could stand in: take the few-sided first."""
         count = [0] * len(self.problem.people)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
+    from collections.abc import Collection, Iterator
 
     from scheduler.workload.primitives import Point, Problem, Solution
 
@@ -22,13 +22,21 @@ class Score:
     served : tuple of int
         Portions lacking something at events of rank 1, 2, … in turn, and last
         the batches left out: what cannot be served whole is made as far as it goes.
+    money : int
+        Overtime and buying in beyond the allowance, in the kitchen's steps.
     quality : int
         Weighted minutes outside the best bands; the last end where the
         problem asks to finish early.
     """
 
     served: tuple[int, ...]
+    money: int
     quality: int
+
+    @property
+    def dearer(self) -> tuple[tuple[int, ...], int]:
+        """The bands above quality, which is never bought with them."""
+        return self.served, self.money
 
 
 def moment(problem: Problem, solution: Solution, point: Point) -> int | None:
@@ -78,16 +86,46 @@ def takers(problem: Problem) -> list[frozenset[int]]:
     return [frozenset(s) for s in found]
 
 
+def hands(problem: Problem, solution: Solution) -> Iterator[tuple[int, int, int]]:
+    """Everybody's work: person, start, end."""
+    for c, people in solution.crews.items():
+        for p in people:
+            yield p, *solution.times[problem.crews[c].task]
+    for visit in (*(v for vs in solution.tends.values() for v in vs), *solution.adds.values()):
+        for p in visit.people:
+            yield p, visit.start, visit.end
+
+
+def overtime(problem: Problem, solution: Solution) -> int:
+    """Ticks of overtime: of every extra as much as the work that uses most of it."""
+    if not problem.extras:
+        return 0
+    used = [0] * len(problem.extras)
+    for p, start, end in hands(problem, solution):
+        for n, extra in enumerate(problem.extras):
+            if extra.person == p:
+                used[n] = max(used[n], extra.used(start, end))
+    return sum(used)
+
+
+def money(problem: Problem, ticks: int) -> int:
+    """The band of money with so much overtime."""
+    if problem.money is None:
+        return 0
+    return problem.money.steps(ticks * problem.grid, problem.spent)
+
+
 def terms(problem: Problem, solution: Solution) -> Score:
     """Score a solution.
 
     served[r] = sum over plates of rank r of the most portions that any
-    left-out batch makes lack, served[-1] = batches left out; quality = bands of
-    links with both ends placed + stretch bands of placed tasks, in minutes.
+    left-out batch makes lack, served[-1] = batches left out; money = steps of
+    `Money` for all overtime and what is bought in; quality = bands of links
+    with both ends placed + stretch bands of placed tasks, in minutes.
     """
     served = missing(problem, solution.placed(problem))
     if problem.finish:
-        return Score(served, max((e for _, e in solution.times.values()), default=0))
+        return Score(served, 0, max((e for _, e in solution.times.values()), default=0))
     quality = 0
     for link in problem.links:
         if link.band is not None:
@@ -99,4 +137,4 @@ def terms(problem: Problem, solution: Solution) -> Score:
         stretch = problem.tasks[t].stretch
         if stretch is not None:
             quality += stretch.cost((end - start) * problem.grid)
-    return Score(served, quality)
+    return Score(served, money(problem, overtime(problem, solution)), quality)

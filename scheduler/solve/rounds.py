@@ -63,7 +63,7 @@ class Outcome:
     proved : bool
         Nothing better exists for these batches.
     bound : int or None
-        No solution that serves as much has less quality, as far as that was asked.
+        No solution that serves as much and costs no more has less quality, as far as asked.
     """
 
     solution: Solution

@@ -15,6 +15,7 @@ from scheduler.solve.bound import Bound, bound_round
 from scheduler.solve.budget import MOVES_A_SECOND
 from scheduler.solve.construct import adopt
 from scheduler.solve.improve import Improve
+from scheduler.solve.objective import money
 from scheduler.solve.packed import Packed, with_problem
 from scheduler.solve.rounds import (
     FIRST_SIZE,
@@ -54,7 +55,7 @@ TRY = 0.15
 RECALL = 0.7
 """How slowly the gains of a kind of round are forgotten."""
 SERVED = 1_000_000
-"""The gain of a plan that serves more."""
+"""The gain of a plan that serves more or costs less."""
 SOLVES = 3
 """Solves of a round in deterministic mode."""
 
@@ -94,7 +95,7 @@ class Search:
         self.helpers = helpers
         self.better = better
         self.bounded = bounded
-        self.known = Bound()
+        self.known = Bound(cheapest=money(self.problem, 0))
         self.looking = False
         """A helper is at the bound."""
         self.whole = WHOLE_FIRST
@@ -186,7 +187,7 @@ class Search:
         """Take up what a round has found, on top of what has been found here meanwhile."""
         base, work = self.todo[which]
         self.sizes[which] = outcome.size
-        if outcome.bound is not None and not any(outcome.score.served):
+        if outcome.bound is not None and self.known.counts(outcome.score):
             self._learn(self.known.at_least(outcome.bound))
         self._reward(work, base, outcome.score)
         if outcome.score < base[0]:
@@ -196,13 +197,15 @@ class Search:
                 self.moves.score = outcome.score
             if self.moves.score < self.score:
                 self._take(self.moves.score, self.board.solution())
-        if outcome.proved and outcome.score.served == self.score.served:
+        if outcome.proved and outcome.score.dearer == self.score.dearer:
             self.proved = True
 
     def _reward(self, work: str, base: tuple[Score, Solution], score: Score) -> None:
         """Remember how much the rounds of one kind bring."""
         if work in self.gains:
-            gain = base[0].quality - score.quality if score.served == base[0].served else SERVED
+            gain = base[0].quality - score.quality
+            if score.dearer != base[0].dearer:
+                gain = SERVED
             last = self.gains[work]
             now = float(max(0, gain))
             self.gains[work] = now if last is None else RECALL * last + (1 - RECALL) * now

@@ -235,6 +235,56 @@ class Plate:
 
 
 @dataclass(frozen=True, slots=True)
+class Extra:
+    """A stretch before or after a shift that belongs to a person's spells but costs.
+
+    Used are the ticks from its start to the last end of that person's work in
+    it, idle ones too; with `at_end` false those from the first start to its end.
+    """
+
+    person: int
+    start: int
+    end: int
+    at_end: bool = True
+
+    def used(self, start: int, end: int) -> int:
+        """The ticks that work from start to end makes of it (0 where it lies outside)."""
+        if end <= self.start or start >= self.end:
+            return 0
+        return min(end, self.end) - self.start if self.at_end else self.end - max(start, self.start)
+
+
+@dataclass(frozen=True, slots=True)
+class Money:
+    """What overtime and buying in cost.
+
+    Attributes
+    ----------
+    free : int
+        Minutes of overtime in all that cost nothing.
+    hour : int
+        Price of an hour beyond.
+    budget : int
+        Buying that costs nothing.
+    step : int
+        Costs are compared in whole steps of so much, begun ones counted.
+    """
+
+    free: int = 0
+    hour: int = 60
+    budget: int = 0
+    step: int = 1
+
+    def steps(self, overtime: int, spent: int) -> int:
+        """ceil((max(0, overtime - free) * hour / 60 + max(0, spent - budget)) / step).
+
+        `overtime` in minutes.
+        """
+        cost = max(0, overtime - self.free) * self.hour + 60 * max(0, spent - self.budget)
+        return -(-cost // (60 * self.step))
+
+
+@dataclass(frozen=True, slots=True)
 class Problem:
     """Everything an engine gets.
 
@@ -246,6 +296,12 @@ class Problem:
         Ticks. Nothing that is not fixed starts before `now`.
     people : tuple of (str, tuple of (int, int))
         Each person's id and the stretches they are there, ticks.
+    extras : tuple of Extra
+        Parts of those stretches that cost; those of one person are disjoint.
+    money : Money or None
+        None: nothing costs anything.
+    spent : int
+        Price of what is bought in.
     finish : bool
         Minimise the last end instead of quality (published instances).
     """
@@ -265,6 +321,9 @@ class Problem:
     adds: tuple[Add, ...] = ()
     plates: tuple[Plate, ...] = ()
     ranks: int = 1
+    extras: tuple[Extra, ...] = ()
+    money: Money | None = None
+    spent: int = 0
     finish: bool = False
 
 

@@ -117,7 +117,12 @@ class Assembler:
         from scheduler.workload.assemble import assemble
 
         score = terms(self.problem, solution)
-        t = Terms(served=score.served[:-1], left_out=score.served[-1], quality=score.quality)
+        t = Terms(
+            served=score.served[:-1],
+            left_out=score.served[-1],
+            money=score.money,
+            quality=score.quality,
+        )
         listener.hear(
             t,
             lambda: assemble(

@@ -149,12 +149,19 @@ def test_a_bound_is_rounded_up_to_what_a_plan_can_cost() -> None:
 
 def test_a_bound_counts_only_for_plans_that_leave_nothing_out() -> None:
     known = Bound(40, None, 1.0)
-    assert known.below(Score((0, 0), 50)) == 40
-    assert known.below(Score((1, 0), 50)) is None
-    assert known.below(Score((0, 1), 50)) is None
-    assert known.reached(Score((0, 0), 40))
-    assert not known.reached(Score((1, 0), 30))
-    assert not Bound().due(Score((1, 0), 30), 10, 2)
+    assert known.below(Score((0, 0), 0, 50)) == 40
+    assert known.below(Score((1, 0), 0, 50)) is None
+    assert known.below(Score((0, 1), 0, 50)) is None
+    assert known.reached(Score((0, 0), 0, 40))
+    assert not known.reached(Score((1, 0), 0, 30))
+    assert not Bound().due(Score((1, 0), 0, 30), 10, 2)
+
+
+def test_a_bound_proves_nothing_while_overtime_could_still_be_saved() -> None:
+    known = Bound(40, None, 1.0)
+    assert not known.reached(Score((0, 0), 1, 40))
+    assert known.below(Score((0, 0), 1, 40)) == 40
+    assert replace(known, cheapest=1).reached(Score((0, 0), 1, 40))
 
 
 def test_a_week_whose_bound_is_met_is_proved_and_stops_early() -> None:

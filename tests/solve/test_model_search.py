@@ -40,9 +40,9 @@ def solved(problem: Problem, **more: object) -> ModelResult:
 
 
 def score(result: ModelResult) -> Score | None:
-    if result.served is None or result.quality is None:
+    if result.served is None or result.money is None or result.quality is None:
         return None
-    return Score(result.served, result.quality)
+    return Score(result.served, result.money, result.quality)
 
 
 @given(problems(SMALL))

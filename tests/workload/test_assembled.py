@@ -62,7 +62,12 @@ def planned(
         solution,
         rest.get("why", {}),
         rest.get("certain", ()),
-        Terms(served=score.served[:-1], left_out=score.served[-1], quality=score.quality),
+        Terms(
+            served=score.served[:-1],
+            left_out=score.served[-1],
+            money=score.money,
+            quality=score.quality,
+        ),
     )
 
 

@@ -39,11 +39,13 @@ class ModelResult:
         The best one, checked against the primitives.
     served : tuple of int or None
         Portions lacking by rank, recomputed from the solution.
+    money : int or None
+        Overtime and buying in beyond the allowance, recomputed from the solution.
     quality : int or None
         Weighted minutes (or the last end), recomputed from the solution.
     bound : int or None
-        No solution that serves as much has less quality than this; None
-        unless what is served is proved to be the best.
+        No solution that serves as much and costs no more has less quality than
+        this; None unless both are proved to be the best.
     seconds : float
         Wall-clock time.
     refused : tuple of str
@@ -54,6 +56,7 @@ class ModelResult:
     status: Status
     solution: Solution | None
     served: tuple[int, ...] | None
+    money: int | None
     quality: int | None
     bound: int | None
     seconds: float
@@ -205,6 +208,7 @@ class _Search:
             status,
             self.best,
             None if score is None else score.served,
+            None if score is None else score.money,
             None if score is None else score.quality,
             bound,
             time.monotonic() - self.started,
