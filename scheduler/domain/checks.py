@@ -9,6 +9,7 @@ from scheduler.domain.checks_demand import demand
 from scheduler.domain.checks_equipment import equipment
 from scheduler.domain.checks_events import events
 from scheduler.domain.checks_ids import ids, names
+from scheduler.domain.checks_machines import machines
 from scheduler.domain.checks_people import people
 from scheduler.domain.checks_supply import supply
 from scheduler.domain.checks_times import times
@@ -24,6 +25,7 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     words,
     people,
     equipment,
+    machines,
     amounts,
     times,
     supply,

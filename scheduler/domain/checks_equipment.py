@@ -90,7 +90,7 @@ def _need(draft: Draft, holder: Step | Visit | Plating, need: Need) -> list[Prob
     if units[0][1].fill is not None and (need.per is not None or need.amount > 1):
         what = f"{name} is taken whole, one load at a time: no `amount` and no `per`"
         found.append(draft.problem(need, "per" if need.per else "amount", what=what))
-    elif need.per is None and need.amount > (most := places(draft, name)):
+    elif need.per is None and need.amount > (most := places(draft, name, need.tray)):
         what = f"{need.amount} places at once; {name} has {most}"
         found.append(draft.problem(need, "amount", what=what))
     if need.per is not None and need.amount > 1:

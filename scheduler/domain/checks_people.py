@@ -143,7 +143,7 @@ def _duties(draft: Draft) -> list[Problem]:
                 found.append(draft.problem(duty, "people", what=what))
         for taken in duty.equipment:
             units = draft.units_of(taken.equipment)
-            most = sum(unit.capacity or 1 for _, unit in units)
+            most = sum(unit.holds.get(taken.tray or "", unit.capacity or 1) for _, unit in units)
             if units and taken.amount > most:
                 what = f"{taken.amount} places of {taken.equipment}, which has {most}"
                 found.append(draft.problem(taken, "amount", what=what))

@@ -24,8 +24,9 @@ from scheduler.domain.scenario import Scenario
 _HONOURED = """
 Add: verb time hands on after give_or_take
 BatchSize: least most
+CleanDown: verb time hands when caution
 Component: id name section makes batch loss margin piece_weight density steps keeps weight
-Component: leftover mixing
+Component: leftover mixing leaves not_beside
 Course: dish after each per count share crew diets waves
 DayPart: id hours
 Delivery: id ingredient at quantity in_house
@@ -33,7 +34,8 @@ Diet: id count swap
 Dish: id name section takes steps plating keeps
 Duty: id name days hours section people level equipment stores
 Equipment: id name units capacity measure fill per_shelf heat alone may_use
-EquipmentTaken: equipment amount
+Equipment: holds shut_while_running one_room clean_down
+EquipmentTaken: equipment amount tray
 Event: id name first_plate guests tables margin rank menu
 Hands: people section level may_use
 Heat: modes coldest hottest ambient up down goes_cold_after
@@ -42,7 +44,7 @@ Keep: not_before best_from best_until zone at_most per_shelf
 Kitchen: id name zone grid open transfer diets_ahead margins day_parts sections people
 Kitchen: equipment stores duties
 MarginBand: up_to margin
-Need: equipment zone amount per setting until
+Need: equipment zone amount per tray setting door_shut until
 OnHand: id component quantity made store reserved_for
 Person: id name sections may_use shifts off
 Plating: per_hour hands on
@@ -56,7 +58,7 @@ Store: id name zone shelves
 Take: component ingredient amount yield within
 Tend: verb time hands on every give_or_take day_parts once_a_shift
 Time: at_least plus per best at_most decides
-Unit: id capacity fill
+Unit: id capacity fill holds
 Visit: verb time hands on
 Wait: not_before best_from best_until at_most zone per_shelf in_machine
 Wave: after share
@@ -93,8 +95,6 @@ REFUSED: dict[str, str] = {
     "Overtime.at_start": "overtime is",
     "Kitchen.overtime_allowance": "overtime is",
     "Kitchen.time_in_hand": "time in hand is",
-    "Equipment.shut_while_running": "machines that stay shut while running are",
-    "Equipment.clean_down": "clean-down is",
     "Duty.may_leave": "stepping away is",
     "Visit.may_leave": "stepping away is",
     "Tend.may_leave": "stepping away is",
@@ -106,7 +106,6 @@ REFUSED: dict[str, str] = {
     "Component.methods": "other methods are",
     "Component.bought_in": "buying in is",
     "Component.states": "changes of state are",
-    "Component.not_beside": "neighbours in a store are",
     "Week.wishes": "wishes are",
     "Wish.kind": "wishes are",
     "Wish.says": "wishes are",

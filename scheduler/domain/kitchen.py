@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any, Literal
+
 from pydantic import Field, model_validator
 
 from scheduler.domain.base import Alone, Label, Level, Slug, Word
 from scheduler.domain.quantity import Percent, Quantity
+from scheduler.domain.recipes import ANYONE, Hands
 from scheduler.domain.times import Day, Days, Duration, Hours
 
 
@@ -70,12 +73,44 @@ class Heat(Word):
     goes_cold_after: Duration = Field(description="Idle so long, it starts from cold again, min.")
 
 
+class CleanDown(Word):
+    """Cleaning a machine between two things of which the first must not get into the second.
+
+    It is needed where what the one leaves behind (`leaves`) is not all part of
+    what the other leaves behind. A length alone will do.
+    """
+
+    verb: Label = Field(default="clean down", description="What is done; printed on sheets.")
+    time: Duration = Field(gt=0, description="How long, minutes.")
+    hands: tuple[Hands, ...] = Field(
+        default=(Hands(section=ANYONE),),
+        min_length=1,
+        description="Whose hands; a line that names no section: anyone on duty who is trained.",
+    )
+    when: Literal["at once", "before use"] = Field(
+        default="at once",
+        description="at once: as soon as the first is out. before use: any time before the next.",
+    )
+    caution: Label = Field(
+        default="disconnected first, guards back on before it runs again; local rules decide",
+        description="What whoever does it must mind; printed on sheets.",
+    )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _short_form(cls, data: Any) -> Any:
+        return {"time": data} if isinstance(data, (str, int)) else data
+
+
 class Unit(Word):
     """One machine of a kind, where machines of a kind differ or have names."""
 
     id: Slug = Field(description="Id.")
     capacity: int | None = Field(default=None, gt=0, description="Places, in the kind's measure.")
     fill: Quantity | None = Field(default=None, description="The largest load it takes.")
+    holds: dict[Slug, int] = Field(
+        default={}, description="Or how many trays of each family; one family at a time."
+    )
 
 
 class Equipment(Word):
@@ -105,11 +140,23 @@ class Equipment(Word):
     may_use: Slug | None = Field(
         default=None, description="Only people with this in their `may_use` touch it."
     )
-    shut_while_running: bool = Field(
-        default=False, description="Nothing goes in or out until it is done."
+    holds: dict[Slug, int] = Field(
+        default={},
+        description="Instead of `capacity`, how many trays of each family one unit takes "
+        "({gn: 10, baking-sheet: 8}); one family at a time.",
     )
-    clean_down: Duration | None = Field(
-        default=None, description="Clean-down between different contents, in minutes."
+    shut_while_running: bool = Field(
+        default=False,
+        description="All in together: nothing goes in or out while it runs, so that what shares "
+        "it goes in together and comes out together.",
+    )
+    one_room: bool | None = Field(
+        default=None,
+        description="Goods that may not be beside each other are never in one unit of it at the "
+        "same time. Left out: true for what heats, false for everything else.",
+    )
+    clean_down: CleanDown | None = Field(
+        default=None, description="How it is cleaned between different contents."
     )
 
     @model_validator(mode="after")
@@ -126,15 +173,27 @@ class Equipment(Word):
         return self.alone or (Alone.SOMEONE_ON_SHIFT if self.heat else Alone.YES)
 
     @property
+    def shared_air(self) -> bool:
+        """`one_room` with its default filled in."""
+        return self.heat is not None if self.one_room is None else self.one_room
+
+    @property
     def each(self) -> tuple[Unit, ...]:
         """Every unit with its own size filled in; numbered where they have no names."""
         if isinstance(self.units, int):
             ids = [self.id] if self.units == 1 else [
                 f"{self.id}-{i + 1}" for i in range(self.units)
             ]
-            return tuple(Unit(id=i, capacity=self.capacity, fill=self.fill) for i in ids)
+            return tuple(
+                Unit(id=i, capacity=self.capacity, fill=self.fill, holds=self.holds) for i in ids
+            )
         return tuple(
-            Unit(id=u.id, capacity=u.capacity or self.capacity, fill=u.fill or self.fill)
+            Unit(
+                id=u.id,
+                capacity=u.capacity or self.capacity,
+                fill=u.fill or self.fill,
+                holds=u.holds or self.holds,
+            )
             for u in self.units
         )
 
@@ -153,6 +212,7 @@ class EquipmentTaken(Word):
 
     equipment: Slug = Field(description="Kind or unit.")
     amount: int = Field(default=1, gt=0, description="Places, in the kind's measure.")
+    tray: Slug | None = Field(default=None, description="Which family of trays, where it matters.")
 
 
 class ShelvesTaken(Word):

@@ -2,64 +2,18 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
-from typing import Any, Literal
+from typing import Literal
 
 from pydantic import Field, model_validator
 
 from scheduler.domain.base import Alone, Label, Level, Slug, Word
+from scheduler.domain.lengths import Decides as Decides
+from scheduler.domain.lengths import Time as Time
 from scheduler.domain.quantity import Percent, Quantity
 from scheduler.domain.times import Duration, write_duration
 
 ANYONE = "anyone"
 """Written for a section where anybody on duty who is trained will do."""
-
-
-class Decides(StrEnum):
-    """Who decides how long a step takes within its range."""
-
-    WE = "we"
-    IT = "it"
-
-
-class Time(Word):
-    """How long something takes; may grow with the quantity; may be a range.
-
-    law = at_least + plus × quantity / per, rounded up to whole minutes; `best`
-    and `at_most` grow by the same amount.
-    """
-
-    at_least: Duration = Field(description="Shortest, minutes.")
-    plus: Duration = Field(default=0, description="And so much more for every `per`, minutes.")
-    per: Quantity | None = Field(default=None, description="The quantity `plus` is for.")
-    best: Duration | None = Field(default=None, description="Best; left out: at_least. Minutes.")
-    at_most: Duration | None = Field(
-        default=None, description="Longest; left out: at_least rounded up to the grid. Minutes."
-    )
-    decides: Decides = Field(
-        default=Decides.WE,
-        description="we: the plan picks inside the range. it: the food decides (ferment, grind), "
-        "so equipment is taken for the longest.",
-    )
-
-    @model_validator(mode="before")
-    @classmethod
-    def _short_form(cls, data: Any) -> Any:
-        return {"at_least": data} if isinstance(data, (str, int)) else data
-
-    @model_validator(mode="after")
-    def _in_order(self) -> Time:
-        best = self.at_least if self.best is None else self.best
-        most = self.at_most
-        if best < self.at_least or (most is not None and most < best):
-            written = {"at_least": self.at_least, "best": self.best, "at_most": most}
-            said = (f"{k} {write_duration(v)}" for k, v in written.items() if v is not None)
-            raise ValueError(f"the range is upside down: {', '.join(said)}")
-        if bool(self.plus) != (self.per is not None):
-            raise ValueError("`plus` and `per` go together: plus: 2 min, per: 1 kg")
-        if self.per is not None and self.per.base <= 0:
-            raise ValueError(f"'{self.per}' must be more than nothing")
-        return self
 
 
 class Hands(Word):
@@ -101,7 +55,13 @@ class Need(Word):
     zone: Slug | None = Field(default=None, description="Or shelves in a store of this zone.")
     amount: int = Field(default=1, ge=1, description="Places or shelves.")
     per: Quantity | None = Field(default=None, description="Or one for every so much of the load.")
+    tray: Slug | None = Field(
+        default=None, description="Which family of trays the places are, where a kind `holds` some."
+    )
     setting: Setting | None = Field(default=None, description="What the oven is set to.")
+    door_shut: bool = Field(
+        default=False, description="The door stays shut: nothing else goes in or out meanwhile."
+    )
     until: Slug | None = Field(
         default=None,
         description="A later step of this component: taken from here until that one ends "
@@ -340,7 +300,19 @@ class Component(Word):
     methods: tuple[Slug, ...] = Field(default=(), description="Other ways of making it.")
     bought_in: str | None = Field(default=None, description="Lead time and price if bought.")
     states: tuple[Slug, ...] = Field(default=(), description="Frozen, thawed, sealed, opened.")
-    not_beside: tuple[Slug, ...] = Field(default=(), description="What it may not share with.")
+    leaves: tuple[Slug, ...] = Field(
+        default=(),
+        description="What it leaves behind in a machine (sesame, milk); left out: only itself.",
+    )
+    not_beside: tuple[Slug, ...] = Field(
+        default=(),
+        description="Components that are never in an oven or a store together with it.",
+    )
+
+    @property
+    def residue(self) -> frozenset[Slug]:
+        """`leaves` with its default filled in."""
+        return frozenset(self.leaves or (self.id,))
 
     @model_validator(mode="after")
     def _sizes(self) -> Component:

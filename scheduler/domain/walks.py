@@ -8,9 +8,19 @@ from fractions import Fraction
 
 from scheduler.domain.base import Word
 from scheduler.domain.draft import Draft
-from scheduler.domain.kitchen import Equipment, Unit
+from scheduler.domain.kitchen import CleanDown, Equipment, Unit
 from scheduler.domain.quantity import Dimension, Quantity
-from scheduler.domain.recipes import Component, Dish, Hands, Need, Plating, Step, Take, Visit
+from scheduler.domain.recipes import (
+    ANYONE,
+    Component,
+    Dish,
+    Hands,
+    Need,
+    Plating,
+    Step,
+    Take,
+    Visit,
+)
 
 Recipe = Component | Dish
 
@@ -57,7 +67,7 @@ class Crew:
     Attributes
     ----------
     holder : Word
-        What they stand in: a step, a visit or a dish's plating.
+        What they stand in: a step, a visit, a dish's plating or a clean-down.
     lines : tuple of Hands
     needs : tuple of Need
         Equipment that they touch.
@@ -65,7 +75,7 @@ class Crew:
         Section where a line names none.
     """
 
-    holder: Step | Visit | Plating
+    holder: Step | Visit | Plating | CleanDown
     lines: tuple[Hands, ...]
     needs: tuple[Need, ...]
     section: str
@@ -81,6 +91,10 @@ def crews(draft: Draft) -> Iterator[Crew]:
             yield Crew(visit, visit.hands, step.on + visit.on, section)
     for dish in draft.dishes:
         yield Crew(dish.plating, dish.plating.hands, dish.plating.on, dish.section)
+    for kind in draft.kitchen.equipment:
+        if kind.clean_down is not None:
+            touched = (Need(equipment=kind.id),)
+            yield Crew(kind.clean_down, kind.clean_down.hands, touched, ANYONE)
 
 
 def needs(draft: Draft) -> Iterator[tuple[Recipe, Step | Visit | Plating, Need]]:
@@ -125,6 +139,8 @@ def counted(draft: Draft, kind: Equipment) -> bool:
     units = kind.each
     if kind.heat is not None:
         return False
+    if len(units) > 1 and (units[0].holds or kind.clean_down is not None):
+        return False
     alike = all((u.capacity or 1) == 1 and u.fill == units[0].fill for u in units)
     return len(units) == 1 or (alike and not named_units(draft) & {u.id for u in units})
 
@@ -139,13 +155,16 @@ def named_units(draft: Draft) -> frozenset[str]:
     return draft.named
 
 
-def places(draft: Draft, name: str) -> int:
-    """The most places one need can take of a kind, or of one unit.
+def places(draft: Draft, name: str, tray: str | None = None) -> int:
+    """The most places one need can take of a kind, or of one unit; trays of one family.
 
     A need is spread over several units where each is one place (tubs,
     burners); otherwise it is on one machine.
     """
-    sizes = [unit.capacity or 1 for _, unit in draft.units_of(name)]
+    units = draft.units_of(name)
+    if any(unit.holds for _, unit in units):
+        return max(unit.holds.get(tray or "", 1) for _, unit in units)
+    sizes = [unit.capacity or 1 for _, unit in units]
     kind = draft.kind.get(name)
     if kind is not None and kind.heat is None and set(sizes) == {1}:
         return len(sizes) if largest_fill(draft.units_of(name)) is None else 1
@@ -167,7 +186,7 @@ def largest_load(draft: Draft, recipe: Recipe, step: Step) -> tuple[Fraction, st
     caps: list[tuple[Fraction, str]] = []
     for need in step.on:
         name = need.equipment or ""
-        units, most = draft.units_of(name), places(draft, name)
+        units, most = draft.units_of(name), places(draft, name, need.tray)
         fill = largest_fill(units)
         limit: Fraction | None = None
         if fill is not None:

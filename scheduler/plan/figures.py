@@ -110,7 +110,7 @@ def tightest_person(scenario: Scenario, plan: Plan) -> Tight | None:
 def tightest_machine(scenario: Scenario, plan: Plan) -> Tight | None:
     """The unit that is running for most of its busiest 24 hours; containers are left out.
 
-    A unit with several places and no setting counts by its places in use.
+    A unit with several places of one kind and no setting counts by its places in use.
     """
     spans: dict[Slug, list[tuple[int, int, int]]] = {}
     names = Names(scenario, plan)
@@ -126,7 +126,7 @@ def tightest_machine(scenario: Scenario, plan: Plan) -> Tight | None:
         kind, size = scenario.unit[unit]
         if kind.per_shelf is not None:
             continue
-        whole = kind.heat is not None or kind.fill is not None
+        whole = kind.heat is not None or kind.fill is not None or bool(size.holds)
         places = 1 if whole else size.capacity or 1
         if whole:
             taken_spans = [(a, b, 1) for a, b in merged((a, b) for a, b, _ in taken_spans)]

@@ -179,6 +179,8 @@ def _by_equipment(names: Names) -> Iterator[str]:
             places.setdefault(("store", shelf.store), []).append(row)
     for unit, (kind, size) in names.scenario.unit.items():
         places_there = f", {size.capacity} {kind.measure}" if (size.capacity or 1) > 1 else ""
+        if size.holds:
+            places_there = ", " + " or ".join(f"{n} {tray}" for tray, n in size.holds.items())
         rows = sorted(places.get(("unit", unit), ()))
         yield from _headed(names.unit(unit) + places_there, (text for _, _, text in rows))
     for store in names.scenario.kitchen.stores:
@@ -192,7 +194,7 @@ def _how(names: Names, taken: Taken) -> str:
         return several(taken.amount, "shelf", "shelves")
     setting = f"{taken.mode or ''} {taken.celsius} °C" if taken.celsius is not None else ""
     known = names.scenario.unit.get(taken.unit or "")
-    shared = known and (known[1].capacity or 1) > 1
+    shared = known and ((known[1].capacity or 1) > 1 or known[1].holds)
     return (
         f"{taken.amount} {known[0].measure} {setting}".strip()
         if shared and known

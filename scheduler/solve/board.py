@@ -13,6 +13,7 @@ import numpy as np
 
 from scheduler.solve.arrays import next_blocked
 from scheduler.solve.objective import Score, crew_price, missing, money
+from scheduler.solve.rooms import in_the_way
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Placed, Solution
 
 if TYPE_CHECKING:
@@ -274,6 +275,9 @@ class Board:
             return True
         option = self.problem.choices[use.choice].options[self.chosen[use.choice]]
         if bool(self.full(option.resource, use.amount, option.state, start, end).any()):
+            return False
+        careful = option.resource in self.index.doors or option.resource in self.index.neighbours
+        if careful and next(in_the_way(self, n, option.resource, start, end), None) is not None:
             return False
         self.used[option.resource, start:end] += use.amount
         self.stays[n] = Stay(n, option.resource, start, end, use.amount, option.state)

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
+from scheduler.solve.check_machines import Taken, besides, cleans, doors
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START
 
 if TYPE_CHECKING:
@@ -21,8 +22,6 @@ if TYPE_CHECKING:
     Stretch = tuple[int, int]
     Busy = tuple[int, int, str]
     """start, end, what for"""
-    Taken = tuple[int, int, int, int | None, str]
-    """start, end, amount, state, what for"""
 
 
 def violations(problem: Problem, solution: Solution, partial: bool = True) -> list[str]:
@@ -61,10 +60,11 @@ class _Check:
         yield from self.uses()
         yield from self.crews()
         yield from self.visits()
-        for p in sorted(self.busy):
-            yield from self.person(p)
         for r in sorted(self.taken):
             yield from self.resource(r)
+        yield from self.cleaned()
+        for p in sorted(self.busy):
+            yield from self.person(p)
 
     def batches(self, partial: bool) -> Iterator[str]:
         """Whole or absent; fixed ones there; nobody without what they cannot do without."""
@@ -126,7 +126,7 @@ class _Check:
 
     def uses(self) -> Iterator[str]:
         """Exactly one option for each choice that a use follows; note what is taken."""
-        for use in self.problem.uses:
+        for n, use in enumerate(self.problem.uses):
             span = self.span(use)
             if span is None:
                 continue
@@ -137,7 +137,8 @@ class _Check:
                 yield f"{name}: choice {use.choice} is {chosen}, of {len(options)} options"
                 continue
             option = options[chosen]
-            self.taken[option.resource].append((*span, use.amount, option.state, name))
+            taken = Taken(*span, use.amount, option.state, name, n)
+            self.taken[option.resource].append(taken)
 
     def span(self, use: primitives.Use) -> Stretch | None:
         """From when to when a use counts: both ends there, longer than its grace."""
@@ -149,24 +150,45 @@ class _Check:
     def resource(self, r: int) -> Iterator[str]:
         """At most its capacity at once; states apart by their setup, none before its initial."""
         resource = self.problem.resources[r]
-        taken = sorted(self.taken[r], key=lambda t: t[:2])
-        for start, _, _, _, name in taken:
-            load = sum(a for s, e, a, _, _ in taken if s <= start < e)
+        taken = sorted(self.taken[r], key=lambda t: (t.start, t.end))
+        for one in taken:
+            load = sum(t.amount for t in taken if t.start <= one.start < t.end)
             if load > resource.capacity:
-                yield f"{resource.id}: {load} of {resource.capacity} at {start} ({name})"
+                yield f"{resource.id}: {load} of {resource.capacity} at {one.start} ({one.name})"
+        yield from besides(self.problem, resource, taken)
+        yield from doors(self.problem, resource, taken)
         if resource.setup is None:
             return
-        for i, (start, end, _, state, name) in enumerate(taken):
-            if state is None:
+        for i, one in enumerate(taken):
+            if one.state is None:
                 continue
-            if resource.initial and start < resource.initial[state]:
-                yield f"{resource.id}: {name} at {start}, before {resource.initial[state]}"
-            for start2, end2, _, state2, name2 in taken[i + 1 :]:
-                if state2 in (None, state):
+            if resource.initial and one.start < resource.initial[one.state]:
+                before = resource.initial[one.state]
+                yield f"{resource.id}: {one.name} at {one.start}, before {before}"
+            for two in taken[i + 1 :]:
+                if two.state in (None, one.state):
                     continue
-                after = start2 >= end + resource.setup[state][state2]
-                if not (after or start >= end2 + resource.setup[state2][state]):
-                    yield f"{resource.id}: {name} and {name2} in different states, too close"
+                after = two.start >= one.end + resource.setup[one.state][two.state]
+                if not (after or one.start >= two.end + resource.setup[two.state][one.state]):
+                    yield (
+                        f"{resource.id}: {one.name} and {two.name} in different states, too close"
+                    )
+
+    def cleaned(self) -> Iterator[str]:
+        """Every resource is cleaned where it must be, and people clean nothing else."""
+        due: set[int] = set()
+        for r, taken in sorted(self.taken.items()):
+            clean = self.problem.resources[r].clean
+            if clean is not None:
+                for n, name, placed, wrong in cleans(clean, taken, self.solution.cleans):
+                    due.add(n)
+                    yield from wrong
+                    if placed is not None:
+                        yield from self.hands(
+                            placed.start, placed.end, placed.people, clean.lines, name
+                        )
+        for n in sorted(set(self.solution.cleans) - due):
+            yield f"use {n}: is followed by a clean-down that nothing calls for"
 
     def crews(self) -> Iterator[str]:
         """Distinct people of one of its ways, for a length of that way, all through the task."""
@@ -227,7 +249,8 @@ class _Check:
         if visit.start < start or visit.end > end:
             yield f"{name}: ..{visit.end} is not inside {start}..{end}"
         for use in of.uses:
-            self.taken[use.resource].append((visit.start, visit.end, use.amount, None, name))
+            taken = Taken(visit.start, visit.end, use.amount, None, name)
+            self.taken[use.resource].append(taken)
         yield from self.hands(visit.start, visit.end, visit.people, of.lines, name)
 
     def gaps(self, tend: primitives.Tend, visits: tuple[Placed, ...]) -> Iterator[str]:

@@ -14,6 +14,7 @@ import numpy as np
 from scheduler.solve.dressing import Dressing
 from scheduler.solve.insertion import Insertion, Taboo
 from scheduler.solve.prices import Prices, toll
+from scheduler.solve.rooms import in_the_way
 from scheduler.solve.sweep import Room
 from scheduler.solve.visits import possible_starts
 from scheduler.workload.primitives import Option
@@ -24,12 +25,12 @@ if TYPE_CHECKING:
     from scheduler.solve.index import Chain
     from scheduler.solve.outside import Holds
     from scheduler.solve.sweep import Combo
-    from scheduler.workload.primitives import Line, Point, Way
+    from scheduler.workload.primitives import Line, Point, Use, Way
 
 BUSY = 1 << 32
 """The price of somebody who cannot be there: above any other, far below no place."""
-Demand = tuple[Option, int, int, int]
-"""Option, amount, start, end."""
+Demand = tuple[Option, int, int, int, int | None]
+"""Option, amount, start, end, use."""
 
 
 class Ejection(Insertion):
@@ -49,14 +50,14 @@ class Ejection(Insertion):
     def __init__(self, ghost: Board, chain: Chain, prices: Prices, taboo: Taboo = ()) -> None:
         super().__init__(ghost, chain, None, taboo)
         self.prices = prices
-        self._tolls: dict[tuple[Option, int], tuple[Ints, Ints]] = {}
+        self._tolls: dict[tuple[Option, int, int, int, bool], tuple[Ints, Ints]] = {}
         self._people: dict[int, tuple[Ints, Ints, Ints]] = {}
 
-    def toll(self, option: Option, amount: int) -> tuple[Ints, Ints]:
-        """The terms of taking so much of a resource, from the first tick of the search on."""
-        key = option, amount
+    def toll(self, option: Option, use: Use) -> tuple[Ints, Ints]:
+        """The terms of a use taking a resource, from the first tick of the search on."""
+        key = option, use.amount, use.sort, use.not_beside, use.shut
         if key not in self._tolls:
-            stays = self.prices.stays(option, amount)
+            stays = self.prices.stays(option, use.amount, use)
             self._tolls[key] = toll(stays, self.low[0], self.high[-1] + 1 - self.low[0])
         return self._tolls[key]
 
@@ -76,16 +77,17 @@ class Ejection(Insertion):
                 use, at = self.problem.uses[hold.index], self.at(other)
                 costs = []
                 for option in self.problem.choices[use.choice].options:
-                    entered, left = self.toll(option, use.amount)
+                    entered, left = self.toll(option, use)
                     costs.append(entered[at] - left[here] if outward else entered[here] - left[at])
                 self.outside[boundary] += np.maximum(np.minimum.reduce(costs), 0)
 
     def _room(self, uses: list[int], combo: Combo, last: Ints, segment: int) -> Room:
         room = super()._room(uses, combo, last, segment)
         if uses:
-            tolls = [self.toll(self._option(n, combo), self.problem.uses[n].amount) for n in uses]
+            tolls = [self.toll(self._option(n, combo), self.problem.uses[n]) for n in uses]
             here, there = self._ticks(segment), self._ticks(segment + 1)
-            room.entered = np.sum([entered[there] for entered, _ in tolls], axis=0)
+            shut = [] if room.entered is None else [room.entered]
+            room.entered = np.sum([*shut, *(entered[there] for entered, _ in tolls)], axis=0)
             room.left = np.sum([left[here] for _, left in tolls], axis=0)
         return room
 
@@ -102,8 +104,9 @@ class Ejection(Insertion):
             for rooms in self.segments[2 * i].rooms.values():
                 for n, room in enumerate(rooms):
                     cost = costs[n % len(costs)]
-                    if room.entered is None or room.left is None:
+                    if room.entered is None:
                         room.entered = np.zeros(there.stop - there.start, dtype=np.int64)
+                    if room.left is None:
                         room.left = np.zeros(here.stop - here.start, dtype=np.int64)
                     room.left = room.left - cost
 
@@ -163,7 +166,7 @@ class _Yielding(Dressing):
             for (hold, other), o in zip(holds, options, strict=True):
                 use = self.problem.uses[hold.index]
                 option = self.problem.choices[use.choice].options[o]
-                entered, left = self.search.toll(option, use.amount)
+                entered, left = self.search.toll(option, use)
                 there = self.search.at(other)
                 first, last = (here, there) if outward else (there, here)
                 total += int(entered[last] - left[first])
@@ -225,28 +228,36 @@ def _demands(board: Board, placement: Placement) -> list[Demand]:
         start, end = moment(use.start), moment(use.end)
         if start is not None and end is not None and end - start > use.grace:
             option = problem.choices[use.choice].options[placement.chosen.get(use.choice, 0)]
-            found.append((option, use.amount, max(0, start), min(end, problem.horizon)))
+            found.append((option, use.amount, max(0, start), min(end, problem.horizon), n))
     for n, visits in placement.tends.items():
         for used in problem.tends[n].uses:
             option = Option(used.resource)
-            found += [(option, used.amount, v.start, v.end) for v in visits]
+            found += [(option, used.amount, v.start, v.end, None) for v in visits]
     for n, visit in placement.adds.items():
         for used in problem.adds[n].uses:
-            found.append((Option(used.resource), used.amount, visit.start, visit.end))
+            found.append((Option(used.resource), used.amount, visit.start, visit.end, None))
     stacked: list[Demand] = []
-    for option, _, start, end in found:
+    for option, _, start, end, owner in found:
         amount = sum(
             x
-            for other, x, a, b in found
+            for other, x, a, b, _ in found
             if other.resource == option.resource and a < end and b > start
         )
-        stacked.append((option, amount, start, end))
+        stacked.append((option, amount, start, end, owner))
     return stacked
 
 
 def _clear(board: Board, demand: Demand, prices: Prices, out: list[Placement]) -> bool:
     """Take off the cheapest takers until a demand fits."""
-    option, amount, start, end = demand
+    option, amount, start, end, use = demand
+    index = board.index
+    if use is not None and (option.resource in index.doors or option.resource in index.neighbours):
+        for other in [*in_the_way(board, use, option.resource, start, end)]:
+            owner = prices.owner(other)
+            if other in board.stays and owner is None:
+                return False
+            if other in board.stays and owner is not None:
+                out.append(board.remove(owner))
     while True:
         full = board.full(option.resource, amount, option.state, start, end)
         if not bool(full.any()):

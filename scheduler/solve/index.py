@@ -13,6 +13,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from scheduler.solve.objective import missing, takers
+from scheduler.solve.rooms import with_doors, with_neighbours
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Band, Link
 
 if TYPE_CHECKING:
@@ -80,6 +81,8 @@ class Index:
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
+        self.doors = with_doors(problem)
+        self.neighbours = with_neighbours(problem)
         self.chains = [Chain(b, batch.tasks) for b, batch in enumerate(problem.batches)]
         self._fill(self.chains)
 

@@ -22,6 +22,7 @@ from scheduler.solve.dressing import Dressing
 from scheduler.solve.frame import LOOSE, frame, longest
 from scheduler.solve.hands import crew_until
 from scheduler.solve.outside import hold_mask, hold_options
+from scheduler.solve.rooms import behind_doors, beside
 from scheduler.solve.sweep import Room, Segment, Sweep
 from scheduler.solve.visits import add_first, possible_starts, tend_ends, tend_reach, window_reach
 
@@ -315,7 +316,26 @@ class Insertion:
                 room = self.problem.resources[resource].capacity - amount - extra
                 full = full | (self.board.used[resource, lo:hi] > room)
             last = np.minimum(last, lo + next_blocked(full)[: len(last)])
-        return Room(last)
+        found = Room(last)
+        if self.board.index.doors or self.board.index.neighbours:
+            self._careful(found, uses, combo, segment)
+        return found
+
+    def _careful(self, room: Room, uses: list[int], combo: Combo, segment: int) -> None:
+        """Narrow a room by what may not be beside what, and by doors that stay shut."""
+        index, lo, hi = self.board.index, self.low[segment], self.high[segment + 1]
+        spans = {s.use: s for s in self.chain.spans}
+        for n in uses:
+            resource = self._option(n, combo).resource
+            if resource in index.neighbours:
+                blocked = beside(self.board, n, resource, lo, hi)
+                room.last = np.minimum(
+                    room.last, lo + next_blocked(blocked)[: len(room.last)]
+                )
+            if resource in index.doors:
+                begins = lo, spans[n].first == segment
+                ends = self.low[segment + 1], hi, spans[n].last == segment + 1
+                behind_doors(self.board, n, resource, room, begins, ends)
 
     def _inbound(self, resource: int, segment: int) -> Ints | None:
         """What holds that end at a later boundary of this batch already take of a resource."""

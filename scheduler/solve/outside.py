@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from scheduler.solve.rooms import beside
 from scheduler.workload.primitives import Option
 
 if TYPE_CHECKING:
@@ -19,6 +20,8 @@ if TYPE_CHECKING:
     from scheduler.solve.index import Outer
 
     Holds = list[tuple[Outer, int]]
+    Wait = tuple[int, int, int, int]
+    """The other end, amount, grace, use."""
 
 FEW = 32
 """Combinations of stores tried for the holds of one boundary; beyond, all alike."""
@@ -43,20 +46,20 @@ def hold_mask(
     problem = board.problem
     points = np.arange(frame[0], frame[1] + 1, dtype=np.int64)
     ok = np.ones(len(points), dtype=bool)
-    groups: dict[tuple[int, int | None], list[tuple[int, int, int]]] = {}
+    groups: dict[tuple[int, int | None], list[Wait]] = {}
     for (hold, other), o in zip(holds, options, strict=True):
         use = problem.uses[hold.index]
         option = problem.choices[use.choice].options[o]
-        stay = (other, use.amount, use.grace)
+        stay = (other, use.amount, use.grace, hold.index)
         groups.setdefault((option.resource, option.state), []).append(stay)
     for (resource, state), stays in groups.items():
         option = Option(resource, state)
-        if not any(grace for _, _, grace in stays):
+        if not any(grace for _, _, grace, _ in stays):
             ok &= _fits(board, option, stays, outward, points)
             continue
         # What is shorter than its grace takes nothing, so each stretch of t between two
         # such moments has its own set of holds that count.
-        edges = [other - grace if outward else other + grace + 1 for other, _, grace in stays]
+        edges = [other - grace if outward else other + grace + 1 for other, _, grace, _ in stays]
         cuts = sorted({int(points[0]), *(e for e in edges if points[0] < e <= points[-1])})
         for a, b in pairwise([*cuts, int(points[-1]) + 1]):
             some = [
@@ -71,18 +74,18 @@ def hold_mask(
 
 
 def _fits(
-    board: Board, option: Option, stays: list[tuple[int, int, int]], outward: bool, points: Ints
+    board: Board, option: Option, stays: list[Wait], outward: bool, points: Ints
 ) -> Bools:
     """Points from which (up to which) all of the stays fit on one resource together."""
     if outward:
-        lo, hi = int(points[0]), max(other for other, _, _ in stays)
+        lo, hi = int(points[0]), max(other for other, *_ in stays)
     else:
-        lo, hi = min(other for other, _, _ in stays), int(points[-1])
+        lo, hi = min(other for other, *_ in stays), int(points[-1])
     lo, hi = max(0, lo), min(hi, board.problem.horizon)
     if hi <= lo:
         return np.ones(len(points), dtype=bool)
     need = np.zeros(hi - lo, dtype=np.int64)
-    for other, amount, _ in stays:
+    for other, amount, *_ in stays:
         if outward:
             need[: max(0, other - lo)] += amount
         else:
@@ -91,6 +94,10 @@ def _fits(
     blocked = need > capacity - board.used[option.resource, lo:hi]
     if option.state is not None:
         blocked |= board.full(option.resource, 0, option.state, lo, hi) & (need > 0)
+    if option.resource in board.index.neighbours:
+        for other, *_, n in stays:
+            mine = slice(0, max(0, other - lo)) if outward else slice(max(0, other - lo), None)
+            blocked[mine] |= beside(board, n, option.resource, lo, hi)[mine]
     if not bool(blocked.any()):
         return np.ones(len(points), dtype=bool)
     if outward:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from scheduler.solve.arrays import Bools, Ints
     from scheduler.solve.board import Board
-    from scheduler.workload.primitives import Option
+    from scheduler.workload.primitives import Option, Use
 
     Interval = tuple[int, int, int]
     """Start, end (ticks) and price."""
@@ -96,16 +96,24 @@ class Prices:
                 return problem.tasks[task].batch
         return None
 
-    def takers(self, option: Option) -> Iterable[tuple[int, int, int, bool]]:
+    def takers(
+        self, option: Option, use: Use | None = None
+    ) -> Iterable[tuple[int, int, int, bool]]:
         """Use, first and last tick it keeps others from, and whether it keeps out all of them.
 
         A taker in another state of the resource does, and for as long as the
-        change of state takes; in the same state it only counts.
+        change of state takes; so does what `use` may not be beside, and where
+        either keeps its door shut. In the same state it only counts.
         """
+        index = self.board.index
         resource = self.board.problem.resources[option.resource]
+        careful = option.resource in index.doors or option.resource in index.neighbours
         for n in self.board.by_resource[option.resource]:
             stay = self.board.stays[n]
-            if (
+            other = self.board.problem.uses[n]
+            if careful and use and (use.shut or other.shut or use.apart(other)):
+                yield n, stay.start, stay.end, True
+            elif (
                 resource.setup is None
                 or option.state is None
                 or stay.state is None
@@ -117,7 +125,7 @@ class Prices:
                 after = resource.setup[stay.state][option.state]
                 yield n, stay.start - before, stay.end + after, True
 
-    def stays(self, option: Option, amount: int) -> list[Interval]:
+    def stays(self, option: Option, amount: int, use: Use | None = None) -> list[Interval]:
         """Intervals in which `amount` of a resource is to be had for a price only.
 
         Where places are counted, a stretch that is full costs its cheapest taker.
@@ -125,7 +133,7 @@ class Prices:
         capacity = self.board.problem.resources[option.resource].capacity
         found: list[Interval] = []
         counted: list[Interval] = []
-        for n, start, end, apart in self.takers(option):
+        for n, start, end, apart in self.takers(option, use):
             owner = self.owner(n)
             price = None if owner is None else self.price(owner)
             if price is not None:

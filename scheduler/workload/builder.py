@@ -28,6 +28,8 @@ from scheduler.workload.primitives import (
     Tend,
     Use,
 )
+from scheduler.workload.residues import Residues
+from scheduler.workload.sorts import ANY, Sort, Sorts
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -86,6 +88,8 @@ class Builder:
         self.kinds = Kinds(scenario)
         self.calendar = Calendar(scenario)
         self.ovens = Ovens(scenario, self.kinds)
+        self.residues = Residues(scenario)
+        self.sorts = Sorts(scenario)
         self.complaints = Complaints()
         self.batch_index: dict[str, int] = {}
         self.batches: list[tuple[str, list[int], bool]] = []
@@ -165,11 +169,25 @@ class Builder:
         start: Point,
         end: Point,
         grace: int = 0,
+        sort: Sort = ANY,
+        shut: bool = False,
     ) -> int:
         """A use with a choice of its own; its place."""
         self.choices.append(Choice(batch, tuple(options)))
-        self.uses.append(Use(batch, len(self.choices) - 1, amount, start, end, grace))
+        self.uses.append(
+            Use(batch, len(self.choices) - 1, amount, start, end, grace, shut, *sort)
+        )
         return len(self.uses) - 1
+
+    def made_in(self, batch: int) -> WorkBatch | None:
+        """The batch of the workload that is being built; None for duties and what is fixed."""
+        built = self.built.get(self.batches[batch][0])
+        return None if built is None else built.batch
+
+    def sort(self, batch: int) -> Sort:
+        """What keeps a batch apart from others."""
+        made = self.made_in(batch)
+        return ANY if made is None else self.sorts.batch(made)
 
     def maker(self, batch: WorkBatch) -> Component | Dish:
         """The recipe of a batch."""

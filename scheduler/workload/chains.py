@@ -183,7 +183,7 @@ def _hold(
         if options:
             use = b.add_use(
                 built.index, options, shelves, last(task), first(follower),
-                b.down(b.scenario.kitchen.transfer),
+                b.down(b.scenario.kitchen.transfer), b.sorts.batch(batch),
             )
     elif wait.in_machine and task.taken:
         machine = task.taken[0].use

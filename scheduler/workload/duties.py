@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 def add_duties(b: Builder) -> None:
     """Every occurrence that planning meets, from planning on, with its own choice of people."""
     for duty in b.scenario.kitchen.duties:
-        needs = [Need(equipment=t.equipment, amount=t.amount) for t in duty.equipment]
+        needs = [Need(equipment=t.equipment, amount=t.amount, tray=t.tray) for t in duty.equipment]
         crew: tuple[Line, ...] = ()
         if duty.people and duty.section is not None:
             people = eligible(

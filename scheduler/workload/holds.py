@@ -69,7 +69,7 @@ def _hold(
         shelves = shelves_for(per_shelf, record.quantity, record.dimension, component)
         use = b.add_use(
             batch, options, shelves, record.start, record.end,
-            b.down(b.scenario.kitchen.transfer),
+            b.down(b.scenario.kitchen.transfer), b.sorts.goods((component.id,)),
         )
         record = replace(record, shelves=shelves, use=use)
     b.holds.append(record)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.domain.trays import sizes
 from scheduler.workload.amounts import convert
 
 if TYPE_CHECKING:
@@ -17,7 +18,8 @@ class Kinds:
     """Kinds and units of a kitchen, looked up once.
 
     A kind is *counted* when nothing tells its units apart: one unit, or
-    several of capacity 1 and one size, without settings, that nobody names.
+    several of capacity 1 and one size, without settings, families of trays
+    or a clean-down, that nobody names.
     Its units get their numbers when the plan is put together.
     """
 
@@ -32,6 +34,13 @@ class Kinds:
         }
         named = _named(scenario)
         self.counted = {k: self._counted(k, named) for k in self.each}
+        self.trays: dict[str, tuple[dict[str, int], dict[str, int]]] = {}
+        """For each kind that holds families of trays: small places a tray takes, and a unit has."""
+        for name, units in self.each.items():
+            found = sizes([u.holds for u in units]) if units[0].holds else None
+            if found is not None:
+                there = {u.id: size for u, size in zip(units, found[1], strict=True)}
+                self.trays[name] = found[0], there
 
     def _counted(self, kind: str, named: set[str]) -> bool:
         units = self.each[kind]
@@ -39,6 +48,8 @@ class Kinds:
             return False
         if len(units) == 1:
             return True
+        if units[0].holds or self.kind[kind].clean_down is not None:
+            return False
         alike = all(u.capacity == 1 and u.fill == units[0].fill for u in units)
         return alike and not any(u.id in named for u in units)
 
@@ -52,8 +63,12 @@ class Kinds:
     def spreads(self, kind: str) -> bool:
         """May one need be spread over several units of a kind (tubs, moulds, burners)?"""
         return self.kind[kind].heat is None and all(
-            u.capacity == 1 and u.fill is None for u in self.each[kind]
+            u.capacity == 1 and u.fill is None and not u.holds for u in self.each[kind]
         )
+
+    def size(self, unit: Unit, tray: str | None = None) -> int:
+        """Places in a unit; trays of one family where it holds several."""
+        return unit.holds[tray] if tray is not None and unit.holds else unit.capacity or 1
 
     def largest(
         self, need: Need, dimension: Dimension, component: Component | None
@@ -74,7 +89,7 @@ class Kinds:
             return int(max(fills))
         if need.per is None:
             return None
-        sizes = [u.capacity or 1 for u in units]
+        sizes = [self.size(u, need.tray) for u in units]
         places = sum(sizes) if self.spreads(kind.id) else max(sizes)
         return int(places * convert(need.per.base, need.per.dimension, dimension, component))
 

@@ -116,7 +116,7 @@ class Numbering:
         option = self.option(one.use)
         mode, celsius = (
             (None, None)
-            if option.state is None
+            if option.state is None or self.problem.resources[option.resource].clean is not None
             else self.problem.resources[option.resource].states[option.state]
         )
         start = self.minute(one.start) if began is None else began

@@ -9,6 +9,7 @@ from scheduler.workload.amounts import ceil_of, convert
 from scheduler.workload.builder import Builder
 from scheduler.workload.compiled import Holder, Occupied
 from scheduler.workload.primitives import Option, Point, Resource
+from scheduler.workload.sorts import ANY, Sort, both
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Equipment
@@ -26,28 +27,36 @@ class Wanted:
         Of the resource's capacity.
     places : int
         As the plan shows it, in the kind's measure.
+    tray : Sort
+        Its family of trays.
+    room : bool
+        Whether goods beside it matter.
+    shut : bool
+        Whether the door stays shut.
     """
 
     options: tuple[Option, ...]
     amount: int
     places: int
+    tray: Sort = ANY
+    room: bool = False
+    shut: bool = False
 
 
 def add_resources(b: Builder) -> None:
-    """A resource for every counted kind, every other unit, and every store.
-
-    A kind that is shut while it runs takes one task at a time.
-    """
+    """A resource for every counted kind, every other unit, and every store."""
     for kind in b.scenario.kitchen.equipment:
         units = b.kinds.each[kind.id]
+        _, small = b.kinds.trays.get(kind.id, ({}, {}))
+        places = {u.id: small.get(u.id, 1 if u.fill else u.capacity or 1) for u in units}
         if b.kinds.counted[kind.id]:
-            total = sum(u.capacity or 1 for u in units)
-            index = _add(b, kind.id, total, kind, Holder(kind.id, units=tuple(u.id for u in units)))
+            names = tuple(u.id for u in units)
+            index = _add(b, kind.id, sum(places.values()), kind, Holder(kind.id, units=names))
             b.unit.update({u.id: index for u in units})
             continue
         for unit in units:
             holder = Holder(kind.id, unit=unit.id)
-            b.unit[unit.id] = _add(b, unit.id, unit.capacity or 1, kind, holder)
+            b.unit[unit.id] = _add(b, unit.id, places[unit.id], kind, holder)
     for store in b.scenario.kitchen.stores:
         b.store[store.id] = len(b.resources)
         b.resources.append(Resource(store.id, store.shelves))
@@ -55,15 +64,16 @@ def add_resources(b: Builder) -> None:
 
 
 def _add(b: Builder, name: str, capacity: int, kind: Equipment, holder: Holder) -> int:
-    if kind.shut_while_running or kind.fill or any(u.fill for u in b.kinds.each[kind.id]):
-        capacity = len(holder.units) or 1
     states = b.ovens.states.get(kind.id, ())
     setup: tuple[tuple[int, ...], ...] | None = None
     initial: tuple[int, ...] = ()
+    clean = b.residues.clean(b, kind)
     if kind.heat is not None and states:
         setup = b.ovens.setup(kind.id, kind.heat, b.grid)
         initial = b.ovens.initial(kind.id, kind.heat, b.calendar.now_minute, b.grid)
-    b.resources.append(Resource(name, capacity, states, setup, initial))
+    elif clean is not None:
+        setup = tuple(tuple(clean.length * here for here in row) for row in clean.after)
+    b.resources.append(Resource(name, capacity, states, setup, initial, clean))
     b.holders.append(holder)
     return len(b.resources) - 1
 
@@ -93,7 +103,7 @@ def wanted(
     amount = places(need.amount, need.per, load, dimension, component)
     if need.equipment is None:
         stores = [s for s in b.scenario.kitchen.stores if s.zone == need.zone]
-        return [Wanted(tuple(Option(b.store[s.id]) for s in stores), amount, amount)]
+        return [Wanted(tuple(Option(b.store[s.id]) for s in stores), amount, amount, room=True)]
     kind, units = b.kinds.of(need.equipment)
     if any(u.fill is not None for u in units):
         fitting = [
@@ -105,14 +115,28 @@ def wanted(
         options = _options(b, kind, [u.id for u in fitting or units], need)
         return [Wanted(options, 1, 1)]
     if b.kinds.counted[kind.id]:
-        whole = kind.shut_while_running
-        return [Wanted(_options(b, kind, [units[0].id], need), 1 if whole else amount, amount)]
+        alone = len(b.kinds.each[kind.id]) > 1
+        return [_wanted(b, kind, need, [units[0].id], amount, alone)]
     if b.kinds.spreads(kind.id) and amount > 1:
         options = _options(b, kind, [u.id for u in units], need)
         return [Wanted(options, 1, 1)] * amount
-    large = [u.id for u in units if (u.capacity or 1) >= amount] or [u.id for u in units]
-    whole = kind.shut_while_running
-    return [Wanted(_options(b, kind, large, need), 1 if whole else amount, amount)]
+    large = [u.id for u in units if b.kinds.size(u, need.tray) >= amount]
+    return [_wanted(b, kind, need, large or [u.id for u in units], amount)]
+
+
+def _wanted(
+    b: Builder, kind: Equipment, need: Need, units: list[str], amount: int, alone: bool = False
+) -> Wanted:
+    """So many places of one of some units; `alone`: each unit is one place, with no neighbours."""
+    weight, _ = b.kinds.trays.get(kind.id, ({}, {}))
+    return Wanted(
+        _options(b, kind, units, need),
+        amount * weight.get(need.tray or "", 1),
+        amount,
+        b.sorts.tray(kind.id, need.tray),
+        kind.shared_air and not alone,
+        (kind.shut_while_running or need.door_shut) and not alone,
+    )
 
 
 def _options(b: Builder, kind: Equipment, units: list[str], need: Need) -> tuple[Option, ...]:
@@ -133,9 +157,14 @@ def take(
 ) -> list[Occupied]:
     """Uses of a need from one point to another, as they will be shown."""
     taken: list[Occupied] = []
+    made = b.made_in(batch)
     for want in uses:
         if want.options:
-            use = b.add_use(batch, want.options, want.amount, start, end)
+            options = want.options
+            if made is not None and b.residues.states:
+                options = b.residues.stated(options, b.maker(made), b)
+            sort = both(want.tray, b.sort(batch)) if want.room else want.tray
+            use = b.add_use(batch, options, want.amount, start, end, 0, sort, want.shut)
             taken.append(Occupied(number, use, want.places, start, end))
     return taken
 

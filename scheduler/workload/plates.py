@@ -102,7 +102,8 @@ def _plated(b: Builder, built: Built, start: Point, away: Point) -> None:
     if options:
         shelves = shelves_for(keep.per_shelf, batch.quantity, batch.dimension, None)
         use = b.add_use(
-            built.index, options, shelves, start, away, b.down(b.scenario.kitchen.transfer)
+            built.index, options, shelves, start, away, b.down(b.scenario.kitchen.transfer),
+            b.sorts.batch(batch),
         )
     b.holds.append(
         HoldRecord(

@@ -92,13 +92,43 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
+class Line:
+    """`count` distinct people out of `people` (indices, ascending)."""
+
+    people: tuple[int, ...]
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Clean:
+    """What people do to a resource of capacity 1 between two uses that follow one another.
+
+    Where a use in state t is the next one after a use in state s and
+    after[s][t]: one visit of `length` ticks between them, by distinct people
+    over all lines; with `at_once` it begins when the earlier use ends. There
+    is none otherwise. `after` is transitive the other way round: where neither
+    after[s][t] nor after[t][u], nor is after[s][u].
+
+    Attributes
+    ----------
+    after : tuple of tuple of bool
+    """
+
+    length: int
+    lines: tuple[Line, ...]
+    after: tuple[tuple[bool, ...], ...]
+    at_once: bool = True
+
+
+@dataclass(frozen=True, slots=True)
 class Resource:
     """Something with a capacity, and perhaps a state.
 
     Uses that overlap come to at most `capacity`. With `setup`, uses in
     different states never overlap and are at least setup[s][t] ticks apart
     (s before t), and none starts before initial[s]. The gaps obey the
-    triangle inequality.
+    triangle inequality. With `clean`, setup[s][t] is its length where
+    clean.after[s][t] and 0 elsewhere, and every use has a state.
     """
 
     id: str
@@ -106,6 +136,7 @@ class Resource:
     states: tuple[tuple[str, int], ...] = ()
     setup: tuple[tuple[int, ...], ...] | None = None
     initial: tuple[int, ...] = ()
+    clean: Clean | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +160,14 @@ class Use:
     """`amount` of the chosen resource from one endpoint to another.
 
     It counts only when it is longer than `grace` ticks. Length 0 occupies nothing.
+
+    Attributes
+    ----------
+    shut : bool
+        No other use of the resource starts or ends strictly inside it.
+    sort, not_beside : int
+        Bits. Two uses of one resource of which one's sort meets the other's
+        `not_beside` never overlap.
     """
 
     batch: int
@@ -137,14 +176,13 @@ class Use:
     start: Point
     end: Point
     grace: int = 0
+    shut: bool = False
+    sort: int = 0
+    not_beside: int = 0
 
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """`count` distinct people out of `people` (indices, ascending)."""
-
-    people: tuple[int, ...]
-    count: int = 1
+    def apart(self, other: Use) -> bool:
+        """Whether the two may never be beside each other."""
+        return bool(self.sort & other.not_beside or other.sort & self.not_beside)
 
 
 @dataclass(frozen=True, slots=True)
@@ -372,6 +410,8 @@ class Solution:
         Place in Problem.tends: its visits in order.
     adds : mapping of int to Placed
         Place in Problem.adds.
+    cleans : mapping of int to Placed
+        Use (its place in Problem.uses) after which its resource is cleaned.
     """
 
     times: Mapping[int, tuple[int, int]] = field(default_factory=dict)
@@ -379,6 +419,7 @@ class Solution:
     crews: Mapping[int, tuple[int, ...]] = field(default_factory=dict)
     tends: Mapping[int, tuple[Placed, ...]] = field(default_factory=dict)
     adds: Mapping[int, Placed] = field(default_factory=dict)
+    cleans: Mapping[int, Placed] = field(default_factory=dict)
 
     def placed(self, problem: Problem) -> frozenset[int]:
         """The batches that are in it."""

@@ -40,7 +40,7 @@ KITCHEN: Doc = {
     "equipment": [
         {
             "id": "oven",
-            "capacity": 4,
+            "holds": {"deep": 4, "flat": 4},
             "measure": "trays",
             "heat": {"hottest": 250, "up": 5, "down": 2, "goes_cold_after": "2 h"},
         },
@@ -144,7 +144,12 @@ ROAST: Doc = {
             "in_loads": True,
             "load": {"time": "5 min"},
             "on": [
-                {"equipment": "oven", "per": "1 kg", "setting": {"coldest": 150, "hottest": 160}}
+                {
+                    "equipment": "oven",
+                    "tray": "deep",
+                    "per": "1 kg",
+                    "setting": {"coldest": 150, "hottest": 160},
+                }
             ],
             "then": {"at_most": "3 h", "best_until": "2 h", "in_machine": True},
         },
@@ -172,8 +177,10 @@ BREAD: Doc = {
             "on": [
                 {
                     "equipment": "oven",
+                    "tray": "flat",
                     "per": "8 pieces",
                     "setting": {"coldest": 210, "hottest": 220},
+                    "door_shut": True,
                 }
             ],
             "then": {"at_most": "1 h", "best_until": "1 h"},
@@ -193,6 +200,7 @@ BUTTER: Doc = {
     "section": "larder",
     "makes": "1 kg",
     "mixing": False,
+    "not_beside": ["pickles"],
     "steps": [
         {"id": "whip", "time": "20 min", "hands": [{}]},
         {"id": "shape", "time": "10 min", "hands": [{"level": "trainee"}]},

@@ -218,4 +218,50 @@ def _states() -> list[Case]:
     ]
 
 
-THINGS = [*_times(), *_links(), *_uses(), *_states()]
+def _rooms() -> list[Case]:
+    two = replace(
+        tasks((2, 4), (2, 8)),
+        resources=(Resource("oven", 3),),
+        choices=(Choice(0, (Option(0),)), Choice(1, (Option(0),))),
+        uses=(whole(0, 0), whole(1, 1)),
+    )
+    on = {0: 0, 1: 0}
+    choux = replace(two, uses=(replace(whole(0, 0), shut=True), two.uses[1]))
+    together = replace(two, uses=tuple(replace(u, shut=True) for u in two.uses))
+    fish = replace(
+        two,
+        uses=(replace(whole(0, 0), sort=1), replace(whole(1, 1), sort=2, not_beside=1)),
+    )
+    return [
+        Case(
+            "choux stay behind a shut door that was shut before",
+            choux,
+            at((5, 8), (3, 11), chosen=on),
+            at((5, 8), (6, 11), chosen=on),
+            "opened at 6",
+        ),
+        Case(
+            "nothing is taken out while choux are in",
+            choux,
+            at((5, 8), (3, 8), chosen=on),
+            at((5, 8), (3, 7), chosen=on),
+            "opened at 7",
+        ),
+        Case(
+            "what is chilled together goes in and comes out together",
+            together,
+            at((5, 9), (5, 9), chosen=on),
+            at((5, 9), (5, 10), chosen=on),
+            "opened at 9",
+        ),
+        Case(
+            "fish goes in when the meringue is out",
+            fish,
+            at((5, 8), (8, 12), chosen=on),
+            at((5, 8), (7, 12), chosen=on),
+            "beside",
+        ),
+    ]
+
+
+THINGS = [*_times(), *_links(), *_uses(), *_states(), *_rooms()]

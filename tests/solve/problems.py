@@ -390,4 +390,6 @@ class _Kitchen:
         self, b: int, options: list[Option], amount: int, start: Point, end: Point, grace: int = 0
     ) -> None:
         self.choices.append(Choice(b, tuple(options)))
-        self.uses.append(Use(b, len(self.choices) - 1, amount, start, end, grace))
+        shut = self.shape.doors and options[0].resource in (0, 4, 5) and self._maybe(0.4)
+        sort = (1 << b % 3, 2 if b % 3 == 0 else 0) if self.shape.neighbours else (0, 0)
+        self.uses.append(Use(b, len(self.choices) - 1, amount, start, end, grace, shut, *sort))

@@ -35,6 +35,8 @@ class Shape:
         two tasks that are not neighbours.
     ways : bool
         Whether hands may have several ways, with lengths and prices of their own.
+    doors, neighbours : bool
+        What is shut on benches and in ovens; what may not be beside what.
     """
 
     components: tuple[int, int] = (1, 3)
@@ -65,6 +67,8 @@ class Shape:
     fixed_consumers: bool = False
     lags: bool = True
     ways: bool = False
+    doors: bool = False
+    neighbours: bool = False
 
 
 CHAINS = Shape(loads=False, lags=False, fixed_consumers=True)

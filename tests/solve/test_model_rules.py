@@ -116,6 +116,7 @@ def test_each_rule_is_a_unit_that_says_so() -> None:
         "links",
         "people",
         "presence",
+        "rooms",
         "states",
         "tends",
         "uses",

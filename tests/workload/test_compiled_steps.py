@@ -291,15 +291,6 @@ def test_one_place_for_every_so_much_of_the_load() -> None:
     assert week.uses("soup.1/bake:run")[0].amount == 3
 
 
-def test_what_is_shut_while_it_runs_is_shared_with_nobody() -> None:
-    """The reader still refuses the word; what is compiled is on the safe side of it."""
-    prove = step("prove", "1 h", on=[{"equipment": "prover", "per": "4 portions"}])
-    prover = kind("prover", capacity=8, shut_while_running=True)
-    week = Week(week_of(component("soup", prove), equipment=[prover]), unread=True)
-    (use,) = week.uses("soup.1/prove:run")
-    assert use.amount == week.problem.resources[week.options(use)[0].resource].capacity == 1
-
-
 def test_a_containers_step_takes_it_to_the_end_of_the_step_that_empties_it() -> None:
     steps = [
         step(

@@ -16,6 +16,7 @@ from scheduler.plan.audit import (
     menu,
     ovens,
     people,
+    rooms,
     served,
     service,
     shares,
@@ -59,7 +60,7 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     there = brigade(scenario)
     for quantities in (document, batches, menu, shares):
         quantities.check(facts)
-    for times in (steps, waits, clocks, holds, stores, equipment, ovens, service, duties):
+    for times in (steps, waits, clocks, holds, stores, equipment, ovens, rooms, service, duties):
         times.check(facts)
     visits.check(facts, there)
     people.check(facts, there)

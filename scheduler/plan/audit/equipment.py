@@ -141,7 +141,7 @@ def _full(facts: Facts) -> None:
     for task in facts.plan.tasks:
         for taken in (*task.taken, *(t for v in task.visits for t in v.taken)):
             known = facts.scenario.unit.get(taken.unit or "")
-            if known is not None:
+            if known is not None and not known[1].holds:  # trays by family: see `rooms`
                 amount = places(known[1]) if known[1].fill is not None else taken.amount
                 span = Span(max(taken.start, facts.now), taken.end, amount, task.id)
                 by_unit[known[1].id].append(span)
@@ -150,6 +150,8 @@ def _full(facts: Facts) -> None:
     for duty, start, end, _ in facts.occurrences:
         for one in duty.equipment:
             units = facts.units(one.equipment)
+            if units[0][1].holds:
+                continue
             span = Span(start, end, one.amount, duty.id)
             if len(units) == 1:
                 by_unit[units[0][1].id].append(span)

@@ -113,7 +113,7 @@ def spreads(kind: Equipment) -> bool:
     return (
         kind.heat is None
         and kind.fill is None
-        and all(u.capacity == 1 and u.fill is None for u in kind.each)
+        and all(u.capacity == 1 and u.fill is None and not u.holds for u in kind.each)
     )
 
 
@@ -127,7 +127,7 @@ def room_for(need: Need, units_of: UnitsOf) -> tuple[Quantity, str] | None:
         return max(fills, key=lambda f: f.base), need.equipment
     if need.per is None:
         return None
-    sizes = [u.capacity or 1 for _, u in units]
+    sizes = [u.holds.get(need.tray or "", u.capacity or 1) for _, u in units]
     places = sum(sizes) if spreads(units[0][0]) else max(sizes)
     return Quantity.of(need.per.base * places, need.per.dimension), need.equipment
 

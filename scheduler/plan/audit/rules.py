@@ -55,6 +55,9 @@ RULES: dict[str, str] = {
     "oven-setting": "An oven is set to a mode and a temperature that the step asks for.",
     "oven-shared": "What is in one oven together shares one mode and one temperature.",
     "oven-heat-up": "An oven has the time it needs to get from one temperature to the next.",
+    "door-shut": "Nothing goes in or comes out while a door is to stay shut.",
+    "trays": "Trays of two families are never in one machine at once.",
+    "beside": "Goods that must keep apart are never in one machine or store together.",
     # People.
     "hands": "A visit has as many different people as it needs.",
     "section-level": "Whoever does it belongs to the section and has the level.",

@@ -10,6 +10,7 @@ from scheduler.solve.cpsat.hands import add_crews
 from scheduler.solve.cpsat.links import add_links
 from scheduler.solve.cpsat.model import Model
 from scheduler.solve.cpsat.presence import add_presence, add_served
+from scheduler.solve.cpsat.rooms import add_rooms
 from scheduler.solve.cpsat.states import add_states
 from scheduler.solve.cpsat.times import add_lengths, add_resting_places, add_within
 from scheduler.solve.cpsat.uses import add_uses
@@ -41,6 +42,7 @@ def build(scope: Scope, encoding: Encoding, costs: bool = True) -> Model:
     add_links(model)
     add_uses(model)
     add_states(model)
+    add_rooms(model)
     add_crews(model)
     add_tends(model)
     add_adds(model)

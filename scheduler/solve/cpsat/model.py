@@ -12,6 +12,7 @@ from ortools.sat.python import cp_model
 from scheduler.solve.cpsat.bounds import Bounds
 from scheduler.solve.cpsat.ranges import Ranges, ends, meet, starts
 from scheduler.solve.cpsat.timeline import At, Timeline
+from scheduler.solve.rooms import with_doors, with_neighbours
 
 if TYPE_CHECKING:
     from scheduler.solve.cpsat.encoding import Encoding
@@ -97,6 +98,9 @@ class Model:
         self.of_resource: dict[int, list[Load]] = defaultdict(list)
         self.stated: dict[int, list[tuple[int, int, Load]]] = defaultdict(list)
         """For each resource with states: use, state and load."""
+        self.careful = with_doors(self.problem) | with_neighbours(self.problem)
+        self.guarded: dict[int, list[tuple[int, Load]]] = defaultdict(list)
+        """For each resource with doors or neighbours that matter: use and load."""
         self.of_person: dict[int, list[Load]] = defaultdict(list)
         self.served: list[Objective] = [Objective() for _ in range(self.problem.ranks + 1)]
         self.quality = Objective()

@@ -56,7 +56,10 @@ def _load(model: Model, use: Use) -> Load | None:
 
 def _stateful(model: Model, use: Use) -> bool:
     options = model.problem.choices[use.choice].options
-    return any(model.problem.resources[o.resource].setup is not None for o in options)
+    return any(
+        model.problem.resources[o.resource].setup is not None or o.resource in model.careful
+        for o in options
+    )
 
 
 def _options(model: Model, c: int, active: list[Lit]) -> list[Lit]:
@@ -99,6 +102,8 @@ def _take(model: Model, u: int, load: Load, alone: bool) -> None:
         if taken.lit is False:
             continue
         model.of_resource[option.resource].append(taken)
+        if option.resource in model.careful:
+            model.guarded[option.resource].append((u, taken))
         if option.state is not None:
             model.stated[option.resource].append((u, option.state, taken))
 

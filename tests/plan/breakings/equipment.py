@@ -7,7 +7,15 @@ from collections.abc import Iterator
 from scheduler.domain.recipes import Need
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.model import Plan, Taken
-from tests.plan.breakings.means import Spot, breaking, spots, times, with_taken, with_task
+from tests.plan.breakings.means import (
+    Spot,
+    breaking,
+    spots,
+    times,
+    with_hold,
+    with_taken,
+    with_task,
+)
 
 
 def _needing(
@@ -134,4 +142,46 @@ def _no_time_to_heat_up(scenario: Scenario, plan: Plan) -> Plan | None:
                 return with_taken(
                     plan, one.task, mine, unit=its.unit, start=its.end, end=its.end + lasts
                 )
+    return None
+
+
+@breaking("door-shut")
+def _taken_out_while_the_door_is_shut(scenario: Scenario, plan: Plan) -> Plan | None:
+    uses = [(s, n, t) for s, n, t in _needing(scenario, plan) if t.unit and t.end > t.start]
+    for one, need, mine in uses:
+        for other, _, its in uses:
+            if one.task is not other.task and need.door_shut:
+                inside = mine.end - scenario.kitchen.grid
+                return with_taken(plan, other.task, its, unit=mine.unit, end=inside,
+                                  start=mine.start)  # fmt: skip
+    return None
+
+
+@breaking("trays")
+def _trays_that_do_not_go_together(scenario: Scenario, plan: Plan) -> Plan | None:
+    uses = [
+        (s, n, t)
+        for machine in (False, True)
+        for s, n, t in _needing(scenario, plan, in_machine=machine)
+        if n.tray and t.end > t.start
+    ]
+    for one, need, mine in uses:
+        for _, theirs, its in uses:
+            if need.tray != theirs.tray:
+                return with_taken(plan, one.task, mine, unit=its.unit, start=its.start, end=its.end)
+    return None
+
+
+@breaking("beside")
+def _beside_what_it_must_keep_away_from(scenario: Scenario, plan: Plan) -> Plan | None:
+    of = {b.id: b.component for b in plan.batches} | {
+        lot.id: lot.component for lot in scenario.week.on_hand
+    }
+    holds = [h for h in plan.holds if h.store and of.get(h.source)]
+    for one in holds:
+        for other in holds:
+            if of[other.source] in scenario.component[of[one.source] or ""].not_beside:
+                start = min(one.start, other.start)
+                bad = {"store": one.store, "start": start, "end": max(one.end, other.end)}
+                return with_hold(plan, other, **bad)
     return None
