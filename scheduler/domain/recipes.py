@@ -2,64 +2,19 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
-from typing import Any, Literal
+from typing import Literal
 
 from pydantic import Field, model_validator
 
 from scheduler.domain.base import Alone, Label, Level, Slug, Word
+from scheduler.domain.buying import BoughtIn
+from scheduler.domain.lengths import Decides as Decides
+from scheduler.domain.lengths import Time as Time
 from scheduler.domain.quantity import Percent, Quantity
 from scheduler.domain.times import Duration, write_duration
 
 ANYONE = "anyone"
 """Written for a section where anybody on duty who is trained will do."""
-
-
-class Decides(StrEnum):
-    """Who decides how long a step takes within its range."""
-
-    WE = "we"
-    IT = "it"
-
-
-class Time(Word):
-    """How long something takes; may grow with the quantity; may be a range.
-
-    law = at_least + plus × quantity / per, rounded up to whole minutes; `best`
-    and `at_most` grow by the same amount.
-    """
-
-    at_least: Duration = Field(description="Shortest, minutes.")
-    plus: Duration = Field(default=0, description="And so much more for every `per`, minutes.")
-    per: Quantity | None = Field(default=None, description="The quantity `plus` is for.")
-    best: Duration | None = Field(default=None, description="Best; left out: at_least. Minutes.")
-    at_most: Duration | None = Field(
-        default=None, description="Longest; left out: at_least rounded up to the grid. Minutes."
-    )
-    decides: Decides = Field(
-        default=Decides.WE,
-        description="we: the plan picks inside the range. it: the food decides (ferment, grind), "
-        "so equipment is taken for the longest.",
-    )
-
-    @model_validator(mode="before")
-    @classmethod
-    def _short_form(cls, data: Any) -> Any:
-        return {"at_least": data} if isinstance(data, (str, int)) else data
-
-    @model_validator(mode="after")
-    def _in_order(self) -> Time:
-        best = self.at_least if self.best is None else self.best
-        most = self.at_most
-        if best < self.at_least or (most is not None and most < best):
-            written = {"at_least": self.at_least, "best": self.best, "at_most": most}
-            said = (f"{k} {write_duration(v)}" for k, v in written.items() if v is not None)
-            raise ValueError(f"the range is upside down: {', '.join(said)}")
-        if bool(self.plus) != (self.per is not None):
-            raise ValueError("`plus` and `per` go together: plus: 2 min, per: 1 kg")
-        if self.per is not None and self.per.base <= 0:
-            raise ValueError(f"'{self.per}' must be more than nothing")
-        return self
 
 
 class Hands(Word):
@@ -302,6 +257,16 @@ class Step(Word):
         return self
 
 
+class Method(Word):
+    """Another way of making the same: its own steps instead of the recipe's."""
+
+    id: Slug = Field(description="Id within the recipe.")
+    name: Label = Field(default="", description="Name on sheets; the id if left out.")
+    steps: tuple[Step, ...] = Field(
+        min_length=1, max_length=200, description="Steps, one after the other."
+    )
+
+
 class BatchSize(Word):
     """The smallest and largest batch a recipe is made in."""
 
@@ -337,8 +302,10 @@ class Component(Word):
     food_class: Slug | None = Field(default=None, description="Class of food, for safety limits.")
     allergens: tuple[Slug, ...] = Field(default=(), description="Allergens in it.")
     by_products: tuple[Take, ...] = Field(default=(), description="What is left over and used.")
-    methods: tuple[Slug, ...] = Field(default=(), description="Other ways of making it.")
-    bought_in: str | None = Field(default=None, description="Lead time and price if bought.")
+    methods: tuple[Method, ...] = Field(
+        default=(), description="Other ways of making it, where that serves more or keeps fresher."
+    )
+    bought_in: BoughtIn | None = Field(default=None, description="It may be bought instead.")
     states: tuple[Slug, ...] = Field(default=(), description="Frozen, thawed, sealed, opened.")
     not_beside: tuple[Slug, ...] = Field(default=(), description="What it may not share with.")
 
@@ -354,8 +321,10 @@ class Component(Word):
                 raise ValueError(f"a batch of '{size}' is nothing")
         if least and most and least.base > most.base:
             raise ValueError(f"the smallest batch {least} is above the largest {most}")
-        if self.steps[-1].then is not None:
-            raise ValueError("the last step has a `then`; how the component waits is in `keeps`")
+        for steps in (self.steps, *(m.steps for m in self.methods)):
+            if steps[-1].then is not None:
+                what = "the last step has a `then`; how the component waits is in `keeps`"
+                raise ValueError(what)
         return self
 
 
@@ -377,6 +346,9 @@ class Dish(Word):
     steps: tuple[Step, ...] = Field(
         default=(), max_length=200, description="Steps before plating (crisp, reheat)."
     )
+    methods: tuple[Method, ...] = Field(
+        default=(), description="Other steps before plating: crisp in the oven, not in the pan."
+    )
     plating: Plating = Field(description="How it is plated.")
     keeps: Keep | None = Field(
         default=None, description="It may wait plated so long; left out: it goes as it is plated."
@@ -385,7 +357,7 @@ class Dish(Word):
 
     @property
     def inputs(self) -> tuple[Take, ...]:
-        """Everything that goes into one portion, over all its steps and the plating."""
+        """Everything that goes into one portion by its own steps and the plating."""
         return tuple(t for s in self.steps for t in s.takes) + self.takes
 
     @model_validator(mode="after")

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 from functools import partial
 
+from scheduler.domain.methods import bought_keeps
 from scheduler.domain.recipes import Take
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.model import Plan, PlannedHold, PlannedTask
@@ -130,6 +131,8 @@ def _limit(names: Names, hold: PlannedHold) -> int | None:
         return None
     store = scenario.store.get(hold.store) if hold.store else None
     keeps = scenario.component[component].keeps
+    if batch is not None and batch.bought is not None:
+        keeps = bought_keeps(scenario.component[component])
     zone = store.zone if store else None
     limits = [k.at_most for k in keeps if k.zone == zone] or [k.at_most for k in keeps]
     limits += [

@@ -83,7 +83,12 @@ class Week:
             solution,
             certain,
             frozenset(certain),
-            Terms(served=score.served[:-1], left_out=score.served[-1], quality=score.quality),
+            Terms(
+                served=score.served[:-1],
+                left_out=score.served[-1],
+                money=self.compiled.problem.spent,
+                quality=score.quality,
+            ),
         )
         return plan if bound is None else plan.model_copy(update={"bound": bound})
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from typing import TYPE_CHECKING
 
+from scheduler.domain.methods import BOUGHT
 from scheduler.plan.model import (
     Missing,
+    Order,
     Plan,
     PlannedBatch,
     PlannedDuty,
@@ -17,6 +19,7 @@ from scheduler.plan.model import (
     Unserved,
 )
 from scheduler.workload.amounts import written
+from scheduler.workload.buying import order_by
 from scheduler.workload.numbering import Numbering
 from scheduler.workload.words import short
 
@@ -53,7 +56,7 @@ def assemble(
     read = Numbering(compiled, solution)
     dimension = {c.id: c.makes.dimension for c in scenario.components}
     return Plan(
-        batches=tuple(_batch(b) for b in workload.batches),
+        batches=tuple(_batch(scenario, read, b) for b in workload.batches),
         shares=tuple(
             Share(
                 source=s.source, consumer=s.consumer, step=s.step,
@@ -70,13 +73,28 @@ def assemble(
     )
 
 
-def _batch(batch: WorkBatch) -> PlannedBatch:
+def _batch(scenario: Scenario, read: Numbering, batch: WorkBatch) -> PlannedBatch:
+    bought = batch.method == BOUGHT
     return PlannedBatch(
         id=batch.id, component=batch.component, dish=batch.dish, event=batch.event,
         course=batch.course, diet=batch.diet, wave=batch.wave,
         quantity=written(batch.quantity, batch.dimension),
         good=written(batch.good, batch.dimension), in_progress=batch.in_progress,
+        method=None if bought else batch.method,
+        bought=_order(scenario, read, batch) if bought else None,
     )
+
+
+def _order(scenario: Scenario, read: Numbering, batch: WorkBatch) -> Order | None:
+    """What is ordered, and until when for the delivery that is planned."""
+    what = scenario.component[batch.component or ""].bought_in
+    if what is None:
+        return None
+    by = scenario.clock.minute(scenario.week.plan_from)
+    if read.here(batch.id):
+        task = read.problem.batches[read.compiled.batch[batch.id]].tasks[0]
+        by = order_by(scenario, what, read.solution.times[task][0] * read.grid) or by
+    return Order(order_by=by, packs=batch.packs, price=batch.packs * what.price)
 
 
 def _task(read: Numbering, record: TaskRecord) -> PlannedTask:

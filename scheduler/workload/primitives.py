@@ -266,6 +266,8 @@ class Problem:
         Ticks. Nothing that is not fixed starts before `now`.
     people : tuple of (str, tuple of (int, int))
         Each person's id and the stretches they are there, ticks.
+    spent : int
+        Price of what is bought in.
     finish : bool
         Minimise the last end instead of quality (published instances).
     """
@@ -285,6 +287,7 @@ class Problem:
     adds: tuple[Add, ...] = ()
     plates: tuple[Plate, ...] = ()
     ranks: int = 1
+    spent: int = 0
     finish: bool = False
 
 
