@@ -48,6 +48,9 @@ class PlannedBatch(Word):
         default=None, description="By which method; none: the recipe's own steps."
     )
     bought: Order | None = Field(default=None, description="Bought in instead of made.")
+    because: Label | None = Field(
+        default=None, description="Why it is not made by the recipe's own steps."
+    )
 
 
 class Taken(Word):

@@ -16,20 +16,25 @@ from scheduler.plan.words import PLATING, Names
 
 @dataclass(frozen=True, slots=True)
 class LastCall:
-    """The latest moment a batch can be begun (by the windows of its work).
+    """The latest moment a batch can be begun, or ordered (by the windows of its work).
+
+    Until then it can be started again, should it fail.
 
     Attributes
     ----------
     batch : str
     step : str
-        The step that must begin by then.
+        The step that must begin by then; of what is bought in, its delivery.
     by : int
-        Minute from the horizon's start.
+        Minute from the horizon's start; of what is bought in, when it must be ordered.
+    order_in : int or None
+        What is made here and may be bought: the last moment to order it instead.
     """
 
     batch: str
     step: str
     by: int
+    order_in: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,6 +56,12 @@ class Trial:
         return cls(week, board, solution, terms(board.problem, solution))
 
     @property
+    def placed(self) -> frozenset[str]:
+        """Batches that have a place."""
+        problem = self.board.problem
+        return frozenset(problem.batches[b].id for b in self.solution.placed(problem))
+
+    @property
     def worth(self) -> tuple[tuple[int, ...], int, int]:
         """The bands, compared in order."""
         return self.score.served, self.week.compiled.problem.spent, self.score.quality
@@ -118,6 +124,7 @@ class Chooser:
             trial = self._try(chosen, over, work)
             fewer = len(chosen) < len(self.best.week.chosen)
             if trial.beats(self.best) or (fewer and trial.worth == self.best.worth):
+                trial.week.because = self._why(trial)
                 self.best = trial
                 return trial
         return None
@@ -148,6 +155,27 @@ class Chooser:
             if over():
                 break
             moves.move(0)
+
+    def _why(self, trial: Trial) -> dict[str, str]:
+        """For every batch not made by its recipe's own steps: what that is good for."""
+        best, why = self.best, dict(self.best.week.because)
+        more = trial.score.served < best.score.served
+        gone = [best.board.problem.batches[b].id for b in unplaced(best.board)]
+        served = [n for n in gone if n in trial.placed or n not in trial.week.compiled.batch]
+        for name, method in trial.week.chosen.items():
+            if best.week.chosen.get(name) == method and name in why:
+                continue
+            if more and name in best.week.reasons:
+                why[name] = best.week.reasons[name]
+            elif more and name in gone:
+                why[name] = "no place was found for it otherwise"
+            elif more and served:
+                why[name] = f"makes room for {served[0]}"
+            elif trial.week.compiled.problem.spent < best.week.compiled.problem.spent:
+                why[name] = "costs less"
+            else:
+                why[name] = "keeps fresher"
+        return {name: said for name, said in why.items() if name in trial.week.chosen}
 
     # -- which choices, in which order ----------------------------------------------------
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -40,12 +40,15 @@ class Week:
     ----------
     chosen : dict of str to str
         Batch: its method, where not the recipe's own steps.
+    because : dict of str to str
+        Batch: why that was chosen.
     """
 
     scenario: Scenario
     workload: Workload
     compiled: Compiled
     chosen: dict[str, str]
+    because: dict[str, str] = field(default_factory=dict)
 
     @cached_property
     def choices(self) -> Ways:
@@ -99,6 +102,7 @@ class Week:
                 money=self.compiled.problem.spent,
                 quality=score.quality,
             ),
+            self.because,
         )
         return plan if bound is None else plan.model_copy(update={"bound": bound})
 

@@ -41,6 +41,7 @@ def assemble(
     why: Mapping[str, str],
     certain: Collection[str],
     terms: Terms,
+    because: Mapping[str, str] | None = None,
 ) -> Plan:
     """The plan a solution stands for.
 
@@ -52,11 +53,15 @@ def assemble(
         Batches of which that is proved.
     terms : Terms
         The objective, as the engine's own reckoning has it.
+    because : mapping of str to str
+        Batch: why it is not made by the recipe's own steps.
     """
     read = Numbering(compiled, solution)
     dimension = {c.id: c.makes.dimension for c in scenario.components}
     return Plan(
-        batches=tuple(_batch(scenario, read, b) for b in workload.batches),
+        batches=tuple(
+            _batch(scenario, read, b, (because or {}).get(b.id)) for b in workload.batches
+        ),
         shares=tuple(
             Share(
                 source=s.source, consumer=s.consumer, step=s.step,
@@ -73,7 +78,9 @@ def assemble(
     )
 
 
-def _batch(scenario: Scenario, read: Numbering, batch: WorkBatch) -> PlannedBatch:
+def _batch(
+    scenario: Scenario, read: Numbering, batch: WorkBatch, because: str | None
+) -> PlannedBatch:
     bought = batch.method == BOUGHT
     return PlannedBatch(
         id=batch.id, component=batch.component, dish=batch.dish, event=batch.event,
@@ -82,6 +89,7 @@ def _batch(scenario: Scenario, read: Numbering, batch: WorkBatch) -> PlannedBatc
         good=written(batch.good, batch.dimension), in_progress=batch.in_progress,
         method=None if bought else batch.method,
         bought=_order(scenario, read, batch) if bought else None,
+        because=None if because is None else short(because),
     )
 
 
