@@ -255,7 +255,7 @@ class Shown:
         else:  # it was stopped or broke off, so there was no time for them
             from scheduler.solve.last_calls import last_calls
 
-            calls = last_calls(file.scenario)
+            calls = last_calls(file.scenario, file.plan)
         not_checked = not_checked_yet(file.scenario)
         if self.as_json:
             first = {} if self.name is None else {"scenario": self.name}
@@ -277,7 +277,11 @@ def figures(
     from scheduler.plan.moments import with_offset
 
     clock = file.scenario.clock
-    told = [{"batch": c.batch, "step": c.step, "start": c.by} for c in calls]
+    told = [
+        {"batch": c.batch, "step": c.step, "start": c.by}
+        | ({} if c.order_in is None else {"order_by": c.order_in})
+        for c in calls
+    ]
     return {
         "plan": str(target),
         "scenario_sha256": file.scenario.sha256(),
@@ -291,6 +295,7 @@ def figures(
         "missing": [m.model_dump(mode="json") for m in file.plan.missing],
         "last_calls": [
             {"batch": c["batch"], "step": c["step"], "by": c["start"]}
+            | ({"order_in": c["order_by"]} if "order_by" in c else {})
             for c in with_offset(told, clock)
         ],
         "not_checked": list(not_checked),

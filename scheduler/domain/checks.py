@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from scheduler.domain.checks_amounts import amounts
+from scheduler.domain.checks_buying import buying
 from scheduler.domain.checks_demand import demand
 from scheduler.domain.checks_equipment import equipment
 from scheduler.domain.checks_events import events
@@ -27,6 +28,7 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     equipment,
     machines,
     amounts,
+    buying,
     times,
     supply,
     demand,

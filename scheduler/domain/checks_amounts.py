@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from scheduler.domain.base import Word
 from scheduler.domain.draft import Draft
+from scheduler.domain.methods import known, made_by
 from scheduler.domain.problems import Problem
 from scheduler.domain.quantity import BASE, Dimension, Quantity
 from scheduler.domain.recipes import Component, Dish, Step, Take
@@ -131,7 +132,9 @@ def _machines(draft: Draft, recipe: Recipe, step: Step) -> list[Problem]:
         what = f"the smallest batch, {least}, does not fit: {name} takes {takes_at_once} at most"
         found.append(draft.problem(step, "on", what=what, maybe="'in_loads: true'"))
     for going in draft.week.in_progress:
-        if going.component != recipe.id:
+        if going.component != recipe.id or not known(recipe, going.method):
+            continue
+        if not any(s is step for s in made_by(draft.component[recipe.id], going.method).steps):
             continue
         size = in_measure(going.quantity, dimension, recipe)
         order = [s.id for s in recipe.steps]

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.draft import Draft
 from scheduler.domain.kitchen import Duty, Equipment, Person, Section, Store
+from scheduler.domain.methods import BOUGHT, variants
 from scheduler.domain.problems import Problem
 from scheduler.domain.recipes import ANYONE, Component, Dish
-from scheduler.domain.walks import recipes, takes
+from scheduler.domain.walks import recipes, steps, takes
 from scheduler.domain.week import Event
 
 if TYPE_CHECKING:
@@ -46,7 +47,9 @@ def ids(draft: Draft) -> list[Problem]:
     once(("on hand", week.on_hand), ("in progress", week.in_progress))
     once(("a delivery", week.deliveries))
     for recipe in recipes(draft):
-        once(("a step", recipe.steps))
+        once(("a method", recipe.methods))
+        for made in variants(recipe):
+            once(("a step", made.steps))
     for event in week.events:
         once(("on the menu", event.menu), field="dish")
         for course in event.menu:
@@ -76,11 +79,15 @@ def _taken(draft: Draft) -> list[Problem]:
         if section.id == ANYONE:
             what = f"'{ANYONE}' means anybody trained on duty; a section has another id"
             found.append(draft.problem(section, "id", what=what))
-    for dish in draft.dishes:
-        for step in dish.steps:
-            if step.id == PLATING:
-                what = f"'{PLATING}' is a dish's last step, and stands in `plating`"
-                found.append(draft.problem(step, "id", what=what))
+    for recipe in recipes(draft):
+        for method in recipe.methods:
+            if method.id == BOUGHT:
+                what = f"'{BOUGHT}' is what buying it is called; a method has another id"
+                found.append(draft.problem(method, "id", what=what))
+    for dish, step in steps(draft):
+        if isinstance(dish, Dish) and step.id == PLATING:
+            what = f"'{PLATING}' is a dish's last step, and stands in `plating`"
+            found.append(draft.problem(step, "id", what=what))
     for event in draft.week.events:
         for course in event.menu:
             for diet in course.diets:

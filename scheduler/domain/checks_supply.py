@@ -6,6 +6,7 @@ from fractions import Fraction
 from math import ceil
 
 from scheduler.domain.draft import Draft
+from scheduler.domain.methods import BOUGHT, known, made_by, variants
 from scheduler.domain.problems import Problem, nearest, one_of
 from scheduler.domain.recipes import Component, Step
 from scheduler.domain.times import write_duration
@@ -22,15 +23,31 @@ def supply(draft: Draft) -> list[Problem]:
             found += _on_hand(draft, lot, component)
     for going in draft.week.in_progress:
         component = draft.component.get(going.component)
-        if component is not None:
-            found += _in_progress(draft, going, component)
+        if component is None:
+            continue
+        if known(component, going.method) and going.method != BOUGHT:
+            found += _in_progress(draft, going, made_by(component, going.method))
+        else:
+            names = [m.id for m in component.methods]
+            word = going.method or ""
+            found.append(
+                draft.unknown(going, "method", kind="method", word=word, known=names)
+            )
     return found + _shelves_on_hand(draft)
 
 
 def _feeds(draft: Draft) -> dict[str, list[str]]:
     """Components that each component takes."""
     return {
-        c.id: [t.component for s in c.steps for t in s.takes if t.component is not None]
+        c.id: list(
+            dict.fromkeys(
+                t.component
+                for made in variants(c)
+                for s in made.steps
+                for t in s.takes
+                if t.component is not None
+            )
+        )
         for c in draft.components
     }
 
@@ -83,7 +100,13 @@ def _unused(draft: Draft) -> list[Problem]:
     hold more than the week serves.
     """
     feeds = _feeds(draft)
-    used = {t.component for dish in draft.dishes for t in dish.inputs if t.component}
+    used = {
+        t.component
+        for dish in draft.dishes
+        for made in variants(dish)
+        for t in made.inputs
+        if t.component
+    }
     used |= {
         new
         for event in draft.week.events

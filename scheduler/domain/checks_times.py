@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from scheduler.domain.draft import Draft
+from scheduler.domain.methods import variants
 from scheduler.domain.problems import Problem
 from scheduler.domain.recipes import (
     Add,
@@ -11,6 +12,7 @@ from scheduler.domain.recipes import (
     Decides,
     Keep,
     Step,
+    Take,
     Tend,
     Time,
     Visit,
@@ -38,7 +40,8 @@ def times(draft: Draft) -> list[Problem]:
                 found += _band(draft, keep, keep.at_most, grid, "hold")
         if isinstance(recipe, Component):
             found += _ways_of_keeping(draft, recipe)
-            found += _unloading(draft, recipe)
+            for made in variants(recipe):
+                found += _unloading(draft, made)
     return found + _within(draft, grid)
 
 
@@ -245,14 +248,20 @@ def _within(draft: Draft, grid: int) -> list[Problem]:
             if take.ingredient is not None:
                 found.append(draft.problem(take, "within", what=what))
             continue
-        last = made.steps[-1].time
-        spread = (last.at_most or last.at_least) - last.at_least
-        spread = spread if last.decides is Decides.IT else 0
-        least = max(min(k.not_before for k in made.keeps), 0)
-        if _down(take.within - spread, grid) < _up(least, grid):
-            why = f"{made.id} waits at least {write_duration(least)}" if least else (
-                f"the food may take {write_duration(spread)} longer in {made.steps[-1].id}"
-            )
-            what = f"within {write_duration(take.within)}, but {why}"
-            found.append(draft.problem(take, "within", what=what))
+        for variant in variants(made):
+            found += _within_of(draft, take, variant, grid)
     return found
+
+
+def _within_of(draft: Draft, take: Take, made: Component, grid: int) -> list[Problem]:
+    last, within = made.steps[-1].time, take.within or 0
+    spread = (last.at_most or last.at_least) - last.at_least
+    spread = spread if last.decides is Decides.IT else 0
+    least = max(min(k.not_before for k in made.keeps), 0)
+    if _down(within - spread, grid) >= _up(least, grid):
+        return []
+    why = f"{made.id} waits at least {write_duration(least)}" if least else (
+        f"the food may take {write_duration(spread)} longer in {made.steps[-1].id}"
+    )
+    what = f"within {write_duration(within)}, but {why}"
+    return [draft.problem(take, "within", what=what)]

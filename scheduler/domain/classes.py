@@ -24,14 +24,15 @@ from scheduler.domain.scenario import Scenario
 _HONOURED = """
 Add: verb time hands on after give_or_take
 BatchSize: least most
+BoughtIn: name lead_time order_days order_before days hours pack price at_most
 CleanDown: verb time hands when caution
 Component: id name section makes batch loss margin piece_weight density steps keeps weight
-Component: leftover mixing leaves not_beside
+Component: leftover mixing leaves not_beside methods bought_in
 Course: dish after each per count share crew diets waves
 DayPart: id hours
 Delivery: id ingredient at quantity in_house
 Diet: id count swap
-Dish: id name section takes steps plating keeps
+Dish: id name section takes steps methods plating keeps
 Duty: id name days hours section people level equipment stores
 Equipment: id name units capacity measure fill per_shelf heat alone may_use
 Equipment: holds shut_while_running one_room clean_down
@@ -39,11 +40,12 @@ EquipmentTaken: equipment amount tray
 Event: id name first_plate guests tables margin rank menu
 Hands: people section level may_use
 Heat: modes coldest hottest ambient up down goes_cold_after
-InProgress: id component quantity step started on last_visit reserved_for
+InProgress: id component quantity method step started on last_visit reserved_for
 Keep: not_before best_from best_until zone at_most per_shelf
 Kitchen: id name zone grid open transfer diets_ahead margins day_parts sections people
 Kitchen: equipment stores duties
 MarginBand: up_to margin
+Method: id name steps
 Need: equipment zone amount per tray setting door_shut until
 OnHand: id component quantity made store reserved_for
 Person: id name sections may_use shifts off
@@ -103,8 +105,6 @@ REFUSED: dict[str, str] = {
     "Hands.only": "work for named people is",
     "Hands.not_alone": "never alone at a job is",
     "Component.by_products": "by-products are",
-    "Component.methods": "other methods are",
-    "Component.bought_in": "buying in is",
     "Component.states": "changes of state are",
     "Week.wishes": "wishes are",
     "Wish.kind": "wishes are",

@@ -7,6 +7,7 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from scheduler.domain.base import Alone, Label, Level, Slug, Word
+from scheduler.domain.buying import BoughtIn
 from scheduler.domain.lengths import Decides as Decides
 from scheduler.domain.lengths import Time as Time
 from scheduler.domain.quantity import Percent, Quantity
@@ -262,6 +263,16 @@ class Step(Word):
         return self
 
 
+class Method(Word):
+    """Another way of making the same: its own steps instead of the recipe's."""
+
+    id: Slug = Field(description="Id within the recipe.")
+    name: Label = Field(default="", description="Name on sheets; the id if left out.")
+    steps: tuple[Step, ...] = Field(
+        min_length=1, max_length=200, description="Steps, one after the other."
+    )
+
+
 class BatchSize(Word):
     """The smallest and largest batch a recipe is made in."""
 
@@ -297,8 +308,10 @@ class Component(Word):
     food_class: Slug | None = Field(default=None, description="Class of food, for safety limits.")
     allergens: tuple[Slug, ...] = Field(default=(), description="Allergens in it.")
     by_products: tuple[Take, ...] = Field(default=(), description="What is left over and used.")
-    methods: tuple[Slug, ...] = Field(default=(), description="Other ways of making it.")
-    bought_in: str | None = Field(default=None, description="Lead time and price if bought.")
+    methods: tuple[Method, ...] = Field(
+        default=(), description="Other ways of making it, where that serves more or keeps fresher."
+    )
+    bought_in: BoughtIn | None = Field(default=None, description="It may be bought instead.")
     states: tuple[Slug, ...] = Field(default=(), description="Frozen, thawed, sealed, opened.")
     leaves: tuple[Slug, ...] = Field(
         default=(),
@@ -326,8 +339,10 @@ class Component(Word):
                 raise ValueError(f"a batch of '{size}' is nothing")
         if least and most and least.base > most.base:
             raise ValueError(f"the smallest batch {least} is above the largest {most}")
-        if self.steps[-1].then is not None:
-            raise ValueError("the last step has a `then`; how the component waits is in `keeps`")
+        for steps in (self.steps, *(m.steps for m in self.methods)):
+            if steps[-1].then is not None:
+                what = "the last step has a `then`; how the component waits is in `keeps`"
+                raise ValueError(what)
         return self
 
 
@@ -349,6 +364,9 @@ class Dish(Word):
     steps: tuple[Step, ...] = Field(
         default=(), max_length=200, description="Steps before plating (crisp, reheat)."
     )
+    methods: tuple[Method, ...] = Field(
+        default=(), description="Other steps before plating: crisp in the oven, not in the pan."
+    )
     plating: Plating = Field(description="How it is plated.")
     keeps: Keep | None = Field(
         default=None, description="It may wait plated so long; left out: it goes as it is plated."
@@ -357,7 +375,7 @@ class Dish(Word):
 
     @property
     def inputs(self) -> tuple[Take, ...]:
-        """Everything that goes into one portion, over all its steps and the plating."""
+        """Everything that goes into one portion by its own steps and the plating."""
         return tuple(t for s in self.steps for t in s.takes) + self.takes
 
     @model_validator(mode="after")

@@ -98,6 +98,24 @@ def _read_clock(text: str) -> int:
     return hour * 60 + minute
 
 
+def read_daytime(value: Any) -> int:
+    """Read a time of day "12:00" as minutes after midnight."""
+    return _read_clock(str(value))
+
+
+def write_daytime(minutes: int) -> str:
+    """Write minutes after midnight as a time of day."""
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
+
+
+Daytime = Annotated[
+    int,
+    BeforeValidator(read_daytime),
+    PlainSerializer(write_daytime, return_type=str),
+    WithJsonSchema({"type": "string", "examples": ["12:00"]}),
+]
+
+
 @dataclass(frozen=True, slots=True)
 class Hours:
     """A stretch of the wall clock, "08:00-16:30"; past midnight when it ends before it starts.

@@ -9,6 +9,7 @@ from fractions import Fraction
 from scheduler.domain.base import Word
 from scheduler.domain.draft import Draft
 from scheduler.domain.kitchen import CleanDown, Equipment, Unit
+from scheduler.domain.methods import variants
 from scheduler.domain.quantity import Dimension, Quantity
 from scheduler.domain.recipes import (
     ANYONE,
@@ -32,10 +33,11 @@ def recipes(draft: Draft) -> Iterator[Recipe]:
 
 
 def steps(draft: Draft) -> Iterator[tuple[Recipe, Step]]:
-    """Every step with the recipe it belongs to."""
+    """Every step with the recipe it belongs to, made as the step's method has it."""
     for recipe in recipes(draft):
-        for step in recipe.steps:
-            yield recipe, step
+        for made in variants(recipe):
+            for step in made.steps:
+                yield made, step
 
 
 def visits(step: Step) -> Iterator[tuple[str, Visit]]:

@@ -93,6 +93,7 @@ class InProgress(Word):
     id: Slug = Field(description="Id of the batch.")
     component: Slug = Field(description="Component.")
     quantity: Quantity = Field(description="Size of the batch.")
+    method: Slug | None = Field(default=None, description="Method; left out: its own steps.")
     step: Slug = Field(description="The step that is running; earlier ones are done.")
     started: Moment = Field(description="When that step's law began (end of loading).")
     on: tuple[Slug, ...] = Field(default=(), description="Units and stores it is on.")

@@ -18,6 +18,7 @@ NOUNS = {
     "components": "recipe",
     "dishes": "dish",
     "steps": "step",
+    "methods": "method",
     "people": "person",
     "sections": "section",
     "shifts": "shift",

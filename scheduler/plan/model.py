@@ -23,6 +23,14 @@ class Share(Word):
     quantity: Quantity = Field(description="How much.")
 
 
+class Order(Word):
+    """What is ordered instead of made."""
+
+    order_by: int = Field(description="Last moment to order it. Minute.")
+    packs: int = Field(description="How many packs.")
+    price: int = Field(description="Of all of them, in the kitchen's money.")
+
+
 class PlannedBatch(Word):
     """One weigh-up and one label, or one dish at one event (a diet and a wave apart)."""
 
@@ -36,6 +44,13 @@ class PlannedBatch(Word):
     quantity: Quantity = Field(description="Weighed up: before losses. Portions for a dish.")
     good: Quantity = Field(description="After losses: what can be shared out.")
     in_progress: bool = Field(default=False, description="Begun before the week.")
+    method: Slug | None = Field(
+        default=None, description="By which method; none: the recipe's own steps."
+    )
+    bought: Order | None = Field(default=None, description="Bought in instead of made.")
+    because: Label | None = Field(
+        default=None, description="Why it is not made by the recipe's own steps."
+    )
 
 
 class Taken(Word):

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
 
+from scheduler.domain.methods import name_of
 from scheduler.domain.quantity import Quantity
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.figures import Tight, tightest_machine, tightest_person, tightest_store
@@ -46,7 +47,7 @@ def summarise(
     verdicts : Verdicts
         Of the audit.
     last_calls : sequence of LastCall
-        Of every batch; the next eight are shown.
+        Of every batch; the next eight moments are shown.
     not_checked : sequence of str
         What the chef has written and nobody enforces yet.
 
@@ -64,13 +65,15 @@ def summarise(
         closing += _wrapped(f"Not checked yet: {', '.join(not_checked)}.", 2)
     missing = _block("Missing", _missing(names), 5)
     night = _night(names)
-    # Rows for events, what is missing (with the blank line before it) and the night.
-    left = _SHARED - len(missing) - bool(missing)
+    # Rows for events, what is missing or chosen (with the blank line before) and the night.
+    chosen = _block("Chosen", _chosen(names), 5)
+    left = _SHARED - len(missing) - bool(missing) - len(chosen) - bool(chosen)
     events = _block("Events", _events(names), left - min(len(night), 3))
     blocks = [
         _wrapped(headline(names, verdicts), 2),
         events,
         missing,
+        chosen,
         _block("Last calls", last_call_rows(names, last_calls), _CALLS + 1),
         _block("Tightest", _tight_rows(names), 4)
         + _block(_night_label(names), night, left - len(events)),
@@ -193,30 +196,52 @@ def _told(text: str, indent: int = 2) -> list[str]:
 
 
 def last_call_rows(names: Names, calls: Sequence[LastCall], most: int = _CALLS) -> list[str]:
-    """The next last calls in time order, with how much is in hand against the plan.
+    """The next last calls in time order: to start again, to raise the number, to order in.
 
-    Of what is made and kept: when a dish is plated stands with its event.
+    A number can be raised until the batch is begun (or ordered) as planned;
+    it can be started again as long as the windows of its work allow. Of what
+    is made and kept: when a dish is plated stands with its event.
     """
     now = names.scenario.clock.minute(names.scenario.week.plan_from)
-    made = {b.id for b in names.plan.batches if b.component is not None}
-    ahead = sorted((c for c in calls if c.by >= now and c.batch in made), key=lambda c: c.by)
-    begun: dict[tuple[str, str], int] = {}
+    made = {b.id: b for b in names.plan.batches if b.component is not None}
+    begun = {b.id: b.bought.order_by for b in made.values() if b.bought is not None}
     for task in names.plan.tasks:
-        step = task.batch, task.step
-        begun[step] = min(begun.get(step, task.start), task.start)
-    rows = [f"{'begin by':17}in hand"] if ahead else []
-    for call in ahead[:most]:
-        start = begun.get((call.batch, call.step))
-        spare = "unplanned" if start is None else _spare(names, call.by - start)
-        what = f"{names.batch(call.batch)}, {names.amount(call.batch)}: "
-        what += names.step(call.batch, call.step)
-        rows.append(f"{pad(names.moment(call.by), 17)}{pad(spare, 11)}{what}")
+        if task.batch not in made or made[task.batch].bought is None:
+            begun[task.batch] = min(begun.get(task.batch, task.start), task.start)
+    rows: list[tuple[int, str]] = []
+    for call in calls:
+        if call.batch not in made:
+            continue
+        what = f"{names.batch(call.batch)}, {names.amount(call.batch)}"
+        bought = made[call.batch].bought is not None
+        start = begun.get(call.batch)
+        until = "unplanned" if start is None else names.moment(start)
+        step = "order" if bought else names.step(call.batch, call.step)
+        rows.append((call.by, f"{pad(until, 17)}{what}: {step}"))
+        if call.order_in is not None:
+            rows.append((call.order_in, f"{pad('order in', 17)}{what}"))
+    ahead = sorted(row for row in rows if row[0] >= now)[:most]
+    told = [f"{pad(names.moment(by), 17)}{text}" for by, text in ahead]
+    return [f"{'start again by':17}raise until", *told] if told else []
+
+
+def _chosen(names: Names) -> list[list[str]]:
+    """What is bought in or made by another method, in order, with the reason."""
+    rows = []
+    for batch in names.plan.batches:
+        recipe = names.scenario.component.get(batch.component or "") or (
+            names.scenario.dish.get(batch.dish or "")
+        )
+        because = f" ({batch.because})" if batch.because else ""
+        what = f"{names.batch(batch.id)}, {names.amount(batch.id)}"
+        if batch.bought is not None:
+            order = batch.bought
+            packs = f"{several(order.packs, 'pack')} for {order.price}"
+            by = f"order by {names.moment(order.order_by)}"
+            rows.append(_told(f"bought in: {what}, {packs}, {by}{because}"))
+        elif batch.method is not None and not batch.in_progress and recipe is not None:
+            rows.append(_told(f"{name_of(recipe, batch.method)}: {what}{because}"))
     return rows
-
-
-def _spare(names: Names, minutes: int) -> str:
-    """Time in hand, to the hour where there is much of it."""
-    return names.length(minutes // 60 * 60 if minutes >= 600 else minutes) if minutes else "none"
 
 
 def _night(names: Names) -> list[str]:

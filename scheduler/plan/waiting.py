@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 from functools import partial
 
+from scheduler.domain.methods import bought_keeps
 from scheduler.domain.recipes import Take
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.model import Plan, PlannedHold, PlannedTask
@@ -15,20 +16,25 @@ from scheduler.plan.words import PLATING, Names
 
 @dataclass(frozen=True, slots=True)
 class LastCall:
-    """The latest moment a batch can be begun (by the windows of its work).
+    """The latest moment a batch can be begun, or ordered (by the windows of its work).
+
+    Until then it can be started again, should it fail.
 
     Attributes
     ----------
     batch : str
     step : str
-        The step that must begin by then.
+        The step that must begin by then; of what is bought in, its delivery.
     by : int
-        Minute from the horizon's start.
+        Minute from the horizon's start; of what is bought in, when it must be ordered.
+    order_in : int or None
+        What is made here and may be bought: the last moment to order it instead.
     """
 
     batch: str
     step: str
     by: int
+    order_in: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +136,8 @@ def _limit(names: Names, hold: PlannedHold) -> int | None:
         return None
     store = scenario.store.get(hold.store) if hold.store else None
     keeps = scenario.component[component].keeps
+    if batch is not None and batch.bought is not None:
+        keeps = bought_keeps(scenario.component[component])
     zone = store.zone if store else None
     limits = [k.at_most for k in keeps if k.zone == zone] or [k.at_most for k in keeps]
     limits += [

@@ -8,6 +8,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from scheduler.domain.base import Slug
+from scheduler.domain.methods import BOUGHT, made_by
 from scheduler.domain.quantity import Dimension, Quantity
 from scheduler.domain.recipes import Step
 from scheduler.domain.scenario import Scenario
@@ -203,11 +204,11 @@ class Names:
         known = self.batches.get(batch)
         if known is None:
             return None
-        steps: tuple[Step, ...] = ()
-        if known.component in self.scenario.component:
-            steps = self.scenario.component[known.component].steps
-        elif known.dish in self.scenario.dish:
-            steps = self.scenario.dish[known.dish].steps
+        way = BOUGHT if known.bought is not None else known.method
+        recipe = self.scenario.component.get(known.component or "") or (
+            self.scenario.dish.get(known.dish or "")
+        )
+        steps = made_by(recipe, way).steps if recipe is not None else ()
         return next((s for s in steps if s.id == step), None)
 
     def step(self, batch: str, step: Slug) -> str:

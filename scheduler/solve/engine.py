@@ -1,30 +1,25 @@
 """From a scenario to a plan: the whole way, as one pure function.
 
-work out -> compile -> construct -> repair -> search. Whoever
-shows a plan has it read by the audit first (the solving job and the API do).
+work out -> compile -> construct -> repair -> search, with other methods tried
+in between (`choosing`). Whoever shows a plan has it read by the audit first
+(the solving job and the API do).
 """
 
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass
-from functools import cached_property
 from random import Random
 from typing import TYPE_CHECKING, Any
 
-from scheduler.plan.model import Terms
 from scheduler.solve.board import Board
 from scheduler.solve.budget import Budget
+from scheduler.solve.choosing import Chooser, Trial
 from scheduler.solve.construct import adopt, construct, drop_hopeless, unplaced
 from scheduler.solve.index import Index
 from scheduler.solve.objective import terms
 from scheduler.solve.repair import Repair
 from scheduler.solve.search import Search
-from scheduler.workload.assemble import assemble
-from scheduler.workload.certificates import certify
-from scheduler.workload.compile import compile_week
-from scheduler.workload.energy import cannot_all
-from scheduler.workload.work import work_out
+from scheduler.solve.week import week_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -33,8 +28,6 @@ if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Plan
     from scheduler.solve.objective import Score
-    from scheduler.workload.compiled import Compiled
-    from scheduler.workload.model import Workload
     from scheduler.workload.primitives import Solution
 
     Tell = Callable[[dict[str, Any]], None]
@@ -45,52 +38,12 @@ REPAIR_UNTIL = 0.4
 """… and at most so much of the time."""
 TELL_EVERY = 1.0
 """Seconds between two plans that are told, at least."""
-
-
-@dataclass
-class Week:
-    """One week being planned."""
-
-    scenario: Scenario
-    workload: Workload
-    compiled: Compiled
-
-    @cached_property
-    def certain(self) -> dict[str, str]:
-        """Batches that cannot have a place (or not all of a set can), and why.
-
-        Worked out when something is missing: a first plan of everything waits for no reasons.
-        """
-        found = certify(self.scenario, self.workload, self.compiled)
-        return {m.batch: m.why for m in found}
-
-    def look_for_reasons(self, solution: Solution) -> None:
-        """For batches without a place: are they of a set for which the hours do not reach?"""
-        problem = self.compiled.problem
-        placed = solution.placed(problem)
-        missing = {batch.id for b, batch in enumerate(problem.batches) if b not in placed}
-        for short in cannot_all(self.scenario, self.compiled, tuple(self.certain)):
-            for batch in sorted(missing & set(short.batches)):
-                self.certain.setdefault(batch, short.why)
-
-    def plan(self, solution: Solution, score: Score, bound: int | None = None) -> Plan:
-        """The solution in the kitchen's words."""
-        certain = self.certain if any(score.served) else {}
-        plan = assemble(
-            self.scenario,
-            self.workload,
-            self.compiled,
-            solution,
-            certain,
-            frozenset(certain),
-            Terms(
-                served=score.served[:-1],
-                left_out=score.served[-1],
-                money=score.money,
-                quality=score.quality,
-            ),
-        )
-        return plan if bound is None else plan.model_copy(update={"bound": bound})
+PATIENT = 0.1
+"""So much of the time at most is spent on making room before other choices are tried …"""
+CHOOSE_UNTIL = 0.3
+"""… and so much until making room goes on with the best of them."""
+FRESHER_FROM, FRESHER_UNTIL = 0.5, 0.75
+"""When choices are tried that would cost less or keep fresher."""
 
 
 def plan_week(
@@ -135,10 +88,7 @@ def plan_week(
         Batches without a place are listed in `missing`.
     """
     budget = Budget(seconds, deterministic, stop or (lambda: False), clock)
-    workload = work_out(scenario)
-    compiled = compile_week(scenario, workload)
-    week = Week(scenario, workload, compiled)
-    problem = compiled.problem
+    week = week_of(scenario, {})
     rng = Random(seed)
     told = [0.0]
 
@@ -156,28 +106,40 @@ def plan_week(
                 | more
             )
 
-    board = construct(Index(problem), rng)
-    drop_hopeless(board)
-    first = board.solution()
-    say("first", week.plan(first, terms(problem, first)))
-    if unplaced(board):
-        for _ in Repair(board, rng).run(REPAIRS, budget.until(REPAIR_UNTIL)):
+    def make_room(best: Trial, part: float) -> Trial:
+        """Repair what has no place, until so much of the time is used up."""
+        board, week = best.board, best.week
+        for _ in Repair(board, rng).run(REPAIRS, budget.until(part)):
             if tell is not None and budget.elapsed() - told[0] > TELL_EVERY:
                 fuller = Board(board.index)
                 adopt(fuller, board.solution())
                 drop_hopeless(fuller)
                 solution = fuller.solution()
-                say("better", week.plan(solution, terms(problem, solution)))
+                say("better", week.plan(solution, terms(week.compiled.problem, solution)))
         drop_hopeless(board)
-        repaired = board.solution()
-        if terms(problem, repaired) < terms(problem, first):
-            say("better", week.plan(repaired, terms(problem, repaired)))
-        else:
-            adopt(board, first)
+        repaired = Trial.of(week, board)
+        if repaired.score < best.score:
+            say("better", week.plan(repaired.solution, repaired.score))
+            return repaired
+        adopt(board, best.solution)
+        return best
+
+    board = construct(Index(week.compiled.problem), rng)
+    drop_hopeless(board)
+    best = Trial.of(week, board)
+    say("first", week.plan(best.solution, best.score))
+    chooser = Chooser(best, rng, budget) if week.choices else None
+    if unplaced(best.board) and chooser is not None:
+        chooser.best = make_room(best, PATIENT)
+        for found in chooser.fuller(budget.until(CHOOSE_UNTIL)):
+            say("better", found.week.plan(found.solution, found.score))
+        best = chooser.best
+    if unplaced(best.board):
+        best = make_room(best, REPAIR_UNTIL)
 
     def better(score: Score, solution: Solution) -> None:
         if budget.elapsed() - told[0] > TELL_EVERY:
-            say("better", week.plan(solution, score, search.known.below(score)))
+            say("better", best.week.plan(solution, score, search.known.below(score)))
 
     def lost(what: str) -> None:
         if tell is not None:
@@ -187,11 +149,24 @@ def plan_week(
         if tell is not None:
             tell({"kind": "bound", "bound": value, "seconds": round(budget.elapsed(), 3)})
 
-    search = Search(board, rng, budget, executor, max(0, workers - 1), better, bounded)
-    search.tell_lost = lost
+    def searching() -> Search:
+        new = Search(best.board, rng, budget, executor, max(0, workers - 1), better, bounded)
+        new.tell_lost = lost
+        return new
+
+    search = searching()
+    if chooser is not None:
+        search.run(FRESHER_FROM)
+        chooser.best = Trial(best.week, search.board, search.solution, search.score)
+        adopt(search.board, search.solution)
+        for found in chooser.fresher(budget.until(FRESHER_UNTIL)):
+            say("better", found.week.plan(found.solution, found.score))
+        if chooser.best.week is not best.week:
+            best = chooser.best
+            search = searching()
     search.run()
-    if unplaced(board) and not budget.stop():  # a stop waits for nothing that is not the plan
-        week.look_for_reasons(search.solution)
-    plan = week.plan(search.solution, search.score, search.bound)
+    if unplaced(best.board) and not budget.stop():  # a stop waits for nothing but the plan
+        best.week.look_for_reasons(search.solution)
+    plan = best.week.plan(search.solution, search.score, search.bound)
     say("done", plan, proved=search.proved)
     return plan

@@ -184,7 +184,7 @@ def run(
             teller.keep(plan)
         if teller.unwritten is not None:
             raise teller.unwritten
-        calls = {} if stop() else {"last_calls": _last_calls(scenario)}
+        calls = {} if stop() else {"last_calls": _last_calls(scenario, teller.kept or plan)}
         over.set()
         teller.say({"kind": "done"} | teller.took() | teller.figures() | calls)
     except BadInput as bad:
@@ -228,10 +228,10 @@ def cause(error: Exception) -> str:
     return "room" if isinstance(error, OSError) else "fault"
 
 
-def _last_calls(scenario: Scenario) -> list[dict[str, Any]]:
+def _last_calls(scenario: Scenario, plan: Plan) -> list[dict[str, Any]]:
     from scheduler.solve.last_calls import last_calls
 
-    return [{"batch": c.batch, "step": c.step, "by": c.by} for c in last_calls(scenario)]
+    return [asdict(call) for call in last_calls(scenario, plan)]
 
 
 _saying = threading.Lock()

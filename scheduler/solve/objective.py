@@ -117,7 +117,7 @@ def overtime(problem: Problem, solution: Solution) -> int:
 def money(problem: Problem, ticks: int) -> int:
     """The band of money with so much overtime."""
     if problem.money is None:
-        return 0
+        return problem.spent
     return problem.money.steps(ticks * problem.grid, problem.spent)
 
 

@@ -117,9 +117,12 @@ class Search:
         self.sizes = [float(FIRST_SIZE)] * max(1, helpers)
         self.running: list[Future[Outcome | Bound] | None] = [None] * helpers
 
-    def run(self) -> None:
-        """Search; `solution`, `score` and `proved` are the answer."""
-        over = self.budget.until(1.0)
+    def run(self, part: float = 1.0) -> None:
+        """Search until so much of the time is used up, now or in several goes.
+
+        `solution`, `score` and `proved` are the answer.
+        """
+        over = self.budget.until(part)
         count = 0
         if self.executor is None:
             self._turn_of_bound(0)

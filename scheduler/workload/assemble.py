@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from typing import TYPE_CHECKING
 
+from scheduler.domain.methods import BOUGHT
 from scheduler.plan.model import (
     Missing,
+    Order,
     Plan,
     PlannedBatch,
     PlannedDuty,
@@ -17,6 +19,7 @@ from scheduler.plan.model import (
     Unserved,
 )
 from scheduler.workload.amounts import written
+from scheduler.workload.buying import order_by
 from scheduler.workload.numbering import Numbering
 from scheduler.workload.words import short
 
@@ -38,6 +41,7 @@ def assemble(
     why: Mapping[str, str],
     certain: Collection[str],
     terms: Terms,
+    because: Mapping[str, str] | None = None,
 ) -> Plan:
     """The plan a solution stands for.
 
@@ -49,11 +53,15 @@ def assemble(
         Batches of which that is proved.
     terms : Terms
         The objective, as the engine's own reckoning has it.
+    because : mapping of str to str
+        Batch: why it is not made by the recipe's own steps.
     """
     read = Numbering(compiled, solution)
     dimension = {c.id: c.makes.dimension for c in scenario.components}
     return Plan(
-        batches=tuple(_batch(b) for b in workload.batches),
+        batches=tuple(
+            _batch(scenario, read, b, (because or {}).get(b.id)) for b in workload.batches
+        ),
         shares=tuple(
             Share(
                 source=s.source, consumer=s.consumer, step=s.step,
@@ -70,13 +78,31 @@ def assemble(
     )
 
 
-def _batch(batch: WorkBatch) -> PlannedBatch:
+def _batch(
+    scenario: Scenario, read: Numbering, batch: WorkBatch, because: str | None
+) -> PlannedBatch:
+    bought = batch.method == BOUGHT
     return PlannedBatch(
         id=batch.id, component=batch.component, dish=batch.dish, event=batch.event,
         course=batch.course, diet=batch.diet, wave=batch.wave,
         quantity=written(batch.quantity, batch.dimension),
         good=written(batch.good, batch.dimension), in_progress=batch.in_progress,
+        method=None if bought else batch.method,
+        bought=_order(scenario, read, batch) if bought else None,
+        because=None if because is None else short(because),
     )
+
+
+def _order(scenario: Scenario, read: Numbering, batch: WorkBatch) -> Order | None:
+    """What is ordered, and until when for the delivery that is planned."""
+    what = scenario.component[batch.component or ""].bought_in
+    if what is None:
+        return None
+    by = scenario.clock.minute(scenario.week.plan_from)
+    if read.here(batch.id):
+        task = read.problem.batches[read.compiled.batch[batch.id]].tasks[0]
+        by = order_by(scenario, what, read.solution.times[task][0] * read.grid) or by
+    return Order(order_by=by, packs=batch.packs, price=batch.packs * what.price)
 
 
 def _task(read: Numbering, record: TaskRecord) -> PlannedTask:

@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from scheduler.domain.base import Level
+from scheduler.domain.methods import made_by
+from scheduler.workload.buying import spent
 from scheduler.workload.calendars import Calendar
 from scheduler.workload.compiled import DutyRecord, Holder, HoldRecord, TaskRecord
 from scheduler.workload.complaints import Complaints
@@ -111,6 +113,7 @@ class Builder:
         self.records: list[TaskRecord] = []
         self.holds: list[HoldRecord] = []
         self.duties: list[DutyRecord] = []
+        self.variants: dict[tuple[str, str], Component] = {}
         self.eligible: dict[Asked, tuple[int, ...]] = {}
         self.gates: dict[tuple[str, str, int], tuple[int, int | None]] = {}
         self.short: dict[tuple[str, str, int], tuple[str, Fraction]] = {}
@@ -191,13 +194,23 @@ class Builder:
 
     def maker(self, batch: WorkBatch) -> Component | Dish:
         """The recipe of a batch."""
-        if batch.component is not None:
-            return self.scenario.component[batch.component]
-        return self.scenario.dish[batch.dish or ""]
+        component = self.component(batch)
+        if component is not None:
+            return component
+        dish = self.scenario.dish[batch.dish or ""]
+        return dish if batch.method is None else made_by(dish, batch.method)
 
     def component(self, batch: WorkBatch) -> Component | None:
-        """The component of a batch, or None for a dish."""
-        return None if batch.component is None else self.scenario.component[batch.component]
+        """The component of a batch, made as it is made, or None for a dish."""
+        if batch.component is None:
+            return None
+        component = self.scenario.component[batch.component]
+        if batch.method is None:
+            return component
+        key = component.id, batch.method
+        if key not in self.variants:
+            self.variants[key] = made_by(component, batch.method)
+        return self.variants[key]
 
     # -- rounding ------------------------------------------------------------------
 
@@ -244,4 +257,5 @@ class Builder:
             adds=tuple(self.adds),
             plates=tuple(self.plates),
             ranks=ranks,
+            spent=spent(self.scenario, self.work),
         )

@@ -83,7 +83,8 @@ def _from_batch(b: Builder, share: WorkShare) -> None:
     by (planned length - at_least). `within` tightens it.
     """
     source, consumer = b.built[share.source], b.built[share.consumer]
-    component = b.scenario.component[share.component]
+    component = b.component(source.batch)
+    assert component is not None
     stage, tasks = source.stages[-1]
     users = consumer.task(share.step)
     order_ends(b, source, tasks)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.domain.methods import variants
 from scheduler.domain.trays import sizes
 from scheduler.workload.amounts import convert
 
@@ -104,7 +105,7 @@ def _named(scenario: Scenario) -> set[str]:
     named |= {u for p in scenario.week.in_progress for u in p.on}
     makers: tuple[Component | Dish, ...] = (*scenario.components, *scenario.dishes)
     for maker in makers:
-        for step in maker.steps:
+        for step in (s for made in variants(maker) for s in made.steps):
             visits = (step.load, step.unload, *step.tend, *step.add)
             for needs in (step.on, *(v.on for v in visits if v is not None)):
                 named |= {n.equipment for n in needs if n.equipment}

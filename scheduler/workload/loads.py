@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.domain.methods import bought_keeps, variants
 from scheduler.workload.amounts import ceil_div, ceil_of, convert, equal_parts
 
 if TYPE_CHECKING:
@@ -28,11 +29,27 @@ def loads_of(
     return equal_parts(quantity, max(1, ceil_div(quantity, largest)))
 
 
+def fits_all(component: Component) -> Component:
+    """The component with the shortest hold of all the ways of getting it: batches fit them all."""
+    bought = component.bought_in
+    if bought is None or bought.at_most is None:
+        return component
+    keep = component.keeps[0]
+    if bought.at_most >= keep.at_most:
+        return component
+    shortest = bought_keeps(component)[0].at_most
+    keep = keep.model_copy(update={"at_most": shortest})
+    return component.model_copy(update={"keeps": (keep, *component.keeps[1:])})
+
+
 def largest_batch(component: Component, kinds: Kinds) -> int | None:
-    """The largest weigh-up: the recipe's own, or what the smallest whole step takes."""
+    """The largest weigh-up that fits every method: the recipe's own, or the smallest whole step."""
     dimension = component.makes.dimension
     caps = [
-        kinds.load(step, dimension, component) for step in component.steps if not step.in_loads
+        kinds.load(step, dimension, component)
+        for made in variants(component)
+        for step in made.steps
+        if not step.in_loads
     ]
     if component.batch.most is not None:
         most = component.batch.most

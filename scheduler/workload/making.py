@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from scheduler.domain.methods import BOUGHT, made_by
+from scheduler.workload.buying import packed, packs
 from scheduler.workload.demand import Need, merged, taken_by_batch
 from scheduler.workload.itself import bridged, from_earlier
-from scheduler.workload.loads import largest_batch, least_batch, loads_of
+from scheduler.workload.loads import fits_all, largest_batch, least_batch, loads_of
 from scheduler.workload.model import WorkBatch, WorkShare
 from scheduler.workload.supply import (
     New,
@@ -18,7 +20,7 @@ from scheduler.workload.supply import (
     grouped,
     share,
 )
-from scheduler.workload.there import There, shortened
+from scheduler.workload.there import There, shortest_hold
 from scheduler.workload.walk import staged, up
 
 if TYPE_CHECKING:
@@ -60,12 +62,18 @@ class Making:
     """Works out components one after the other, consumers before what feeds them."""
 
     def __init__(
-        self, scenario: Scenario, kinds: Kinds, complaints: Complaints, apart: Collection[str]
+        self,
+        scenario: Scenario,
+        kinds: Kinds,
+        complaints: Complaints,
+        apart: Collection[str],
+        chosen: Mapping[str, str],
     ) -> None:
         self.scenario = scenario
         self.kinds = kinds
         self.complaints = complaints
         self.apart = apart
+        self.chosen = chosen
         self.there = There(scenario, kinds)
         self.grid = scenario.kitchen.grid
         self.now = scenario.clock.minute(scenario.week.plan_from)
@@ -145,14 +153,14 @@ class Making:
         )
         mine = {n.consumer for n in own}
         shares, open_ = from_what_is_there(component, needs, self.there.sources(component))
+        tight, shorter = fits_all(component), shortest_hold(component, self.grid)
         groups = grouped(
-            component, [n for n in open_ if n.consumer not in mine], most,
-            shortened(component, self.grid), component.id in self.apart,
+            tight, [n for n in open_ if n.consumer not in mine], most, shorter,
+            component.id in self.apart,
         )
         made = Made(shares=shares, events={n.consumer: n.events for n in asked})
         groups, made.stuck = from_earlier(
-            component, groups, [n for n in open_ if n.consumer in mine], most,
-            shortened(component, self.grid), self.now,
+            tight, groups, [n for n in open_ if n.consumer in mine], most, shorter, self.now,
         )
         sources = self.there.sources(component)
         for new in batches_of(component, groups, most, least):
@@ -168,7 +176,16 @@ class Making:
         return made
 
     def _new(self, component: Component, new: New, sources: list[Source]) -> WorkBatch:
-        dimension = component.makes.dimension
+        name = f"{component.id}.{new.number}"
+        method, bought, dimension = (
+            self.chosen.get(name), component.bought_in, component.makes.dimension,
+        )  # fmt: skip
+        taken, count = sum(q for _, q in new.taken), 0
+        if method == BOUGHT and bought is not None:
+            count = packs(taken, component, bought)
+            quantity = packed(count, component, bought)
+            new = replace(new, quantity=quantity, good=quantity)
+        recipe, component = component, made_by(component, method)
         steps = [
             (s, loads_of(s, new.quantity, dimension, component, self.kinds), False)
             for s in component.steps
@@ -178,20 +195,21 @@ class Making:
         if new.bridge:
             # A starter that is only kept going is fed as early as it keeps until it is used,
             # but no earlier than what it begins from asks for.
-            first = next(s.latest for s in stages if _takes_itself(s.step, component))
+            itself = (s.latest for s in stages if _takes_itself(s.step, component))
+            first = next(itself, stages[0].latest)
             good_until = max((s.ready_by for s in sources), default=0) + component.keeps[0].at_most
-            most = bridged(component, shortened(component, self.grid))
+            most = bridged(component, shortest_hold(recipe, self.grid))
             slack = min(max(0, first - good_until), most)
             stages = staged(steps, by - slack, dimension, component, self.grid)
         return WorkBatch(
-            f"{component.id}.{new.number}", dimension, new.quantity, new.good, stages,
-            component=component.id,
-            leftover=new.good - sum(q for _, q in new.taken),
+            name, dimension, new.quantity, new.good, stages,
+            component=component.id, leftover=new.good - taken, method=method, packs=count,
         )
 
     def _begun(
         self, component: Component, begun: InProgress, needs: list[Need], shares: list[WorkShare]
     ) -> WorkBatch:
+        component = made_by(component, begun.method)
         dimension = component.makes.dimension
         quantity = self.there.have(begun.quantity, component)
         good = int(quantity * (1 - component.loss.part))
@@ -206,7 +224,7 @@ class Making:
                 self.there.left(component, begun, quantity), by, dimension, component, self.grid
             ),
             component=component.id, leftover=good - sum(s.quantity for s in mine),
-            in_progress=True,
+            in_progress=True, method=begun.method,
         )
 
     def _takes(self, batch: WorkBatch, made: Made) -> list[Need]:

@@ -59,6 +59,10 @@ class WorkBatch:
         A dish: latest start of plating, minutes.
     main : str or None
         A diet: the batch of the same dish before which it is plated.
+    method : str or None
+        How it is made, where not by the recipe's own steps.
+    packs : int
+        Bought in: so many.
     """
 
     id: str
@@ -78,6 +82,8 @@ class WorkBatch:
     service: int | None = None
     plating: int | None = None
     main: str | None = None
+    method: str | None = None
+    packs: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.domain.methods import variants
+
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
     from scheduler.workload.complaints import Complaints
@@ -16,7 +18,8 @@ def consumers_first(scenario: Scenario, complaints: Complaints) -> list[str]:
     earlier batch. A longer circle is a mistake.
     """
     feeds = {
-        c.id: {t.component for s in c.steps for t in s.takes if t.component} - {c.id}
+        c.id: {t.component for v in variants(c) for s in v.steps for t in s.takes if t.component}
+        - {c.id}
         for c in scenario.components
     }
     waiting = {c: 0 for c in feeds}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.domain.methods import variants
 from scheduler.workload.amounts import ceil_div
 
 if TYPE_CHECKING:
@@ -22,7 +23,7 @@ def every_need(scenario: Scenario) -> Iterator[Need]:
     """Every need of every step, visit and plating that is written down."""
     makers: tuple[Component | Dish, ...] = (*scenario.components, *scenario.dishes)
     for maker in makers:
-        for step in maker.steps:
+        for step in (s for made in variants(maker) for s in made.steps):
             yield from step.on
             for visit in (step.load, step.unload, *step.tend, *step.add):
                 if visit is not None:

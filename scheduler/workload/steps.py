@@ -6,8 +6,10 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from scheduler.domain.base import Alone
+from scheduler.domain.methods import BOUGHT
 from scheduler.workload.begun import already_hot, standing
 from scheduler.workload.builder import first, last
+from scheduler.workload.buying import comes
 from scheduler.workload.compiled import TaskRecord, VisitRecord
 from scheduler.workload.hands import add_crew, lines
 from scheduler.workload.laws import Law, law
@@ -117,7 +119,7 @@ def _run_part(
     if not span.it_decides and most > least and weight:
         stretch = Band(0, best, weight)
     task = b.add_task(
-        f"{record.id}:run", built.index, least, most, earliest, within=_within(b, step),
+        f"{record.id}:run", built.index, least, most, earliest, within=_within(b, built, step),
         stretch=stretch,
     )
     record.parts["run"] = task
@@ -165,8 +167,13 @@ def _running(
     return max(0, least), max(0, most), best, now - b.down(tended)
 
 
-def _within(b: Builder, step: Step) -> tuple[tuple[int, int], ...] | None:
-    """Stretches a step must lie in because it is never to run with the house empty."""
+def _within(b: Builder, built: Built, step: Step) -> tuple[tuple[int, int], ...] | None:
+    """Stretches a step must lie in: it never runs with the house empty, or it is a delivery."""
+    bought = built.batch.method == BOUGHT and b.scenario.component[built.batch.component or ""]
+    if bought and bought.bought_in is not None:
+        return tuple(
+            (c.start // b.grid, c.end // b.grid) for c in comes(b.scenario, bought.bought_in)
+        )
     if step.hands:
         return None
     rules = [step.alone]

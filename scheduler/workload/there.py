@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.domain.methods import made_by, methods_of
 from scheduler.workload.amounts import convert
 from scheduler.workload.laws import law
 from scheduler.workload.loads import loads_of
@@ -16,6 +17,12 @@ if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
     from scheduler.domain.week import InProgress
     from scheduler.workload.kinds import Kinds
+
+
+def shortest_hold(component: Component, grid: int) -> int:
+    """By how much at most, over all the ways of getting it, minutes: batches fit them all."""
+    ways = (made_by(component, method) for method in methods_of(component))
+    return max(shortened(way, grid) for way in ways)
 
 
 def shortened(component: Component, grid: int) -> int:
@@ -61,6 +68,7 @@ class There:
     def _running(self, component: Component, begun: InProgress) -> Source:
         """When a batch in progress is ready: earliest and latest, by its lengths alone."""
         clock, grid = self.scenario.clock, self.grid
+        component = made_by(component, begun.method)
         now, began = clock.minute(self.scenario.week.plan_from), clock.minute(begun.started)
         quantity = self.have(begun.quantity, component)
         dimension = component.makes.dimension

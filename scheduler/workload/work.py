@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from typing import TYPE_CHECKING
 
+from scheduler.domain.methods import made_by
 from scheduler.domain.quantity import Dimension
 from scheduler.workload.amounts import NoConversion
 from scheduler.workload.complaints import Complaints
@@ -20,7 +21,9 @@ if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
 
 
-def work_out(scenario: Scenario, apart: Collection[str] = ()) -> Workload:
+def work_out(
+    scenario: Scenario, apart: Collection[str] = (), chosen: Mapping[str, str] | None = None
+) -> Workload:
     """What must be made for a week.
 
     Parameters
@@ -28,6 +31,8 @@ def work_out(scenario: Scenario, apart: Collection[str] = ()) -> Workload:
     scenario : Scenario
     apart : collection of str
         Components whose uses share no batch (where a shared one found no place).
+    chosen : mapping of str to str
+        Batch: by which method it is made, where not by the recipe's own steps.
 
     Raises
     ------
@@ -35,16 +40,19 @@ def work_out(scenario: Scenario, apart: Collection[str] = ()) -> Workload:
         For amounts that cannot be converted, batches larger than any machine,
         and a component that needs itself with nothing to begin from.
     """
-    return _Work(scenario, apart).run()
+    return _Work(scenario, apart, chosen or {}).run()
 
 
 class _Work:
-    def __init__(self, scenario: Scenario, apart: Collection[str]) -> None:
+    def __init__(
+        self, scenario: Scenario, apart: Collection[str], chosen: Mapping[str, str]
+    ) -> None:
         self.scenario = scenario
+        self.chosen = chosen
         self.grid = scenario.kitchen.grid
         self.kinds = Kinds(scenario)
         self.complaints = Complaints()
-        self.making = Making(scenario, self.kinds, self.complaints, apart)
+        self.making = Making(scenario, self.kinds, self.complaints, apart, chosen)
         self.needs: dict[str, list[Need]] = {c.id: [] for c in scenario.components}
         self.batches: list[WorkBatch] = []
         self.shares: list[WorkShare] = []
@@ -83,7 +91,8 @@ class _Work:
 
     def dish(self, serving: Serving) -> None:
         """A dish batch, and what it takes."""
-        scenario, dish = self.scenario, serving.dish
+        scenario, method = self.scenario, self.chosen.get(serving.id)
+        dish = made_by(serving.dish, method)
         diets = sum(d.count for d in serving.event.menu[serving.course].diets)
         if serving.diet is None and serving.plain < 0:
             self.complaints.add(
@@ -111,7 +120,7 @@ class _Work:
                 serving.id, Dimension.COUNT, serving.portions, serving.portions, stages,
                 dish=dish.id, event=serving.event.id, course=serving.course, diet=serving.diet,
                 wave=serving.wave, rank=serving.event.rank, service=by, plating=plating,
-                main=serving.main,
+                main=serving.main, method=method,
             )
         )
         latest = {s.step.id: s.latest for s in stages} | {PLATING: plating}

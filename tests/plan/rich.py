@@ -222,6 +222,25 @@ OIL: Doc = {
     "steps": [{"id": "blend", "time": "15 min", "hands": [{}]}],
     "keeps": [{"best_from": "2 h", "not_before": "1 h", "best_until": "12 h", "at_most": "24 h"}],
 }
+WAFERS: Doc = {
+    "id": "wafers",
+    "section": "larder",
+    "makes": "40 pieces",
+    "steps": [{"id": "dry", "time": "70 h", "load": {"time": "10 min"}}],
+    "methods": [
+        {"id": "warm", "steps": [{"id": "dry-warm", "time": "65 h", "load": {"time": "5 min"}}]}
+    ],
+    "bought_in": {
+        "lead_time": "12 h",
+        "order_before": "12:00",
+        "order_days": ["mon", "tue"],
+        "days": ["tue", "wed"],
+        "hours": "06:00-08:00",
+        "pack": "25 pieces",
+        "price": 11,
+    },
+    "keeps": [{"zone": "dry", "best_until": "24 h", "at_most": "3 d", "per_shelf": "20 pieces"}],
+}
 
 DISHES: list[Doc] = [
     {
@@ -266,6 +285,7 @@ DISHES: list[Doc] = [
             {"component": "bread", "amount": "1 piece"},
             {"component": "butter", "amount": "10 g"},
             {"component": "pickles", "amount": "10 g"},
+            {"component": "wafers", "amount": "1 piece"},
         ],
         "plating": {"per_hour": 240, "hands": [{"level": "trainee"}]},
     },
@@ -344,7 +364,7 @@ def rich() -> Scenario:
         {
             "schema": 1,
             "kitchen": KITCHEN,
-            "components": [STOCK, PICKLES, ROAST, BREAD, BUTTER, FOAM, OIL],
+            "components": [STOCK, PICKLES, ROAST, BREAD, BUTTER, FOAM, OIL, WAFERS],
             "dishes": DISHES,
             "week": WEEK,
         }

@@ -62,14 +62,14 @@ def test_a_plan_that_breaks_a_rule_says_so_first_of_all() -> None:
     assert summary(verdicts=broken)[0] == "Do not cook from this plan: it breaks store-full."
 
 
-def test_last_calls_come_in_time_order_with_what_is_in_hand() -> None:
+def test_last_calls_to_start_again_come_in_time_order_with_those_to_raise_the_number() -> None:
     later = LastCall("soup.1", "simmer", tiny.DAY + 15 * 60 + 30)
     lines = summary(last_calls=(later, *CALLS))
     at = next(i for i, line in enumerate(lines) if line.startswith("Last calls"))
     assert [" ".join(line.split()) for line in lines[at : at + 4]] == [
-        "Last calls begin by in hand",
-        "Fri 4 Dec 15:00 1 h Barley soup, 9 l: simmer",
-        "Fri 4 Dec 15:30 1 h 30 min Barley soup, 9 l: simmer",
+        "Last calls start again by raise until",
+        "Fri 4 Dec 15:00 Fri 4 Dec 14:00 Barley soup, 9 l: simmer",
+        "Fri 4 Dec 15:30 Fri 4 Dec 14:00 Barley soup, 9 l: simmer",
         "",  # a dish's plating is no last call: its time stands with the event
     ]
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from scheduler.plan.audit import (
     alone,
     batches,
+    buying,
     clocks,
     deliveries,
     document,
@@ -60,7 +61,9 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     there = brigade(scenario)
     for quantities in (document, batches, menu, shares):
         quantities.check(facts)
-    for times in (steps, waits, clocks, holds, stores, equipment, ovens, rooms, service, duties):
+    for times in (
+        steps, waits, clocks, holds, stores, equipment, ovens, rooms, service, duties, buying,
+    ):
         times.check(facts)
     visits.check(facts, there)
     people.check(facts, there)

@@ -129,6 +129,8 @@ def _begun(facts: Facts) -> None:
             facts.broken("begun", begun.id, "is in progress but not in the plan")
         elif not batch.in_progress or batch.component != begun.component:
             facts.broken("begun", begun.id, f"is {begun.component} in progress; the plan differs")
+        elif batch.method != begun.method or batch.bought is not None:
+            facts.broken("begun", begun.id, "is made by another method than the week says")
         elif begun.id in facts.makings and not _as_big(facts.makings[begun.id], begun.quantity):
             facts.broken("begun", begun.id, f"is {begun.quantity}; the plan has {batch.quantity}")
     for batch in facts.batches.values():

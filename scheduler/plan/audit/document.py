@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
+from scheduler.domain.methods import known
+from scheduler.plan.audit.facts import way_of
 from scheduler.plan.audit.making import PLATING
 
 if TYPE_CHECKING:
@@ -63,6 +65,9 @@ def _unknown_batch(facts: Facts, batch: PlannedBatch) -> str:
     scenario = facts.scenario
     if (batch.dish is None) == (batch.component is None):
         return "is neither of one component nor of one dish"
+    recipe = scenario.component.get(batch.component or "") or scenario.dish.get(batch.dish or "")
+    if recipe is not None and not known(recipe, way_of(batch)):
+        return f"{recipe.id} is not made by '{way_of(batch)}'"
     if batch.component is not None:
         return f"there is no component '{batch.component}'"
     if batch.dish not in scenario.dish:

@@ -7,6 +7,7 @@ from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from scheduler.domain.methods import BOUGHT, known, made_by
 from scheduler.domain.quantity import Dimension
 from scheduler.plan.audit.amounts import measure
 from scheduler.plan.audit.duties import Occurrence, occurrences
@@ -81,6 +82,9 @@ class Facts:
             dish, event = scenario.dish.get(batch.dish), scenario.event.get(batch.event or "")
             if dish is None or event is None or batch.component is not None:
                 return None
+            if not known(dish, way_of(batch)):
+                return None
+            dish = made_by(dish, way_of(batch))
             at = -1 if batch.course is None else batch.course
             if not 0 <= at < len(event.menu) or event.menu[at].dish != dish.id:
                 return None
@@ -95,8 +99,9 @@ class Facts:
                 batch, None, dish, event, course, diet, None, size, Dimension.COUNT, stages, 0
             )
         component = scenario.component.get(batch.component or "")
-        if component is None:
+        if component is None or not known(component, way_of(batch)):
             return None
+        component = made_by(component, way_of(batch))
         into = component.makes.dimension
         size = measure(batch.quantity, into, component) or Fraction(0)
         stages = stages_of(component, self.units, size, into, component)
@@ -154,3 +159,8 @@ def lasting(minutes: int) -> str:
     hours, rest = divmod(rest, 60)
     parts = [f"{n} {u}" for n, u in ((days, "d"), (hours, "h"), (rest, "min")) if n]
     return sign + (" ".join(parts) or "0 min")
+
+
+def way_of(batch: PlannedBatch) -> str | None:
+    """By which method a batch is made, or that it is bought in."""
+    return BOUGHT if batch.bought is not None else batch.method

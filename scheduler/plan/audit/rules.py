@@ -68,6 +68,7 @@ RULES: dict[str, str] = {
     "alone": "What must not run alone has somebody at it, or somebody in the house.",
     "duty": "Every standing duty is in the plan at its hours.",
     # Goods and service.
+    "bought": "What is bought in is ordered in time, comes when it may, and costs its price.",
     "delivery": "A step starts when what it takes has arrived, and enough of it.",
     "first-plate": "A dish is plated for its first plate away.",
     "plated-hold": "A plated dish waits no longer than it may.",

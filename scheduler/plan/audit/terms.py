@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.plan.audit.amounts import up
+from scheduler.plan.audit.buying import spent
 from scheduler.plan.audit.clocks import plated_from, uses
 from scheduler.plan.audit.served import served
 from scheduler.plan.audit.steps import decided_by_itself, law_of, started
@@ -46,7 +47,9 @@ def terms(facts: Facts) -> Terms:
             quality += of.weight * outside(of.keeps[0], use.last - use.clock.freshness)
     there = {task.batch for task in facts.plan.tasks}
     left_out = sum(batch.id not in there for batch in facts.plan.batches)
-    return Terms(served=served(facts), left_out=left_out, quality=quality)
+    return Terms(
+        served=served(facts), left_out=left_out, money=spent(facts), quality=quality
+    )
 
 
 def stretched(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> int:

@@ -6,6 +6,7 @@ opportunity. They are kept by rule, so that a rule without one fails a test.
 """
 
 from tests.plan.breakings import (
+    choices,
     document,
     equipment,
     people,
@@ -20,6 +21,7 @@ from tests.plan.breakings.means import BREAKINGS, Breaking
 __all__ = [
     "BREAKINGS",
     "Breaking",
+    "choices",
     "document",
     "equipment",
     "people",
