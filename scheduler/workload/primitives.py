@@ -16,10 +16,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from scheduler.workload.manning import FOREVER as FOREVER
+from scheduler.workload.manning import Add as Add
+from scheduler.workload.manning import Crew as Crew
+from scheduler.workload.manning import Line as Line
+from scheduler.workload.manning import Tend as Tend
+from scheduler.workload.manning import VisitUse as VisitUse
+from scheduler.workload.manning import Way as Way
+from scheduler.workload.manning import seats as seats
+from scheduler.workload.manning import way_taken as way_taken
+from scheduler.workload.spending import Extra as Extra
+from scheduler.workload.spending import Money as Money
+
 HORIZON_START = -1
 HORIZON_END = -2
-FOREVER = 1 << 30
-"""Longer than any horizon, ticks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,14 +99,6 @@ class Link:
     least: int | None = 0
     most: int | None = None
     band: Band | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """`count` distinct people out of `people` (indices, ascending)."""
-
-    people: tuple[int, ...]
-    count: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,75 +188,6 @@ class Use:
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
-    """One way to man a task: these people, for a length from `least` to `most` ticks.
-
-    `price`: what that way costs, in the units of a band.
-    """
-
-    lines: tuple[Line, ...]
-    least: int = 0
-    most: int = FOREVER
-    price: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class Crew:
-    """Hands all through a task, the same from start to end, in exactly one of its ways.
-
-    Distinct people over all lines of the way; the task's length lies in the
-    way's range. Which way is taken is not written down: the cheapest that fits
-    the people and the length (`way_taken`).
-    """
-
-    task: int
-    ways: tuple[Way, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class VisitUse:
-    """A resource that every visit takes while it lasts (no choice)."""
-
-    resource: int
-    amount: int
-
-
-@dataclass(frozen=True, slots=True)
-class Tend:
-    """Visits inside a task.
-
-    With `gap`: from the task's start (or `since` ticks before it) and from the
-    end of each visit, the next visit starts gap[0]..gap[1] later; the last
-    visit ends by the task's end and at most gap[1] before it; no visit is
-    needed if the task ends within gap[1]. With `windows`: one visit lies in
-    every window that lies wholly inside the task.
-    """
-
-    task: int
-    length: int
-    lines: tuple[Line, ...]
-    gap: tuple[int, int] | None = None
-    since: int = 0
-    windows: tuple[tuple[int, int], ...] = ()
-    uses: tuple[VisitUse, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Add:
-    """One visit that starts least..most ticks after its task does and ends inside it.
-
-    It overlaps no other visit of the same task.
-    """
-
-    task: int
-    length: int
-    lines: tuple[Line, ...]
-    least: int
-    most: int
-    uses: tuple[VisitUse, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class Batch:
     """What is inserted together.
 
@@ -290,56 +223,6 @@ class Plate:
     rank: int
     batch: int
     lacks: tuple[tuple[int, int], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Extra:
-    """A stretch before or after a shift that belongs to a person's spells but costs.
-
-    Used are the ticks from its start to the last end of that person's work in
-    it, idle ones too; with `at_end` false those from the first start to its end.
-    """
-
-    person: int
-    start: int
-    end: int
-    at_end: bool = True
-
-    def used(self, start: int, end: int) -> int:
-        """The ticks that work from start to end makes of it (0 where it lies outside)."""
-        if end <= self.start or start >= self.end:
-            return 0
-        return min(end, self.end) - self.start if self.at_end else self.end - max(start, self.start)
-
-
-@dataclass(frozen=True, slots=True)
-class Money:
-    """What overtime and buying in cost.
-
-    Attributes
-    ----------
-    free : int
-        Minutes of overtime in all that cost nothing.
-    hour : int
-        Price of an hour beyond.
-    budget : int
-        Buying that costs nothing.
-    step : int
-        Costs are compared in whole steps of so much, begun ones counted.
-    """
-
-    free: int = 0
-    hour: int = 60
-    budget: int = 0
-    step: int = 1
-
-    def steps(self, overtime: int, spent: int) -> int:
-        """ceil((max(0, overtime - free) * hour / 60 + max(0, spent - budget)) / step).
-
-        `overtime` in minutes.
-        """
-        cost = max(0, overtime - self.free) * self.hour + 60 * max(0, spent - self.budget)
-        return -(-cost // (60 * self.step))
 
 
 @dataclass(frozen=True, slots=True)
@@ -428,23 +311,3 @@ class Solution:
             for b, batch in enumerate(problem.batches)
             if all(t in self.times for t in batch.tasks)
         )
-
-
-def seats(lines: tuple[Line, ...]) -> tuple[Line, ...]:
-    """A line for every person that is asked for, in the order in which people are written down."""
-    return tuple(line for line in lines for _ in range(line.count))
-
-
-def way_taken(crew: Crew, people: tuple[int, ...], length: int) -> Way | None:
-    """The cheapest way of a crew that these people are, for that length; None where none is."""
-    found: Way | None = None
-    for way in crew.ways:
-        wanted = seats(way.lines)
-        if (
-            way.least <= length <= way.most
-            and len(wanted) == len(people)
-            and all(p in line.people for p, line in zip(people, wanted, strict=True))
-            and (found is None or way.price < found.price)
-        ):
-            found = way
-    return found
