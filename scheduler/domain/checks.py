@@ -10,6 +10,7 @@ from scheduler.domain.checks_demand import demand
 from scheduler.domain.checks_equipment import equipment
 from scheduler.domain.checks_events import events
 from scheduler.domain.checks_ids import ids, names
+from scheduler.domain.checks_leaving import leaving
 from scheduler.domain.checks_machines import machines
 from scheduler.domain.checks_people import people
 from scheduler.domain.checks_supply import supply
@@ -25,6 +26,7 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     names,
     words,
     people,
+    leaving,
     equipment,
     machines,
     amounts,

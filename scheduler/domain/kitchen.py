@@ -7,6 +7,7 @@ from typing import Any, Literal
 from pydantic import Field, model_validator
 
 from scheduler.domain.base import Alone, Label, Level, Slug, Word
+from scheduler.domain.leaving import FloatingBreak, Leave
 from scheduler.domain.quantity import Percent, Quantity
 from scheduler.domain.recipes import ANYONE, Hands
 from scheduler.domain.times import Day, Days, Duration, Hours
@@ -19,13 +20,6 @@ class Section(Word):
     name: Label = Field(default="", description="Name on sheets; the id if left out.")
 
 
-class FloatingBreak(Word):
-    """A break that may be taken any time within a stretch."""
-
-    between: Hours = Field(description="The wall-clock stretch the break lies in.")
-    length: Duration = Field(description="How long it is, in minutes.")
-
-
 class Shift(Word):
     """Working hours on some days."""
 
@@ -33,7 +27,7 @@ class Shift(Word):
     hours: Hours = Field(description="From and to, wall-clock; may run past midnight.")
     breaks: tuple[Hours, ...] = Field(default=(), description="Fixed breaks, wall-clock.")
     floating_breaks: tuple[FloatingBreak, ...] = Field(
-        default=(), description="Breaks that may move."
+        default=(), description="Breaks that may move: the plan says when."
     )
 
 
@@ -234,12 +228,16 @@ class Duty(Word):
     level: Level = Field(default=Level.TRAINEE, description="Least level.")
     equipment: tuple[EquipmentTaken, ...] = Field(default=(), description="Equipment it takes.")
     stores: tuple[ShelvesTaken, ...] = Field(default=(), description="Shelves it takes.")
-    may_leave: bool = Field(default=False, description="May a cook step away from it?")
+    may_leave: Leave | None = Field(
+        default=None, description="How far its cooks may step away; left out: not at all."
+    )
 
     @model_validator(mode="after")
     def _somebody_of(self) -> Duty:
         if self.people and self.section is None:
             raise ValueError(f"{self.people} people of no section. Maybe add 'section:'")
+        if self.may_leave and not self.people:
+            raise ValueError("`may_leave` of a duty that takes nobody")
         return self
 
 

@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from scheduler.domain.base import Alone, Label, Level, Slug, Word
 from scheduler.domain.buying import BoughtIn
+from scheduler.domain.leaving import Leave
 from scheduler.domain.lengths import Decides as Decides
 from scheduler.domain.lengths import Time as Time
 from scheduler.domain.quantity import Percent, Quantity
@@ -85,7 +86,6 @@ class Visit(Word):
     time: Time = Field(description="How long.")
     hands: tuple[Hands, ...] = Field(default=(Hands(),), min_length=1, description="Whose hands.")
     on: tuple[Need, ...] = Field(default=(), description="Equipment it takes meanwhile.")
-    may_leave: str | None = Field(default=None, description="How often and long it may be left.")
 
 
 class Tend(Visit):
@@ -230,6 +230,9 @@ class Step(Word):
     section: Slug | None = Field(default=None, description="Section; left out: the component's.")
     time: Time = Field(description="The law.")
     hands: tuple[Hands, ...] = Field(default=(), description="Hands all the way.")
+    may_leave: Leave | None = Field(
+        default=None, description="How far whoever is at it may step away; left out: not at all."
+    )
     load: Visit | None = Field(default=None, description="Hands to begin it.")
     unload: Visit | None = Field(default=None, description="Hands to end it.")
     tend: tuple[Tend, ...] = Field(default=(), description="Visits again and again.")
@@ -254,6 +257,8 @@ class Step(Word):
     def _who(self) -> Step:
         if self.hands and (self.load or self.unload or self.tend or self.add):
             raise ValueError("hands all the way, or visits (load, tend, add, unload), not both")
+        if self.may_leave and not self.hands:
+            raise ValueError("`may_leave` is for hands all the way")
         if len(self.tend) > 1:
             raise ValueError("one way of tending a step")
         if self.alone is Alone.NEVER and not self.hands:

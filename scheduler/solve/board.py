@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from scheduler.solve.arrays import next_blocked
+from scheduler.solve.leaving import Leavings
 from scheduler.solve.objective import Score, crew_price, missing, money
 from scheduler.solve.rooms import in_the_way
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Placed, Solution
@@ -68,8 +69,10 @@ class Board:
     Attributes
     ----------
     used : array of int, resource x tick
-    busy : array of bool, person x tick
-        Off shift counts as busy.
+    busy : array of int, person x tick
+        At how many things; off shift counts as one.
+    leavings : Leavings or None
+        Where a crew of the problem may be left.
     """
 
     def __init__(self, index: Index) -> None:
@@ -85,16 +88,17 @@ class Board:
         self.used: NDArray[np.int32] = np.zeros(
             (len(problem.resources), problem.horizon), dtype=np.int32
         )
-        self.busy: NDArray[np.bool_] = np.ones((len(problem.people), problem.horizon), dtype=bool)
+        self.away: NDArray[np.bool_] = np.ones((len(problem.people), problem.horizon), dtype=bool)
         for p, (_, spells) in enumerate(problem.people):
             for start, end in spells:
-                self.busy[p, max(0, start) : end] = False
-        self.away = self.busy.copy()
+                self.away[p, max(0, start) : end] = False
+        self.busy: NDArray[np.int8] = self.away.astype(np.int8)
         self.next_busy: Ints = (
-            np.stack([next_blocked(row) for row in self.busy])
+            np.stack([next_blocked(row) for row in self.away])
             if len(self.busy)
             else np.zeros((0, problem.horizon + 1), dtype=np.int64)
         )
+        self.leavings = Leavings(self) if index.leaving else None
         self.quality = 0
         """Cost of the bands and stretches of what is placed."""
         self.stays: dict[int, Stay] = {}
@@ -215,7 +219,7 @@ class Board:
         touched: set[int] = set()
         for n, people in placement.crews.items():
             start, end = self.times[self.problem.crews[n].task]
-            ok = ok and self._hands(b, people, start, end, touched)
+            ok = ok and self._hands(b, people, start, end, touched, n)
         for n, visits in placement.tends.items():
             uses = self.problem.tends[n].uses
             for visit in visits:
@@ -242,10 +246,15 @@ class Board:
         for resource, start, end, amount in self.visit_loads.pop(b, []):
             self.used[resource, start:end] -= amount
         touched = set()
+        if self.leavings is not None:
+            for n in old.crews:
+                self.leavings.end(n)
         for person, start, end in self.people_of.pop(b, []):
-            self.busy[person, start:end] = self.away[person, start:end]
+            self.busy[person, start:end] -= 1
             self.spells[person].discard((start, end, b))
             touched.add(person)
+            if self.leavings is not None:
+                self.leavings.come_back(person, start, end)
         self._refresh(touched)
         for t in chain.tasks:
             self.times.pop(t, None)
@@ -291,15 +300,29 @@ class Board:
             self.by_resource[stay.resource].discard(n)
 
     def _hands(
-        self, b: int, people: tuple[int, ...], start: int, end: int, touched: set[int]
+        self,
+        b: int,
+        people: tuple[int, ...],
+        start: int,
+        end: int,
+        touched: set[int],
+        crew: int | None = None,
     ) -> bool:
         if len(set(people)) < len(people):
             return False
-        for p in people:
-            if bool(self.busy[p, start:end].any()):
+        if self.leavings is None:
+            for p in people:
+                if bool(self.busy[p, start:end].any()):
+                    return False
+        elif crew is not None and self.problem.crews[crew].leave is not None:
+            if not self.leavings.begin(crew, people, start, end):
+                return False
+        else:
+            rest = crew is not None and self.problem.crews[crew].rest
+            if not self.leavings.step_out(people, start, end, rest):
                 return False
         for p in people:
-            self.busy[p, start:end] = True
+            self.busy[p, start:end] += 1
             self.people_of[b].append((p, start, end))
             self.spells[p].add((start, end, b))
             touched.add(p)
@@ -318,4 +341,6 @@ class Board:
             for n in self.index.extras_of[p]:
                 extra = self.problem.extras[n]
                 self.over[n] = max((extra.used(s, e) for s, e, _ in self.spells[p]), default=0)
-            self.next_busy[p] = next_blocked(self.busy[p])
+            self.next_busy[p] = next_blocked(self.busy[p] > 0)
+            if self.leavings is not None:
+                self.leavings.forget(p)

@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from scheduler.workload.primitives import Line, Placed, Problem, Solution
 
     Stretch = tuple[int, int]
-    Busy = tuple[int, int, str]
-    """start, end, what for"""
+    Busy = tuple[int, int, str, primitives.Crew | None]
+    """start, end, what for, and the crew if it is one"""
 
 
 def violations(problem: Problem, solution: Solution, partial: bool = True) -> list[str]:
@@ -49,6 +49,9 @@ class _Check:
         self.solution = solution
         self.placed = solution.placed(problem)
         self.busy: dict[int, list[Busy]] = defaultdict(list)
+        self.away: dict[int, list[Busy]] = defaultdict(list)
+        """For each task whose people may step away, their leavings; and how long the work is."""
+        self.work: dict[int, int] = {}
         self.taken: dict[int, list[Taken]] = defaultdict(list)
 
     def run(self, partial: bool) -> Iterator[str]:
@@ -65,6 +68,7 @@ class _Check:
         yield from self.cleaned()
         for p in sorted(self.busy):
             yield from self.person(p)
+        yield from self.leavings()
 
     def batches(self, partial: bool) -> Iterator[str]:
         """Whole or absent; fixed ones there; nobody without what they cannot do without."""
@@ -202,11 +206,13 @@ class _Check:
             start, end = self.solution.times[crew.task]
             wrong = [[*self.manned(people or (), way.lines, task.id)] for way in crew.ways]
             right = [way for way, broken in zip(crew.ways, wrong, strict=True) if not broken]
+            fit = [way for way in right if way.least <= end - start <= way.most]
             if not right:
                 yield from wrong[0]
-            elif not any(way.least <= end - start <= way.most for way in right):
+            elif not fit:
                 yield f"{task.id}: {end - start} is no length for {people}"
-            self.at_work(people, start, end, task.id)
+            self.work[crew.task] = min((way.least for way in fit), default=0)
+            self.at_work(people, start, end, task.id, crew)
 
     def visits(self) -> Iterator[str]:
         """Tends and adds: inside their task, their gaps and offsets, adds apart from the rest."""
@@ -288,11 +294,18 @@ class _Check:
         yield from self.manned(people, lines, name)
         self.at_work(people, start, end, name)
 
-    def at_work(self, people: tuple[int, ...] | None, start: int, end: int, name: str) -> None:
+    def at_work(
+        self,
+        people: tuple[int, ...] | None,
+        start: int,
+        end: int,
+        name: str,
+        crew: primitives.Crew | None = None,
+    ) -> None:
         """Note when they are busy."""
         for p in dict.fromkeys(people or ()):
             if 0 <= p < len(self.problem.people):
-                self.busy[p].append((start, end, name))
+                self.busy[p].append((start, end, name, crew))
 
     @staticmethod
     def manned(people: tuple[int, ...], lines: tuple[Line, ...], name: str) -> Iterator[str]:
@@ -309,21 +322,66 @@ class _Check:
                 yield f"{name}: person {p} is none of {line.people}"
 
     def person(self, p: int) -> Iterator[str]:
-        """There from start to end, and at one thing at a time."""
+        """There from start to end, and at one thing at a time, but for leavings."""
         who, there = self.problem.people[p]
-        busy = sorted(self.busy[p])
-        for start, end, name in busy:
+        busy = sorted(self.busy[p], key=lambda b: (b[0], -b[1], b[2]))
+        for start, end, name, _ in busy:
             if not _inside(start, end, there):
                 yield f"{who}: is not there for {name} at {start}..{end}"
-        for i, (start, end, name) in enumerate(busy):
-            for start2, end2, name2 in busy[i + 1 :]:
-                if max(start, start2) < min(end, end2):
-                    yield f"{who}: is at {name} and {name2} at once"
+        left: dict[int, list[Busy]] = defaultdict(list)
+        for i, job in enumerate(busy):
+            for other in busy[i + 1 :]:
+                if max(job[0], other[0]) >= min(job[1], other[1]):
+                    continue
+                if not _may_leave(job, other):
+                    yield f"{who}: is at {job[2]} and {other[2]} at once"
+                    continue
+                left[i].append(other)
+        for i, leavings in left.items():
+            yield from self.spaced(who, busy[i], leavings)
+
+    def spaced(self, who: str, job: Busy, leavings: list[Busy]) -> Iterator[str]:
+        """Each leaving `apart` from the job's ends and from the same person's others."""
+        start, end, name, crew = job
+        if crew is None or crew.leave is None:
+            return
+        self.away[crew.task] += leavings
+        ends = [start, *(x[1] for x in leavings)]
+        begins = [*(x[0] for x in leavings), end]
+        for last, then in zip(ends, begins, strict=True):
+            if then - last < crew.leave.apart:
+                yield f"{who}: is at {name} only {last}..{then} between leavings"
+
+    def leavings(self) -> Iterator[str]:
+        """Not too many, and enough work between them."""
+        for crew in self.problem.crews:
+            if crew.leave is None or not self.here(crew.task):
+                continue
+            start, end = self.solution.times[crew.task]
+            name, leave, away = self.problem.tasks[crew.task].id, crew.leave, self.away[crew.task]
+            often = sum(x[3] is None or not x[3].rest for x in away)
+            if often > leave.times:
+                yield f"{name}: is left {often} times, not {leave.times}"
+            work = end - start - sum(x[1] - x[0] for x in away)
+            if work < self.work[crew.task]:
+                yield f"{name}: {work} of work, not {self.work[crew.task]}"
 
     def name(self, point: primitives.Point) -> str:
         if point.task < 0:
             return "horizon start" if point.task == HORIZON_START else "horizon end"
         return f"{self.problem.tasks[point.task].id}.{'end' if point.end else 'start'}"
+
+
+def _may_leave(job: Busy, other: Busy) -> bool:
+    """Whether whoever is at a job may be at something else inside it."""
+    start, end, _, crew = job
+    if crew is None or crew.leave is None or not start <= other[0] <= other[1] <= end:
+        return False
+    then = other[3]
+    if then is not None and then.rest:
+        return crew.leave.breaks
+    short = other[1] - other[0] <= crew.leave.longest
+    return short and (then is None or then.leave is None)
 
 
 def _inside(start: int, end: int, stretches: Iterable[Stretch]) -> bool:

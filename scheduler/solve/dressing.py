@@ -11,9 +11,10 @@ from itertools import islice, product
 from typing import TYPE_CHECKING
 
 from scheduler.solve.board import Placement
-from scheduler.solve.hands import by_price, pick_people
+from scheduler.solve.hands import brief_way, by_price, one_person, pick_people
+from scheduler.solve.leaving import Away
 from scheduler.solve.outside import hold_mask, hold_options
-from scheduler.solve.visits import tend_chain, window_visits
+from scheduler.solve.visits import brief_visit, tend_chain, window_visits
 from scheduler.workload.primitives import Placed
 
 if TYPE_CHECKING:
@@ -22,8 +23,9 @@ if TYPE_CHECKING:
     from scheduler.solve.arrays import Bools
     from scheduler.solve.board import Board
     from scheduler.solve.index import Chain
+    from scheduler.solve.leaving import Brief
     from scheduler.solve.outside import Holds
-    from scheduler.workload.primitives import Crew, Line
+    from scheduler.workload.primitives import Add, Crew, Line, Tend, Way
 
     Combo = tuple[tuple[int, int], ...]
 
@@ -63,6 +65,8 @@ class Dressing:
         self.starts = starts
         self.holds = holds
         self.seen: dict[int, int] = {}
+        self.away: list[Away] = []
+        """Brief hands of this placement: jobs are left for all of them together."""
         self.placement = Placement(chain.batch)
 
     def dress(self, path: list[int], combos: Sequence[Combo]) -> Placement | int:
@@ -95,18 +99,40 @@ class Dressing:
         """People for the cheapest way that fits the length; of equal ones the fewest hands."""
         for way in by_price(crew):
             if way.least <= end - start <= way.most:
-                people = self._people(way.lines, start, end)
+                left = way if crew.leave is not None and one_person(way.lines) else None
+                brief = brief_way(self.board, crew, way)
+                people = self._people(way.lines, start, end, brief, crew, left)
                 if people is not None:
                     return people
         return None
 
-    def _people(self, lines: tuple[Line, ...], start: int, end: int) -> tuple[int, ...] | None:
-        """Those of this batch again if they can, then those who can do least else."""
-        found = pick_people(
-            self.board, lines, start, end, lambda p: self._preference(p, start, end)
-        )
+    def _people(
+        self,
+        lines: tuple[Line, ...],
+        start: int,
+        end: int,
+        brief: Brief | None = None,
+        crew: Crew | None = None,
+        left: Way | None = None,
+    ) -> tuple[int, ...] | None:
+        """Those of this batch again if they can, then those who can do least else.
+
+        `brief`: a job may be left for it. `left`: the way of a crew of one that may be left.
+        """
+        jobs = self.board.leavings
+
+        def free(p: int) -> bool:
+            if jobs is not None and left is not None and crew is not None:
+                return jobs.can(crew, left, p, start, end)
+            if jobs is not None and brief is not None:
+                return jobs.free(p, start, end, brief, self.away)
+            return int(self.board.next_busy[p, start]) >= end
+
+        found = pick_people(lines, free, lambda p: self._preference(p, start, end))
         for p in found or ():
             self.seen[p] = self.seen.get(p, 0) + 1
+            if brief is not None:
+                self.away.append(Away(p, start, end, brief.rest))
         return found
 
     def _preference(self, person: int, start: int, end: int) -> tuple[int, ...]:
@@ -167,19 +193,19 @@ class Dressing:
     ) -> bool:
         """People for the visits; False where somebody lacks."""
         for n, t in zip(adds, spots, strict=True):
-            placed = self._visit(self.problem.adds[n].lines, t, self.problem.adds[n].length)
+            placed = self._visit(self.problem.adds[n], t)
             if placed is None:
                 return False
             self.placement.adds[n] = placed
         for n, chain in zip(tends, chains, strict=True):
             tend = self.problem.tends[n]
-            visits = [self._visit(tend.lines, t, tend.length) for t in chain]
+            visits = [self._visit(tend, t) for t in chain]
             if any(v is None for v in visits):
                 return False
             self.placement.tends[n] = tuple(v for v in visits if v is not None)
         return True
 
-    def _visit(self, lines: tuple[Line, ...], t: int, length: int) -> Placed | None:
-        start, end = t + self.base, t + self.base + length
-        people = self._people(lines, start, end)
+    def _visit(self, visit: Tend | Add, t: int) -> Placed | None:
+        start, end = t + self.base, t + self.base + visit.length
+        people = self._people(visit.lines, start, end, brief_visit(self.board, visit))
         return None if people is None else Placed(start, end, people)

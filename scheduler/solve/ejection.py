@@ -97,10 +97,11 @@ class Ejection(Insertion):
         for i, crews in self.chain.crews.items():
             here, there = self._ticks(2 * i), self._ticks(2 * i + 1)
             least = self.problem.tasks[self.chain.tasks[i]].least
-            given = [w for n in crews if len(w := self.problem.crews[n].ways) == 1]
-            sure = [ways[0] for ways in given]
+            manned = [self.problem.crews[n] for n in crews]
+            sure = [crew.ways[0] for crew in manned if not self._open(i, crew)]
             several = [(*sure, *way.ways) for way in self.manned[2 * i]] or [(*sure,)]
-            costs = [sum(self._way(way, least, here) for way in ways) for ways in several]
+            over = any(crew.leave is not None for crew in manned)
+            costs = [sum(self._way(way, least, here, over) for way in ways) for ways in several]
             for rooms in self.segments[2 * i].rooms.values():
                 for n, room in enumerate(rooms):
                     cost = costs[n % len(costs)]
@@ -110,21 +111,22 @@ class Ejection(Insertion):
                         room.left = np.zeros(here.stop - here.start, dtype=np.int64)
                     room.left = room.left - cost
 
-    def _way(self, way: Way, least: int, here: slice) -> Ints:
+    def _way(self, way: Way, least: int, here: slice, over: bool) -> Ints:
         """For every start what the cheapest people cost for the shortest that a way lasts."""
         start = np.arange(here.start, here.stop)
         end = np.minimum(start + max(least, way.least), self.at(self.high[-1]))
-        return self._crew(way.lines, start, end)
+        return self._crew(way.lines, start, end, over)
 
-    def _crew(self, lines: tuple[Line, ...], start: Ints, end: Ints) -> Ints:
+    def _crew(self, lines: tuple[Line, ...], start: Ints, end: Ints, over: bool) -> Ints:
         """For every start what the cheapest people cost until its end.
 
-        A line that may take whoever an earlier one may takes the next cheapest.
+        A line that may take whoever an earlier one may takes the next cheapest. `over`: they
+        may do something else in between.
         """
         total = np.zeros(len(start), dtype=np.int64)
         before: list[Line] = []
         for line in sorted(lines, key=lambda line: len(line.people)):
-            costs = np.stack([self._hands(p, start, end) for p in line.people])
+            costs = np.stack([self._hands(p, start, end, over) for p in line.people])
             skip = sum(x.count for x in before if set(x.people) & set(line.people))
             most = min(skip + line.count, len(costs))
             costs.partition(most - 1, axis=0)
@@ -133,13 +135,15 @@ class Ejection(Insertion):
             before.append(line)
         return total
 
-    def _hands(self, person: int, start: Ints, end: Ints) -> Ints:
+    def _hands(self, person: int, start: Ints, end: Ints, over: bool) -> Ints:
         """For every start what a person's time costs until its end."""
         if person not in self._people:
             lo, hi = self.low[0], self.high[-1]
             entered, left = toll(self.prices.hands(person, lo, hi), lo, hi + 1 - lo)
             self._people[person] = entered, left, self.board.next_busy[person, lo : hi + 1] - lo
         entered, left, free = self._people[person]
+        if over:
+            return entered[end] - left[start]
         return np.where(free[start] >= end, entered[end] - left[start], BUSY)
 
     def _dressing(self) -> Dressing:

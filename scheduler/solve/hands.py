@@ -7,12 +7,22 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from scheduler.solve.leaving import Brief
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from scheduler.solve.arrays import Ints
     from scheduler.solve.board import Board
     from scheduler.workload.primitives import Crew, Line, Way
+
+
+def brief_way(board: Board, crew: Crew, way: Way) -> Brief | None:
+    """A crew as something a job may be left for; None where none may, or it may itself."""
+    if board.leavings is None or crew.leave is not None:
+        return None
+    longest = min(way.most, board.problem.tasks[crew.task].most)
+    return Brief(longest, sum(line.count for line in way.lines), crew.rest)
 
 
 def by_price(crew: Crew) -> Sequence[Way]:
@@ -36,13 +46,21 @@ def ways_until(board: Board, crew: Crew, last: Ints, lo: int, hi: int) -> Ints:
     return best
 
 
-def crew_until(board: Board, lines: tuple[Line, ...], lo: int, hi: int) -> Ints:
+def one_person(lines: tuple[Line, ...]) -> bool:
+    """Is it one person's work?"""
+    return len(lines) == 1 and lines[0].count == 1
+
+
+def crew_until(
+    board: Board, lines: tuple[Line, ...], lo: int, hi: int, brief: Brief | None = None
+) -> Ints:
     """For every point t of [lo, hi] how long the lines can be manned from t on.
 
     By Hall's theorem distinct people for all lines exist for [t, u) iff for
     every subset of lines at least as many people of their union are free
     throughout as the subset counts; so u is at most the count-th latest
     "free until" of each union. Returned as local points (u - lo), at most hi - lo.
+    Whoever is at a job that may be left for something so `brief` counts as free.
     """
     until: Ints | None = None
     for size in range(1, len(lines) + 1):
@@ -51,7 +69,10 @@ def crew_until(board: Board, lines: tuple[Line, ...], lo: int, hi: int) -> Ints:
             count = sum(line.count for line in subset)
             if len(people) < count:
                 return np.arange(hi - lo + 1, dtype=np.int64)
-            rows = board.next_busy[people, lo : hi + 1]
+            if board.leavings is None or brief is None:
+                rows = board.next_busy[people, lo : hi + 1]
+            else:
+                rows = board.leavings.free_until(people, brief, lo, hi)
             if count == 1:
                 latest = rows.max(axis=0)
             elif count == len(people):
@@ -64,18 +85,12 @@ def crew_until(board: Board, lines: tuple[Line, ...], lo: int, hi: int) -> Ints:
 
 
 def pick_people(
-    board: Board,
     lines: tuple[Line, ...],
-    start: int,
-    end: int,
+    free: Callable[[int], bool],
     prefer: Callable[[int], tuple[int, ...]],
 ) -> tuple[int, ...] | None:
-    """Distinct people for all lines, free in [start, end), best `prefer` first; else None."""
+    """Distinct people for all lines who are `free`, best `prefer` first; else None."""
     slots = [line for line in lines for _ in range(line.count)]
-
-    def free(p: int) -> bool:
-        return int(board.next_busy[p, start]) >= end
-
     ranked = [sorted((p for p in line.people if free(p)), key=prefer) for line in slots]
     order = sorted(range(len(slots)), key=lambda i: len(ranked[i]))
     holder: dict[int, int] = {}

@@ -186,6 +186,11 @@ class Index:
         return [tuple(ns) for ns in found]
 
     @cached_property
+    def leaving(self) -> bool:
+        """Can any job be left?"""
+        return any(crew.leave is not None for crew in self.problem.crews)
+
+    @cached_property
     def scarcity(self) -> list[int]:
         """For each person how many hands lines they could stand in: take the few-sided first."""
         count = [0] * len(self.problem.people)

@@ -20,7 +20,7 @@ from scheduler.solve.arrays import INF, next_blocked
 from scheduler.solve.board import Placement
 from scheduler.solve.dressing import Dressing
 from scheduler.solve.frame import LOOSE, frame, longest
-from scheduler.solve.hands import crew_until
+from scheduler.solve.hands import brief_way, crew_until, one_person
 from scheduler.solve.outside import hold_mask, hold_options
 from scheduler.solve.rooms import behind_doors, beside
 from scheduler.solve.sweep import Room, Segment, Sweep
@@ -32,7 +32,8 @@ if TYPE_CHECKING:
     from scheduler.solve.index import Chain
     from scheduler.solve.outside import Holds
     from scheduler.solve.sweep import Combo
-    from scheduler.workload.primitives import Band, Option, Task, Way
+    from scheduler.workload.primitives import Band, Crew, Option, Task, Way
+
 
 @dataclass(frozen=True, slots=True)
 class Manned:
@@ -232,9 +233,10 @@ class Insertion:
                 outside[max(0, a - lo) : max(0, b - lo)] = False
             last = np.minimum(last, lo + next_blocked(outside)[:n])
         for k in self.chain.crews.get(i, ()):
-            ways = self.problem.crews[k].ways
-            if len(ways) == 1:
-                last = np.minimum(last, self._until(i, ways[0], n))
+            crew = self.problem.crews[k]
+            ways = crew.ways
+            if not self._open(i, crew):
+                last = np.minimum(last, self._until(i, crew, ways[0], n))
                 if ways[0].least > task.least:
                     first = t + ways[0].least
                 if ways[0].most < task.most:
@@ -253,31 +255,53 @@ class Insertion:
             first = np.maximum(first, lo + add_first(starts, add)[:n])
         return first, last, task.stretch
 
-    def _until(self, i: int, way: Way, n: int) -> Ints:
+    def _until(self, i: int, crew: Crew, way: Way, n: int) -> Ints:
         """How long task i can be manned in that way from each of its starts."""
         lo, hi = self.low[2 * i], self.high[2 * i + 1]
-        return lo + crew_until(self.board, way.lines * self.copies[i], lo, hi)[:n]
+        brief = brief_way(self.board, crew, way)
+        return lo + crew_until(self.board, way.lines * self.copies[i], lo, hi, brief)[:n]
+
+    def _open(self, i: int, crew: Crew) -> bool:
+        """Is there more than one way to be on task i, or to be away from it?"""
+        return len(crew.ways) > 1 or (
+            crew.leave is not None and self.copies[i] == 1 and one_person(crew.ways[0].lines)
+        )
 
     def _ways(self, i: int, t: Ints) -> list[Manned]:
         """How task i may be manned; nothing where there is one way."""
         crews = [self.problem.crews[k] for k in self.chain.crews.get(i, ())]
-        several = [crew.ways for crew in crews if len(crew.ways) > 1]
+        several = [
+            [(way, *ends) for way in crew.ways for ends in self._ends(i, crew, way, t)]
+            for crew in crews
+            if self._open(i, crew)
+        ]
         if not several:
             return []
-        until = {
-            way: np.minimum(self._until(i, way, len(t)), t + way.most)
-            for ways in several
-            for way in ways
-        }
         return [
             Manned(
-                ways,
-                t + max(way.least for way in ways),
-                np.minimum.reduce([until[way] for way in ways]),
-                sum(way.price for way in ways),
+                tuple(way for way, _, _ in ways),
+                np.maximum.reduce([first for _, first, _ in ways]),
+                np.minimum.reduce([last for _, _, last in ways]),
+                sum(way.price for way, _, _ in ways),
             )
             for ways in product(*several)
         ]
+
+    def _ends(self, i: int, crew: Crew, way: Way, t: Ints) -> list[tuple[Ints, Ints]]:
+        """First and last ends of task i manned in one way.
+
+        One person who may step away has several: with nothing else in between anywhere up to
+        the last that anybody allows; with so many leavings each person has ends of their own.
+        """
+        jobs, hi = self.board.leavings, self.high[2 * i + 1]
+        if jobs is None or crew.leave is None or self.copies[i] > 1 or not one_person(way.lines):
+            until = np.minimum(self._until(i, crew, way, len(t)), t + way.most)
+            return [(t + way.least, until)]
+        most = min(way.most, self.problem.tasks[crew.task].most)
+        people = way.lines[0].people
+        each = [jobs.rooms(p, crew.leave, way.least, t, most, hi) for p in people]
+        straight = np.maximum.reduce([ends[0][1] for ends in each])
+        return [(each[0][0][0], straight), *(e for ends in each for e in ends[1:])]
 
     def _gap(self, i: int, t: Ints) -> tuple[Ints, Ints, Band | None]:
         gap = self.chain.gaps[i]

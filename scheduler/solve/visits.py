@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from scheduler.solve.hands import crew_until
+from scheduler.solve.leaving import Brief
 
 if TYPE_CHECKING:
     from scheduler.solve.arrays import Bools, Ints
@@ -18,9 +19,16 @@ if TYPE_CHECKING:
     from scheduler.workload.primitives import Add, Tend
 
 
+def brief_visit(board: Board, visit: Tend | Add) -> Brief | None:
+    """A visit as something a job may be left for."""
+    if board.leavings is None:
+        return None
+    return Brief(visit.length, sum(line.count for line in visit.lines))
+
+
 def possible_starts(board: Board, visit: Tend | Add, lo: int, hi: int) -> Bools:
     """Points of [lo, hi] at which the visit could start: hands and equipment free throughout."""
-    until = crew_until(board, visit.lines, lo, hi)
+    until = crew_until(board, visit.lines, lo, hi, brief_visit(board, visit))
     t = np.arange(hi - lo + 1, dtype=np.int64)
     ok: Bools = until >= t + visit.length
     for use in visit.uses:

@@ -33,16 +33,42 @@ class Way:
 
 
 @dataclass(frozen=True, slots=True)
+class Leave:
+    """How far the people of a crew may step away from it.
+
+    Inside the task each of them may be at *short* hands: visits, and crews
+    that may not be left themselves, of at most `longest` ticks each, or at
+    their break where `breaks` says so. Each such absence is one leaving. It
+    lies at least `apart` ticks from the task's ends and from the same
+    person's other leavings; there are at most `times` of them over all its
+    people, breaks not counted, and
+
+        end - start - (sum of all leavings, breaks too) >= the way's least
+
+    so spare time inside is allowed (as far as the way's most), and what is
+    taken out of a job never breaks it.
+    """
+
+    times: int
+    longest: int
+    apart: int
+    breaks: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Crew:
     """Hands all through a task, the same from start to end, in exactly one of its ways.
 
     Distinct people over all lines of the way; the task's length lies in the
     way's range. Which way is taken is not written down: the cheapest that fits
-    the people and the length (`way_taken`).
+    the people and the length (`way_taken`). `leave`: they may step away.
+    `rest`: it is a break of theirs.
     """
 
     task: int
     ways: tuple[Way, ...]
+    leave: Leave | None = None
+    rest: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,6 +19,7 @@ from dataclasses import dataclass, field
 from scheduler.workload.manning import FOREVER as FOREVER
 from scheduler.workload.manning import Add as Add
 from scheduler.workload.manning import Crew as Crew
+from scheduler.workload.manning import Leave as Leave
 from scheduler.workload.manning import Line as Line
 from scheduler.workload.manning import Tend as Tend
 from scheduler.workload.manning import VisitUse as VisitUse

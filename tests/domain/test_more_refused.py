@@ -175,12 +175,10 @@ SAID: list[tuple[str, list[tuple[str, str]], list[str]]] = [
     (
         "words that are not planned yet, all at once",
         [("off: [2027-05-04]", "off: [2027-05-04]\n      overtime: {at_end: 1 h}"),
-         ("verb: turn,", "verb: turn, may_leave: often,"),
          ("    weight: 3\n", "    weight: 3\n    states: [frozen]\n"),
          ("at: 2027-05-08 08:00}", "at: 2027-05-08 08:00, zone: chilled, shelves: 2}")],
         ["person bo, overtime: `overtime`: overtime is not planned yet",
          "recipe rye-rolls, states: `states`: changes of state are not planned yet",
-         "step braise, tend, may_leave: `may_leave`: stepping away is not planned yet",
          "delivery cress-1, zone: `zone`: room for what is delivered is not planned yet",
          "delivery cress-1, shelves: `shelves`: room for what is delivered is not planned yet"],
     ),

@@ -7,6 +7,7 @@ model: the good assignment stands, the bad one does not.
 from __future__ import annotations
 
 from tests.solve.cases_of_hands import HANDS
+from tests.solve.cases_of_leaving import LEAVING
 from tests.solve.cases_of_things import THINGS
 
-CASES = [*THINGS, *HANDS]
+CASES = [*THINGS, *HANDS, *LEAVING]

@@ -12,7 +12,7 @@ steps with loads, ranges, waits on shelves, oven states, hands and visits.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from random import Random
 from typing import Any
@@ -27,6 +27,7 @@ from scheduler.workload.primitives import (
     Batch,
     Choice,
     Crew,
+    Leave,
     Line,
     Link,
     Option,
@@ -85,6 +86,8 @@ class _Kitchen:
         ranks = rng.randint(1, 2)
         if shape.duties and shape.crews and self._maybe(0.25):
             self._duty()
+        if shape.leaves and self._maybe(0.6):
+            self._rest()
         dishes = [self._dish(d) for d in range(rng.randint(*shape.dishes))]
         made: list[int] = []
         feeds: dict[int, set[int]] = {b: {b} for b in dishes}
@@ -162,7 +165,23 @@ class _Kitchen:
         b, start = len(self.batches), self.rng.randint(self.now, self.horizon - 3)
         length = self.rng.randint(1, 3)
         self._fixed(f"duty-{b}", start, start + length)
-        self.crews.append(Crew(len(self.tasks) - 1, (Way(self._lines(1)),)))
+        leave = self._leave() if self.shape.leaves and length > 2 else None
+        self.crews.append(Crew(len(self.tasks) - 1, (Way(self._lines(1), length - 1),), leave))
+
+    def _rest(self) -> None:
+        """A break of somebody, which may move."""
+        b, t, person = len(self.batches), len(self.tasks), self.rng.randrange(len(self.people))
+        a, z = self.rng.choice(self.people[person][1])
+        length = min(z - a, self.rng.randint(1, 2))
+        first = self.rng.randint(a, z - length)
+        last = self.rng.randint(first + length, z)
+        self.tasks.append(Task(f"rest-{b}", b, length, length, first, last))
+        self.batches.append(Batch(f"rest-{b}", (t,), fixed=True))
+        self.crews.append(Crew(t, (Way((Line((person,)),)),), rest=True))
+
+    def _leave(self) -> Leave:
+        often = self.rng.randint(1, 2)
+        return Leave(often, self.rng.randint(1, 2), 1, self._maybe(0.5))
 
     def _dish(self, d: int) -> int:
         """A moment of service, and the batch that plates up for it; returns the dish's batch."""
@@ -262,6 +281,11 @@ class _Kitchen:
         stretch = None
         if most > least and shape.bands:
             stretch = Band(0, rng.randint(least, most) * self.grid, rng.randint(1, 2))
+        leave = self._leave() if shape.leaves and handy and self._maybe(0.7) else None
+        if leave is not None:
+            longer = leave.times * leave.longest
+            most += longer
+            ways = tuple(replace(way, most=way.most + longer) for way in ways)
         within = None
         if shape.within and self._maybe(0.2):
             within = self.people[0][1]
@@ -269,7 +293,8 @@ class _Kitchen:
         parts.append(run)
         if handy:
             team = shape.teams and len(self.people) > 1 and self._maybe(0.3)
-            self.crews.append(Crew(run, ways or (Way(self._lines(2 if team else 1)),)))
+            ways = ways or (Way(self._lines(2 if team else 1), least),)
+            self.crews.append(Crew(run, ways, leave))
         else:
             self._visits(run, least, most)
         if not handy and shape.crews and self._maybe(0.25):

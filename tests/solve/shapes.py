@@ -37,6 +37,8 @@ class Shape:
         Whether hands may have several ways, with lengths and prices of their own.
     doors, neighbours : bool
         What is shut on benches and in ovens; what may not be beside what.
+    leaves : bool
+        Whether there are jobs and duties that may be left, and breaks.
     """
 
     components: tuple[int, int] = (1, 3)
@@ -69,6 +71,7 @@ class Shape:
     ways: bool = False
     doors: bool = False
     neighbours: bool = False
+    leaves: bool = False
 
 
 CHAINS = Shape(loads=False, lags=False, fixed_consumers=True)

@@ -79,3 +79,40 @@ def test_where_insertion_is_not_exact_the_model_is_never_worse(shape: Shape, see
             board.remove(b)
         assert board.place(old)
         assert violations(board.problem, board.solution()) == []
+
+
+LEFT = replace(EXACT, leaves=True, tends=False, windows=False, teams=False, people=(1, 1))
+"""One cook, whose jobs may be left for short hands and breaks."""
+
+
+@pytest.mark.parametrize("seed", range(100))
+def test_a_job_that_may_be_left_costs_what_the_model_says(seed: int) -> None:
+    board = full_board(random_problem(Random(seed), LEFT))
+    if board is None:
+        return
+    assert violations(board.problem, board.solution()) == []
+    for b in sorted(board.placed):
+        old = board.recorded(b)
+        if not board.problem.batches[b].fixed:
+            ours, theirs = both_ways(board, b)
+            assert ours == theirs, f"batch {board.problem.batches[b].id}"
+            if b in board.placed:
+                board.remove(b)
+            assert board.place(old)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_where_many_leave_at_once_the_model_is_never_worse(seed: int) -> None:
+    board = full_board(random_problem(Random(seed), replace(ANY, leaves=True)))
+    if board is None:
+        return
+    for b in sorted(board.placed):
+        if board.problem.batches[b].fixed:
+            continue
+        old = board.recorded(b)
+        ours, theirs = both_ways(board, b)
+        assert ours is None or (theirs is not None and theirs <= ours)
+        if b in board.placed:
+            board.remove(b)
+        assert board.place(old)
+        assert violations(board.problem, board.solution()) == []

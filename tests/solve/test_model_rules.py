@@ -112,6 +112,7 @@ def test_each_rule_is_a_unit_that_says_so() -> None:
         "choices",
         "crews",
         "grace",
+        "leavings",
         "lengths",
         "links",
         "people",

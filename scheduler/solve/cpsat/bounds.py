@@ -127,7 +127,7 @@ class Bounds:
         the end.
         """
         found: dict[int, list[tuple[Ranges, Ranges]]] = {}
-        for crew in self.problem.crews:
+        for c, crew in enumerate(self.problem.crews):
             task = self.problem.tasks[crew.task]
             if task.batch in self.scope.frozen:
                 continue
@@ -139,7 +139,7 @@ class Bounds:
                     continue
                 may: Ranges | None = None
                 for line in way.lines:
-                    who = (r for p in line.people for r in starts(self.scope.there[p], least))
+                    who = (r for p in line.people for r in starts(self.scope.hours(p, c), least))
                     may = union(who) if may is None else meet(may, union(who))
                 begin += may or ()
                 finish += [(a + least, b + least) for a, b in may or ()]

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from scheduler.solve.cpsat.capacity import add_capacities, add_people
 from scheduler.solve.cpsat.costs import add_bands, add_finish, add_stretch
 from scheduler.solve.cpsat.hands import add_crews
+from scheduler.solve.cpsat.leaving import add_leavings
 from scheduler.solve.cpsat.links import add_links
 from scheduler.solve.cpsat.model import Model
 from scheduler.solve.cpsat.presence import add_presence, add_served
@@ -48,6 +49,7 @@ def build(scope: Scope, encoding: Encoding, costs: bool = True) -> Model:
     add_adds(model)
     add_capacities(model)
     add_people(model)
+    add_leavings(model)
     if costs:
         add_served(model)
         if scope.problem.finish:

@@ -21,17 +21,18 @@ def add_capacities(model: Model) -> None:
     """
     for r, loads in sorted(model.of_resource.items()):
         model.units.add("capacity")
-        _fit(model, loads, model.problem.resources[r].capacity)
+        fit(model, loads, model.problem.resources[r].capacity)
 
 
 def add_people(model: Model) -> None:
     """Everybody is at one thing at a time (`hands` says that they are there for it)."""
     for _, loads in sorted(model.of_person.items()):
         model.units.add("people")
-        _fit(model, loads, 1)
+        fit(model, loads, 1)
 
 
-def _fit(model: Model, loads: list[Load], capacity: int) -> None:
+def fit(model: Model, loads: list[Load], capacity: int) -> None:
+    """What overlaps fits."""
     profile = _profile([load for load in loads if load.still and load.least > 0])
     if any(block.amount > capacity for block in profile):
         model.when(False)

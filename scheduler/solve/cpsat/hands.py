@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from scheduler.solve.cpsat.model import Load
+from scheduler.solve.cpsat.model import VISIT, Hands, Load, Manning
 from scheduler.solve.cpsat.ranges import meet, starts
 from scheduler.workload.primitives import way_taken
 
@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from scheduler.solve.cpsat.model import Lit, Model, View
+    from scheduler.solve.cpsat.ranges import Ranges
     from scheduler.workload.primitives import Crew, Line, Way
 
     Who = Callable[[View], tuple[int, ...]]
@@ -32,7 +33,8 @@ def add_crews(model: Model) -> None:
         model.units.add("crews")
         start, end = model.time.span(crew.task)
         model.hands["crew", c, 0] = []
-        for way, lit in zip(crew.ways, _ways(model, c, crew, present), strict=True):
+        for w, lit in enumerate(_ways(model, c, crew, present)):
+            way = crew.ways[w]
             least, most = max(task.least, way.least), min(task.most, way.most)
             if least > most:
                 model.when(False, lit)
@@ -48,7 +50,8 @@ def add_crews(model: Model) -> None:
                 return people if _taken(view, c, crew) is way else ()
 
             load = Load(start, end, least, most, 1, lit)
-            model.hands["crew", c, 0] += staff(model, way.lines, load, who)
+            item = Manning(crew.leave, crew.rest, (c, w), way.least)
+            model.hands["crew", c, 0] += staff(model, way.lines, load, who, c, item)
             if way.price:
                 _price(model, way.price, lit)
 
@@ -80,7 +83,14 @@ def _price(model: Model, price: int, lit: Lit) -> None:
         model.quality.terms.append(price * lit)
 
 
-def staff(model: Model, lines: tuple[Line, ...], load: Load, who: Who) -> list[dict[int, Lit]]:
+def staff(
+    model: Model,
+    lines: tuple[Line, ...],
+    load: Load,
+    who: Who,
+    crew: int | None = None,
+    manning: Manning = VISIT,
+) -> list[dict[int, Lit]]:
     """Literals of who does it: for each line its people.
 
     Parameters
@@ -89,11 +99,16 @@ def staff(model: Model, lines: tuple[Line, ...], load: Load, who: Who) -> list[d
         When, and the literal of its being there.
     who
         The people in a solution, in the order of the lines.
+    crew
+        Which crew it is, if it is no visit, and …
+    manning
+        … what it means where jobs may be left.
     """
     out: list[dict[int, Lit]] = []
     place = 0
     for line in lines:
-        out.append(_line(model, line, load, who, place))
+        hours = {p: model.scope.hours(p, crew) for p in line.people}
+        out.append(_line(model, line, load, who, place, hours, manning))
         place += line.count
     for p in sorted({p for line in out for p in line}):
         mine = [line[p] for line in out if p in line]
@@ -103,8 +118,16 @@ def staff(model: Model, lines: tuple[Line, ...], load: Load, who: Who) -> list[d
     return out
 
 
-def _line(model: Model, line: Line, load: Load, who: Who, place: int) -> dict[int, Lit]:
-    able = [p for p in line.people if not model.encoding.tighten or _can(model, p, load)]
+def _line(
+    model: Model,
+    line: Line,
+    load: Load,
+    who: Who,
+    place: int,
+    hours: dict[int, Ranges],
+    manning: Manning,
+) -> dict[int, Lit]:
+    able = [p for p in line.people if not model.encoding.tighten or _can(hours[p], load)]
     if len(able) < line.count:
         model.when(False, load.lit)
         return {}
@@ -124,12 +147,15 @@ def _line(model: Model, line: Line, load: Load, who: Who, place: int) -> dict[in
             model.cp.add(total == line.count * load.lit)
     for p, lit in lits.items():
         theirs = Load(load.start, load.end, load.least, load.most, 1, lit)
-        model.of_person[p].append(theirs)
-        model.inside(theirs, model.scope.there[p])
+        model.inside(theirs, hours[p])
+        if model.scope.leaving:
+            model.at_hands[p].append(Hands(theirs, manning))
+        else:
+            model.of_person[p].append(theirs)
     return lits
 
 
-def _can(model: Model, p: int, load: Load) -> bool:
+def _can(hours: Ranges, load: Load) -> bool:
     """Whether any stretch of theirs has room for it."""
     window = ((load.start.low, load.start.high),)
-    return bool(meet(starts(model.scope.there[p], max(load.least, 0)), window))
+    return bool(meet(starts(hours, max(load.least, 0)), window))

@@ -17,7 +17,7 @@ from scheduler.solve.rooms import with_doors, with_neighbours
 if TYPE_CHECKING:
     from scheduler.solve.cpsat.encoding import Encoding
     from scheduler.solve.cpsat.scope import Scope
-    from scheduler.workload.primitives import Point, Solution
+    from scheduler.workload.primitives import Leave, Point, Solution
 
 Lit: TypeAlias = "cp_model.BoolVarT | bool"
 """A literal, or what it is known to be."""
@@ -58,6 +58,39 @@ class Load:
     def still(self) -> bool:
         """Whether it is there for sure, at known times."""
         return self.lit is True and self.start.root is None and self.end.root is None
+
+
+@dataclass(frozen=True, slots=True)
+class Manning:
+    """What hands are where some jobs may be left.
+
+    Attributes
+    ----------
+    leave : Leave or None
+        They may be left themselves.
+    rest : bool
+        A break.
+    key : (int, int)
+        Its crew, and which of its ways.
+    work : int
+        How long it takes with nobody away, ticks.
+    """
+
+    leave: Leave | None = None
+    rest: bool = False
+    key: tuple[int, int] = (-1, 0)
+    work: int = 0
+
+
+VISIT = Manning()
+
+
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """Somebody's time at something."""
+
+    load: Load
+    of: Manning
 
 
 @dataclass(slots=True)
@@ -102,6 +135,8 @@ class Model:
         self.guarded: dict[int, list[tuple[int, Load]]] = defaultdict(list)
         """For each resource with doors or neighbours that matter: use and load."""
         self.of_person: dict[int, list[Load]] = defaultdict(list)
+        self.at_hands: dict[int, list[Hands]] = defaultdict(list)
+        """Instead, where a job may be left."""
         self.served: list[Objective] = [Objective() for _ in range(self.problem.ranks + 1)]
         self.quality = Objective()
         self._all: dict[tuple[int, ...], Lit] = {}

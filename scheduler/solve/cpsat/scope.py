@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -15,6 +14,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from scheduler.workload.primitives import Problem
+
+    Spell = tuple[int, int, int | None]
+    """Start, end and crew of somebody's time, or None at a visit."""
 
 
 @dataclass(frozen=True)
@@ -36,6 +38,8 @@ class Scope:
         Whether a batch is left out with its inputs.
     there : tuple of stretches
         For each person when they are there and not at something frozen.
+    spells : tuple of (start, end, crew or None)
+        Where jobs may be left: for each person what they do that is frozen.
     """
 
     problem: Problem
@@ -45,6 +49,36 @@ class Scope:
     base: Solution
     needs: bool
     there: tuple[Ranges, ...]
+    spells: tuple[tuple[Spell, ...], ...] = ()
+
+    @property
+    def leaving(self) -> bool:
+        """May any job be left?"""
+        return bool(self.spells)
+
+    def hours(self, person: int, crew: int | None) -> Ranges:
+        """When somebody could be at a crew, or at a visit, by what is frozen.
+
+        For what may be left that is all but what it could not be left for, for the rest all but
+        what is not left; pairs say the rest.
+        """
+        if not self.leaving:
+            return self.there[person]
+        crews = self.problem.crews
+        leave = None if crew is None else crews[crew].leave
+        closed = []
+        for start, end, c in self.spells[person]:
+            known = None if c is None else crews[c]
+            if leave is None:
+                over = known is not None and known.leave is not None
+            elif known is not None and known.rest:
+                over = leave.breaks
+            else:
+                short = end - start <= leave.longest
+                over = short and (known is None or known.leave is None)
+            if not over:
+                closed.append((start, end))
+        return without(merged(self.problem.people[person][1]), closed)
 
     def implied(self, batch: int) -> frozenset[int]:
         """The batches that are there whenever this one is."""
@@ -143,8 +177,16 @@ def _scope(
     base: Solution,
     needs: bool,
 ) -> Scope:
-    there = _there(problem, frozen, base)
-    return Scope(problem, frozen, certain, maybe, base, needs, there)
+    spells = _spells(problem, frozen, base)
+    there = tuple(
+        without(merged(stretches), [s[:2] for s in spells[p]])
+        for p, (_, stretches) in enumerate(problem.people)
+    )
+    leaving = any(crew.leave is not None for crew in problem.crews)
+    return Scope(
+        problem, frozen, certain, maybe, base, needs, there,
+        tuple(tuple(sorted(some, key=lambda s: s[:2])) for some in spells) if leaving else (),
+    )  # fmt: skip
 
 
 def _with_inputs(problem: Problem, batches: Iterable[int]) -> frozenset[int]:
@@ -158,23 +200,21 @@ def _with_inputs(problem: Problem, batches: Iterable[int]) -> frozenset[int]:
     return frozenset(found)
 
 
-def _there(problem: Problem, frozen: frozenset[int], base: Solution) -> tuple[Ranges, ...]:
-    """For each person the stretches in which they are there and free."""
-    busy: dict[int, list[tuple[int, int]]] = defaultdict(list)
+def _spells(problem: Problem, frozen: frozenset[int], base: Solution) -> list[list[Spell]]:
+    """For each person what they do that is frozen."""
+    busy: list[list[Spell]] = [[] for _ in problem.people]
     for c, crew in enumerate(problem.crews):
         if problem.tasks[crew.task].batch in frozen:
             for p in base.crews.get(c, ()):
-                busy[p].append(base.times[crew.task])
+                busy[p].append((*base.times[crew.task], c))
     for n, tend in enumerate(problem.tends):
         if problem.tasks[tend.task].batch in frozen:
             for visit in base.tends.get(n, ()):
                 for p in visit.people:
-                    busy[p].append((visit.start, visit.end))
+                    busy[p].append((visit.start, visit.end, None))
     for n, add in enumerate(problem.adds):
         placed = base.adds.get(n)
         if placed is not None and problem.tasks[add.task].batch in frozen:
             for p in placed.people:
-                busy[p].append((placed.start, placed.end))
-    return tuple(
-        without(merged(stretches), busy[p]) for p, (_, stretches) in enumerate(problem.people)
-    )
+                busy[p].append((placed.start, placed.end, None))
+    return busy

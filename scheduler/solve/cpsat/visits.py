@@ -147,7 +147,8 @@ def _moment(model: Model, of: Tend | Add, low: int, high: int, here: Lit, find: 
     values: Ranges = ((low, max(low, high)),)
     if model.encoding.tighten:
         for line in of.lines:
-            able = union(r for p in line.people for r in starts(model.scope.there[p], of.length))
+            hours = (model.scope.hours(p, None) for p in line.people)
+            able = union(r for there in hours for r in starts(there, of.length))
             values = meet(values, able) or values
     first = values[0][0]
 
