@@ -48,7 +48,8 @@ def add_leavings(model: Model) -> None:
             continue
         model.units.add("leavings")
         short = [h for h in rest if any(_could(j, h) for j in jobs)]
-        fit(model, [h.load for h in (*jobs, *(h for h in rest if h not in short))], 1)
+        long = [h for h in rest if not any(_could(j, h) for j in jobs)]
+        fit(model, [h.load for h in (*jobs, *long)], 1)
         for job in jobs:
             assert job.of.leave is not None
             one = left.setdefault(job.of.key, _Left(job.of.leave, job.of.work))
