@@ -161,12 +161,13 @@ class Chooser:
         best, why = self.best, dict(self.best.week.because)
         more = trial.score.served < best.score.served
         gone = [best.board.problem.batches[b].id for b in unplaced(best.board)]
+        reasons = best.week.all_reasons() if more else {}
         served = [n for n in gone if n in trial.placed or n not in trial.week.compiled.batch]
         for name, method in trial.week.chosen.items():
             if best.week.chosen.get(name) == method and name in why:
                 continue
-            if more and name in best.week.reasons:
-                why[name] = best.week.reasons[name]
+            if more and name in reasons:
+                why[name] = reasons[name][0]
             elif more and name in gone:
                 why[name] = "no place was found for it otherwise"
             elif more and served:
