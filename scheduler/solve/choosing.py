@@ -89,6 +89,17 @@ class Chooser:
         self.budget = budget
         self.tried: set[frozenset[tuple[str, str]]] = set()
 
+    def at_once(self) -> Trial:
+        """Before a first plan is shown: another way for all that its own steps leave out."""
+        for last in (False, True):
+            missing = unplaced(self.best.board)
+            names = [self.best.board.problem.batches[b].id for b in missing]
+            ways = self.best.week.choices
+            change = {n: ways[n][-1 if last else 1] for n in names if n in ways}
+            if change:
+                self._first(iter([self._with(change)]), lambda: False, lambda board, over: None)
+        return self.best
+
     def fuller(self, over: Callable[[], bool]) -> Iterator[Trial]:
         """While something has no place: choices that serve more; yields each better one."""
         while unplaced(self.best.board) and not over():
