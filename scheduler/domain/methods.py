@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TypeVar, cast
 
+from scheduler.domain.buying import BoughtIn
 from scheduler.domain.quantity import Percent
 from scheduler.domain.recipes import BatchSize, Component, Decides, Dish, Keep, Need, Step, Time
 
@@ -36,8 +37,8 @@ def made_by(recipe: Made, method: str | None) -> Made:
     """The recipe with the steps of one way of getting it."""
     if method is None:
         return recipe
-    if method == BOUGHT and isinstance(recipe, Component):
-        change = _bought(recipe)
+    if method == BOUGHT and isinstance(recipe, Component) and recipe.bought_in is not None:
+        change = _bought(recipe, recipe.bought_in)
     else:
         change = {"steps": next(m.steps for m in recipe.methods if m.id == method)}
     return cast("Made", recipe.model_copy(update=change))
@@ -67,10 +68,8 @@ def bought_keeps(component: Component) -> tuple[Keep, ...]:
     return tuple(kept)
 
 
-def _bought(component: Component) -> dict[str, object]:
+def _bought(component: Component, bought: BoughtIn) -> dict[str, object]:
     """It arrives within the hours of delivery, on the shelves it will stand on."""
-    bought = component.bought_in
-    assert bought is not None
     keeps = bought_keeps(component)
     zone, per = keeps[0].zone, keeps[0].per_shelf
     time = Time.model_construct(

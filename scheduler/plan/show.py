@@ -66,7 +66,12 @@ def jobs(names: Names) -> list[Job]:
             does = step if visit.kind == "hands" else visit.verb or f"{step}, {visit.kind}"
             where = _places(names, (*visit.taken, *task.taken))
             found.append(Job(visit.start, visit.end, section, visit.people, what + does, where))
-        if not any(v.start == task.start for v in task.visits):
+        bought = names.batches[task.batch].bought if task.batch in names.batches else None
+        if bought is not None:
+            packs = several(bought.packs, "pack")
+            found.append(_moment(bought.order_by, section, f"{what}order {packs} by now"))
+            found.append(_moment(task.start, section, f"{what}comes by {names.clock(task.end)}"))
+        elif not any(v.start == task.start for v in task.visits):
             where = _places(names, task.taken)
             found.append(Job(task.start, task.start, section, (), f"{what}{step} begins", where))
     for duty in names.plan.duties:
@@ -76,6 +81,11 @@ def jobs(names: Names) -> list[Job]:
             name = names.duty(duty.duty)
             found.append(Job(duty.start, duty.end, section, duty.people, name, ""))
     return sorted(found, key=lambda j: (j.start, j.end, j.what, j.people))
+
+
+def _moment(at: int, section: Slug, what: str) -> Job:
+    """Something that takes nobody's hands."""
+    return Job(at, at, section, (), what, "")
 
 
 def _places(names: Names, taken: Iterable[Taken]) -> str:

@@ -216,6 +216,7 @@ def last_call_rows(names: Names, calls: Sequence[LastCall], most: int = _CALLS) 
         bought = made[call.batch].bought is not None
         start = begun.get(call.batch)
         until = "unplanned" if start is None else names.moment(start)
+        until = "begun" if start is not None and start < now else until
         step = "order" if bought else names.step(call.batch, call.step)
         rows.append((call.by, f"{pad(until, 17)}{what}: {step}"))
         if call.order_in is not None:

@@ -61,16 +61,10 @@ class Trial:
         problem = self.board.problem
         return frozenset(problem.batches[b].id for b in self.solution.placed(problem))
 
-    @property
-    def worth(self) -> tuple[tuple[int, ...], int, int]:
-        """The bands, compared in order."""
-        return self.score.served, self.week.compiled.problem.spent, self.score.quality
-
     def beats(self, other: Trial) -> bool:
         """Is it better? Buying is for portions that lack something, never for fewer batches."""
         more = self.score.served[:-1] < other.score.served[:-1]
-        dearer = self.week.compiled.problem.spent > other.week.compiled.problem.spent
-        return self.worth < other.worth and (more or not dearer)
+        return self.score < other.score and (more or self.score.money <= other.score.money)
 
 
 class Chooser:
@@ -88,6 +82,19 @@ class Chooser:
         self.rng = rng
         self.budget = budget
         self.tried: set[frozenset[tuple[str, str]]] = set()
+        self.hopeless: set[tuple[str, str | None]] = set()
+        """Batches and methods by which they certainly have no place."""
+
+    def at_once(self) -> Trial:
+        """Before a first plan is shown: another way for all that its own steps leave out."""
+        for last in (False, True):
+            missing = unplaced(self.best.board)
+            names = [self.best.board.problem.batches[b].id for b in missing]
+            ways = self.best.week.choices
+            change = {n: ways[n][-1 if last else 1] for n in names if n in ways}
+            if change:
+                self._first(iter([self._with(change)]), lambda: False, lambda board, over: None)
+        return self.best
 
     def fuller(self, over: Callable[[], bool]) -> Iterator[Trial]:
         """While something has no place: choices that serve more; yields each better one."""
@@ -115,7 +122,7 @@ class Chooser:
         """The first of some choices that is better; as good, where it chooses less."""
         for chosen in choices:
             key = frozenset(chosen.items())
-            if key in self.tried or chosen == self.best.week.chosen:
+            if key in self.tried or self._in_vain(chosen):
                 continue
             self.tried.add(key)
             self.budget.moves += COST
@@ -123,7 +130,7 @@ class Chooser:
                 return None
             trial = self._try(chosen, over, work)
             fewer = len(chosen) < len(self.best.week.chosen)
-            if trial.beats(self.best) or (fewer and trial.worth == self.best.worth):
+            if trial.beats(self.best) or (fewer and trial.score == self.best.score):
                 trial.week.because = self._why(trial)
                 self.best = trial
                 return trial
@@ -156,22 +163,30 @@ class Chooser:
                 break
             moves.move(0)
 
+    def _in_vain(self, chosen: Chosen) -> bool:
+        """Is it what we have, or certainly no good for what it changes?"""
+        mine = self.best.week.chosen
+        changed = [n for n in {**mine, **chosen} if mine.get(n) != chosen.get(n)]
+        return not changed or any((n, chosen.get(n)) in self.hopeless for n in changed)
+
     def _why(self, trial: Trial) -> dict[str, str]:
         """For every batch not made by its recipe's own steps: what that is good for."""
         best, why = self.best, dict(self.best.week.because)
         more = trial.score.served < best.score.served
         gone = [best.board.problem.batches[b].id for b in unplaced(best.board)]
+        reasons = best.week.all_reasons() if more else {}
+        self.hopeless |= {(n, best.week.chosen.get(n)) for n in best.week.reasons if more}
         served = [n for n in gone if n in trial.placed or n not in trial.week.compiled.batch]
         for name, method in trial.week.chosen.items():
             if best.week.chosen.get(name) == method and name in why:
                 continue
-            if more and name in best.week.reasons:
-                why[name] = best.week.reasons[name]
+            if more and name in reasons:
+                why[name] = reasons[name][0]
             elif more and name in gone:
                 why[name] = "no place was found for it otherwise"
             elif more and served:
                 why[name] = f"makes room for {served[0]}"
-            elif trial.week.compiled.problem.spent < best.week.compiled.problem.spent:
+            elif trial.score.money < best.score.money:
                 why[name] = "costs less"
             else:
                 why[name] = "keeps fresher"

@@ -127,8 +127,10 @@ def plan_week(
     board = construct(Index(week.compiled.problem), rng)
     drop_hopeless(board)
     best = Trial.of(week, board)
-    say("first", week.plan(best.solution, best.score))
     chooser = Chooser(best, rng, budget) if week.choices else None
+    if unplaced(best.board) and chooser is not None:
+        best = chooser.at_once()
+    say("first", best.week.plan(best.solution, best.score))
     if unplaced(best.board) and chooser is not None:
         chooser.best = make_room(best, PATIENT)
         for found in chooser.fuller(budget.until(CHOOSE_UNTIL)):

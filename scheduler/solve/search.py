@@ -99,6 +99,8 @@ class Search:
         self.looking = False
         """A helper is at the bound."""
         self.whole = WHOLE_FIRST
+        self.count = 0
+        """Moves made here."""
         self.moved = 0.0
         """When the best solution was found."""
         self.moves = Improve(board, rng)
@@ -123,19 +125,18 @@ class Search:
         `solution`, `score` and `proved` are the answer.
         """
         over = self.budget.until(part)
-        count = 0
-        if self.executor is None:
+        if self.executor is None and self.count == 0:
             self._turn_of_bound(0)
         while not over() and not self.proved:
             threshold = self.moves.threshold(self.budget.used())
             if self.moves.move(threshold) and self.moves.score < self.score:
                 self._take(self.moves.score, self.board.solution())
-            count += 1
+            self.count += 1
             if self.executor is not None:
                 self._collect()
-            elif count % TURN == 0 and self.lost is None:  # what ended a helper could end us
+            elif self.count % TURN == 0 and self.lost is None:  # what ended a helper could end us
                 self._merge(0, model_round(self.problem, self._round(0), self.budget.stop))
-                self._turn_of_bound(count // TURN)
+                self._turn_of_bound(self.count // TURN)
 
     @property
     def bound(self) -> int | None:
