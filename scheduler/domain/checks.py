@@ -9,6 +9,7 @@ from scheduler.domain.checks_buying import buying
 from scheduler.domain.checks_demand import demand
 from scheduler.domain.checks_equipment import equipment
 from scheduler.domain.checks_events import events
+from scheduler.domain.checks_hands import hands
 from scheduler.domain.checks_ids import ids, names
 from scheduler.domain.checks_machines import machines
 from scheduler.domain.checks_people import people
@@ -25,6 +26,7 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     names,
     words,
     people,
+    hands,
     equipment,
     machines,
     amounts,

@@ -38,12 +38,12 @@ Equipment: id name units capacity measure fill per_shelf heat alone may_use
 Equipment: holds shut_while_running one_room clean_down
 EquipmentTaken: equipment amount tray
 Event: id name first_plate guests tables margin rank menu
-Hands: people section level may_use
+Hands: people section level may_use up_to only not_alone
 Heat: modes coldest hottest ambient up down goes_cold_after
 InProgress: id component quantity method step started on last_visit reserved_for
 Keep: not_before best_from best_until zone at_most per_shelf
 Kitchen: id name zone grid open transfer diets_ahead margins day_parts sections people
-Kitchen: equipment stores duties
+Kitchen: equipment stores duties trainee_hour
 MarginBand: up_to margin
 Method: id name steps
 Need: equipment zone amount per tray setting door_shut until
@@ -59,7 +59,7 @@ Step: id name section time hands load unload tend add on takes in_loads waves al
 Store: id name zone shelves
 Take: component ingredient amount yield within
 Tend: verb time hands on every give_or_take day_parts once_a_shift
-Time: at_least plus per best at_most decides
+Time: at_least plus per best at_most undivided decides
 Unit: id capacity fill holds
 Visit: verb time hands on
 Wait: not_before best_from best_until at_most zone per_shelf in_machine
@@ -101,9 +101,6 @@ REFUSED: dict[str, str] = {
     "Visit.may_leave": "stepping away is",
     "Tend.may_leave": "stepping away is",
     "Add.may_leave": "stepping away is",
-    "Hands.up_to": "shared work is",
-    "Hands.only": "work for named people is",
-    "Hands.not_alone": "never alone at a job is",
     "Component.by_products": "by-products are",
     "Component.states": "changes of state are",
     "Week.wishes": "wishes are",
