@@ -5,6 +5,7 @@ from __future__ import annotations
 from scheduler.domain.base import Level
 from scheduler.domain.checks_people import eligible, level_of
 from scheduler.domain.draft import Draft
+from scheduler.domain.kitchen import CleanDown
 from scheduler.domain.problems import Problem
 from scheduler.domain.recipes import ANYONE, Add, Decides, Hands, Plating, Tend, Time
 from scheduler.domain.times import write_duration
@@ -32,6 +33,8 @@ def _shared(draft: Draft, crew: Crew, line: Hands) -> list[Problem]:
     if isinstance(holder, Plating):
         what = "plating is not shared: `per_hour` is what all of them do together"
         return [draft.problem(owner, "up_to", what=what, maybe=f"'people: {up_to}'")]
+    if isinstance(holder, CleanDown):
+        return [draft.problem(owner, "up_to", what="a clean-down is not shared")]
     if isinstance(holder, Tend | Add):
         return [draft.problem(owner, "up_to", what="a visit while it runs is not shared")]
     if len(crew.lines) > 1:
