@@ -9,6 +9,7 @@ from scheduler.domain.checks_buying import buying
 from scheduler.domain.checks_demand import demand
 from scheduler.domain.checks_equipment import equipment
 from scheduler.domain.checks_events import events
+from scheduler.domain.checks_hands import hands
 from scheduler.domain.checks_ids import ids, names
 from scheduler.domain.checks_leaving import leaving
 from scheduler.domain.checks_machines import machines
@@ -27,6 +28,7 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     words,
     people,
     leaving,
+    hands,
     equipment,
     machines,
     amounts,

@@ -21,20 +21,29 @@ def people(draft: Draft) -> list[Problem]:
 
 
 def eligible(
-    draft: Draft, section: str, level: Level, may_use: frozenset[str]
+    draft: Draft,
+    section: str,
+    level: Level,
+    may_use: frozenset[str],
+    only: tuple[str, ...] = (),
 ) -> frozenset[str]:
     """People of a section, of at least a level, who may use everything they have to.
 
-    For section `anyone` the highest level that somebody has anywhere counts.
+    For section `anyone` the highest level that somebody has anywhere counts;
+    `only` leaves those who are named.
     """
     found = set()
     for person in draft.kitchen.people:
-        ranks = [
-            at.rank for where, at in person.sections.items() if section in (ANYONE, where)
-        ]
-        if ranks and max(ranks) >= level.rank and may_use <= set(person.may_use):
+        at = level_of(person, section)
+        if at is not None and at.rank >= level.rank and may_use <= set(person.may_use):
             found.add(person.id)
-    return frozenset(found)
+    return frozenset(found & set(only) if only else found)
+
+
+def level_of(person: Person, section: str) -> Level | None:
+    """What somebody is in a section; for `anyone` the most they are anywhere."""
+    levels = [at for where, at in person.sections.items() if section in (ANYONE, where)]
+    return max(levels, key=lambda level: level.rank, default=None)
 
 
 def _must_use(draft: Draft, needs: tuple[Need, ...]) -> frozenset[str]:
@@ -62,7 +71,7 @@ def _crews(draft: Draft) -> list[Problem]:
     if unsure or "kitchen" not in draft.whole:
         return []
     found = []
-    may: dict[tuple[str, Level, frozenset[str]], frozenset[str]] = {}
+    may: dict[tuple[str, Level, frozenset[str], tuple[str, ...]], frozenset[str]] = {}
     for crew in crews(draft):
         touched = _must_use(draft, crew.needs)
         places: list[frozenset[str]] = []
@@ -72,16 +81,35 @@ def _crews(draft: Draft) -> list[Problem]:
             if not _known_section(draft, section):
                 alright = False
                 continue
-            asked = (section, line.level, touched | set(line.may_use))
+            asked = (section, line.level, touched | set(line.may_use), line.only)
             who = may[asked] = may.get(asked) or eligible(draft, *asked)
             places += [who] * line.people
-            if len(who) < line.people:
+            if not known_people(draft, line.only):
+                alright = False
+            elif len(who) < line.people:
                 alright = False
                 found.append(_short(draft, (line, crew.holder), line, section, touched, who))
         if alright and (missing := _unmatched(places)):
             what = f"{len(places)} people at once, and {missing} too few in the brigade may do it"
             found.append(draft.problem(crew.holder, what=what))
     return found
+
+
+def _why_not(person: Person, section: str, level: Level, may_use: frozenset[str]) -> str:
+    """Why somebody may not do it; empty where they may."""
+    at = level_of(person, section)
+    if at is None:
+        return f"{person.id} is not in section {section}"
+    if at.rank < level.rank:
+        where = "" if section == ANYONE else f" in section {section}"
+        return f"{person.id} is a {at.value}{where}, the level asked for is {level.value}"
+    lacking = sorted(may_use - set(person.may_use))
+    return f"{person.id} may not use {', '.join(lacking)}" if lacking else ""
+
+
+def known_people(draft: Draft, names: tuple[str, ...]) -> bool:
+    """Whether everybody named is in the brigade (who is not is named elsewhere)."""
+    return set(names) <= {person.id for person in draft.kitchen.people}
 
 
 def _short(
@@ -93,6 +121,16 @@ def _short(
     who: frozenset[str],
 ) -> Problem:
     asked = _asked(section, line.level, touched | set(line.may_use))
+    if line.only and len(who) < line.people:
+        named = "; ".join(
+            why
+            for person in draft.kitchen.people
+            if person.id in line.only
+            and (why := _why_not(person, section, line.level, touched | set(line.may_use)))
+        )
+        few = f"{line.people} people, and {len(who)} of those named may do it"
+        what = (few if who else "nobody of those named may do it") + (named and f": {named}")
+        return draft.problem(owner, "only", what=what)
     if who:
         what = f"{line.people} people {asked}; there are {len(who)}: {', '.join(sorted(who))}"
         return draft.problem(owner, "people", what=what)

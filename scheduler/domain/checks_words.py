@@ -50,6 +50,13 @@ def _sections(draft: Draft) -> list[Problem]:
                 found.append(
                     draft.unknown(owner, "section", kind="section", word=word, known=known)
                 )
+            people = draft.written("kitchen", "people")
+            for i, word in enumerate(line.only):
+                if word not in people:
+                    owner = (line, crew.holder)
+                    found.append(
+                        draft.unknown(owner, "only", i, kind="person", word=word, known=people)
+                    )
     for duty in draft.kitchen.duties:
         if duty.section is not None and duty.section not in known:
             found.append(

@@ -34,17 +34,17 @@ Delivery: id ingredient at quantity in_house
 Diet: id count swap
 Dish: id name section takes steps methods plating keeps
 Duty: id name days hours section people level equipment stores may_leave
-Equipment: id name units capacity measure fill per_shelf heat alone may_use
-Equipment: holds shut_while_running one_room clean_down
+Equipment: id name units capacity measure fill per_shelf heat alone may_use holds
+Equipment: shut_while_running one_room clean_down
 EquipmentTaken: equipment amount tray
 Event: id name first_plate guests tables margin rank menu
 FloatingBreak: between length
-Hands: people section level may_use
+Hands: people section level may_use up_to only not_alone
 Heat: modes coldest hottest ambient up down goes_cold_after
 InProgress: id component quantity method step started on last_visit reserved_for
 Keep: not_before best_from best_until zone at_most per_shelf
-Kitchen: id name zone grid open transfer diets_ahead margins day_parts sections people
-Kitchen: equipment stores duties
+Kitchen: id name zone grid open transfer diets_ahead margins day_parts sections people equipment
+Kitchen: stores duties trainee_hour
 Leave: times longest breaks
 MarginBand: up_to margin
 Method: id name steps
@@ -62,7 +62,7 @@ Step: may_leave
 Store: id name zone shelves
 Take: component ingredient amount yield within
 Tend: verb time hands on every give_or_take day_parts once_a_shift
-Time: at_least plus per best at_most decides
+Time: at_least plus per best at_most decides undivided
 Unit: id capacity fill holds
 Visit: verb time hands on
 Wait: not_before best_from best_until at_most zone per_shelf in_machine
@@ -97,9 +97,6 @@ REFUSED: dict[str, str] = {
     "Overtime.at_start": "overtime is",
     "Kitchen.overtime_allowance": "overtime is",
     "Kitchen.time_in_hand": "time in hand is",
-    "Hands.up_to": "shared work is",
-    "Hands.only": "work for named people is",
-    "Hands.not_alone": "never alone at a job is",
     "Component.by_products": "by-products are",
     "Component.states": "changes of state are",
     "Week.wishes": "wishes are",

@@ -281,6 +281,9 @@ class Kitchen(Word):
     diets_ahead: Duration = Field(
         default=30, description="Diet plates are plated before the others, by so much at most, min."
     )
+    trainee_hour: Duration = Field(
+        default=90, description="What takes a cook an hour takes a trainee so long, minutes."
+    )
     rule_profile: Slug | None = Field(default=None, description="Limits of a jurisdiction.")
     margins: tuple[MarginBand, ...] = Field(
         default=PUBLISHED_MARGINS, description="Default margins by size of event."
@@ -302,4 +305,8 @@ class Kitchen(Word):
     def _grid_divides_an_hour(self) -> Kitchen:
         if not 1 <= self.grid <= 60 or 60 % self.grid:
             raise ValueError(f"a grid of {self.grid} min does not divide an hour. Maybe 5 min")
+        if not 60 <= self.trainee_hour <= 240:
+            raise ValueError(
+                f"what takes a cook an hour takes a trainee {self.trainee_hour} min. Maybe 90 min"
+            )
         return self

@@ -33,6 +33,11 @@ class Time(Word):
     at_most: Duration | None = Field(
         default=None, description="Longest; left out: at_least rounded up to the grid. Minutes."
     )
+    undivided: Duration = Field(
+        default=0,
+        description="So much of it stays as it is where several share the work (setting up), "
+        "minutes.",
+    )
     decides: Decides = Field(
         default=Decides.WE,
         description="we: the plan picks inside the range. it: the food decides (ferment, grind), "

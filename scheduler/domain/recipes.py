@@ -6,30 +6,15 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
-from scheduler.domain.base import Alone, Label, Level, Slug, Word
+from scheduler.domain.base import Alone, Label, Slug, Word
 from scheduler.domain.buying import BoughtIn
+from scheduler.domain.hands import ANYONE as ANYONE
+from scheduler.domain.hands import Hands as Hands
 from scheduler.domain.leaving import Leave
 from scheduler.domain.lengths import Decides as Decides
 from scheduler.domain.lengths import Time as Time
 from scheduler.domain.quantity import Percent, Quantity
 from scheduler.domain.times import Duration, write_duration
-
-ANYONE = "anyone"
-"""Written for a section where anybody on duty who is trained will do."""
-
-
-class Hands(Word):
-    """So many people of a section, of at least a level, trained for something."""
-
-    people: int = Field(default=1, ge=1, le=50, description="How many, all the time.")
-    section: Slug | None = Field(
-        default=None, description="Section, or `anyone`; left out: the step's."
-    )
-    level: Level = Field(default=Level.COOK, description="Least level: trainee, cook or lead.")
-    may_use: tuple[Slug, ...] = Field(default=(), description="What they must be trained for.")
-    up_to: int | None = Field(default=None, description="Shared work: minutes divided by so many.")
-    only: tuple[Slug, ...] = Field(default=(), description="Named people, where the chef insists.")
-    not_alone: bool = Field(default=False, description="Never alone at it.")
 
 
 class Setting(Word):

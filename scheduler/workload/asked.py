@@ -53,4 +53,6 @@ def _line(hands: Hands, section: str) -> str:
     who = hands.section or section
     who = "anybody" if who == ANYONE else who
     level = "" if hands.level.value == "trainee" else f" ({hands.level.value})"
-    return f"{hands.people} of {who}{level}"
+    many = f"{hands.people} to {hands.up_to}" if hands.up_to else f"{hands.people}"
+    named = f" ({' or '.join(hands.only)})" if hands.only else ""
+    return f"{many} of {who}{level}{named}"

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from scheduler.domain.quantity import Dimension
 from scheduler.domain.recipes import Need
 from scheduler.workload.compiled import DutyRecord
-from scheduler.workload.hands import add_crew, eligible, training
+from scheduler.workload.hands import all_through, eligible, training
 from scheduler.workload.places import take, wanted
 from scheduler.workload.primitives import Line, Option, Point
 
@@ -36,7 +36,7 @@ def add_duties(b: Builder) -> None:
             name = f"{duty.id}/{day.isoformat()}"
             batch = b.add_batch(name, fixed=True)
             task = b.add_task(name, batch, last - first, last - first, first, last)
-            place = add_crew(b, task, crew) if crew else None
+            place = all_through(b, task, crew) if crew else None
             taken = [
                 (one.use, one.places)
                 for n, need in enumerate(needs)

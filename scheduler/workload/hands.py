@@ -68,19 +68,24 @@ def lines(
     return tuple(found)
 
 
-def add_crew(
-    b: Builder, task: int, lines: tuple[Line, ...], ways: tuple[Way, ...] = ()
-) -> int:
-    """Hands all through a task, as long as it lasts (or in one of several ways); its place."""
-    of = b.tasks[task]
-    b.crews.append(Crew(task, ways or (Way(lines, of.least, of.most),)))
+def add_crew(b: Builder, task: int, ways: tuple[Way, ...]) -> int:
+    """Hands all through a task, in one of several ways; its place."""
+    b.crews.append(Crew(task, ways))
     return len(b.crews) - 1
+
+
+def all_through(b: Builder, task: int, lines: tuple[Line, ...]) -> int:
+    """Hands all through a task, however long it lasts; its place."""
+    of = b.tasks[task]
+    return add_crew(b, task, (Way(lines, of.least, of.most),))
 
 
 def on_duty(b: Builder, hands: Hands, section: str) -> list[tuple[int, int]]:
     """Every stretch in which somebody of a section and level is there, person by person."""
     return [
         span
-        for p in eligible(b.scenario.kitchen.people, hands.section or section, hands.level, ())
+        for p in eligible(
+            b.scenario.kitchen.people, hands.section or section, hands.level, (), hands.only
+        )
         for span in b.calendar.people[p]
     ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -22,6 +22,7 @@ class Law:
     best: int
     at_most: int | None
     it_decides: bool = False
+    undivided: int = 0
 
     def ticks(self, grid: int) -> tuple[int, int]:
         """Shortest and longest on the grid; longest < shortest where nothing is left.
@@ -35,6 +36,17 @@ class Law:
             longest = ceil_div(self.at_least if self.at_most is None else self.at_most, grid)
             return longest, longest
         return least, (least if self.at_most is None else self.at_most // grid)
+
+    def by(self, pace: Fraction) -> Law:
+        """The same work at another pace: 2 for two cooks who share it, 2/3 for a trainee.
+
+        at_least = undivided + (at_least - undivided) / pace, up to whole
+        minutes. `best` and `at_most` are about the food, so they stay.
+        """
+        if pace == 1 or self.it_decides:
+            return self
+        work = self.at_least - self.undivided
+        return replace(self, at_least=self.undivided + ceil_of(work / pace))
 
     def waits_less(self, grid: int) -> int:
         """By how much the clock of what follows starts before the planned end, minutes.
@@ -63,4 +75,4 @@ def law(
     best = at_least if time.best is None else time.best + grow
     same = time.at_most is None or time.at_most == time.at_least
     at_most = None if same or time.at_most is None else time.at_most + grow
-    return Law(at_least, best, at_most, time.decides is Decides.IT)
+    return Law(at_least, best, at_most, time.decides is Decides.IT, time.undivided)

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 from scheduler.workload.amounts import ceil_of
 from scheduler.workload.builder import first, last
 from scheduler.workload.compiled import HoldRecord, TaskRecord, VisitRecord
-from scheduler.workload.hands import add_crew, lines
+from scheduler.workload.hands import all_through
 from scheduler.workload.model import PLATING
 from scheduler.workload.places import shelves_for, store_options, take, wanted
 from scheduler.workload.primitives import Band, Plate, Point
+from scheduler.workload.sharing import as_written
 from scheduler.workload.walk import plating_length
 
 if TYPE_CHECKING:
@@ -29,7 +30,9 @@ def add_plating(b: Builder, built: Built) -> None:
     record = TaskRecord(
         name, batch.id, PLATING, 1, 1, batch.quantity, batch.dimension, {"run": task}
     )
-    crew = add_crew(b, task, lines(b, dish.plating.hands, dish.section, dish.plating.on))
+    crew = all_through(
+        b, task, as_written(b, dish.plating.hands, dish.section, dish.plating.on)
+    )
     record.visits.append(VisitRecord("hands", crew, task, 0, "plate"))
     for n, need in enumerate(dish.plating.on):
         record.taken += take(

@@ -228,7 +228,8 @@ def _hands(
             )
             for start, end in _at_latest(compiled, latest, record, visit):
                 for line in lines:
-                    jobs.setdefault(line.section or section, []).append((start, end, line.people))
+                    people = _quickest(compiled, visit) if line.up_to else line.people
+                    jobs.setdefault(line.section or section, []).append((start, end, people))
     there = {s: _there(scenario, compiled, s) for s in jobs}
     found: list[Hands] = []
     for section in [*(s.id for s in scenario.kitchen.sections), ANYONE]:
@@ -240,6 +241,13 @@ def _hands(
             minutes = sum((end - start) * people for start, end, people in mine) * grid
             found.append(Hands(section, day, needed, there[section][at], at * grid, minutes))
     return found
+
+
+def _quickest(compiled: Compiled, visit: VisitRecord) -> int:
+    """So many people share a job where it is shortest."""
+    ways = compiled.problem.crews[visit.item].ways
+    quickest = min(ways, key=lambda way: way.least)
+    return sum(line.count for line in quickest.lines)
 
 
 def _at_latest(

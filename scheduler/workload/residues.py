@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.domain.recipes import ANYONE, Need
-from scheduler.workload.hands import lines
 from scheduler.workload.primitives import Clean, Option
+from scheduler.workload.sharing import as_written
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -45,7 +45,7 @@ class Residues:
             return None
         return Clean(
             b.up(rule.time),
-            lines(b, rule.hands, ANYONE, (Need(equipment=kind.id),)),
+            as_written(b, rule.hands, ANYONE, (Need(equipment=kind.id),)),
             tuple(tuple(not s <= t for t in self.states) for s in self.states),
             rule.when == "at once",
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -11,11 +12,12 @@ from scheduler.workload.begun import already_hot, standing
 from scheduler.workload.builder import first, last
 from scheduler.workload.buying import comes
 from scheduler.workload.compiled import TaskRecord, VisitRecord
-from scheduler.workload.hands import add_crew, lines
+from scheduler.workload.hands import add_crew
 from scheduler.workload.laws import Law, law
 from scheduler.workload.places import take, wanted
-from scheduler.workload.primitives import HORIZON_START, Band, Point
-from scheduler.workload.visits import add_adds, add_tend, visit_length
+from scheduler.workload.primitives import HORIZON_START, Band, Point, Way
+from scheduler.workload.sharing import as_written, ways
+from scheduler.workload.visits import add_adds, add_tend
 
 if TYPE_CHECKING:
     from scheduler.domain.recipes import Need, Step, Visit
@@ -71,12 +73,13 @@ def _visit_part(
     earliest: int | None,
 ) -> None:
     """Load or unload: hands all through, its own needs only while it lasts."""
-    length = visit_length(b, built, visit, record.quantity)
-    task = b.add_task(f"{record.id}:{kind}", built.index, length, length, earliest)
+    span = law(visit.time, record.quantity, built.batch.dimension, b.component(built.batch))
+    section = section_of(b, built, step)
+    able = ways(b, visit.hands, section, (*step.on, *visit.on), span)
+    least, most = _lengths(able)
+    task = b.add_task(f"{record.id}:{kind}", built.index, least, most, earliest)
     record.parts[kind] = task
-    crew = add_crew(
-        b, task, lines(b, visit.hands, section_of(b, built, step), (*step.on, *visit.on))
-    )
+    crew = add_crew(b, task, able)
     taken = [
         occupied
         for n, need in enumerate(visit.on)
@@ -113,10 +116,23 @@ def _run_part(
     weight = 1 if component is None else component.weight
     best = b.up(span.best) * b.grid
     since = 0
+    able: tuple[Way, ...] = ()
+    if step.hands and not stage.running:
+        able = ways(b, step.hands, section, step.on, span)
+        if able:
+            least, most = _lengths(able)
+        elif span.ticks(b.grid) == (least, most):
+            slow = b.scenario.kitchen.trainee_hour
+            b.complaints.add(
+                f"{built.batch.id}, {step.id}",
+                f"may take {span.at_most} min, and whoever may do it is not as quick as that "
+                f"(what takes a cook an hour takes a trainee {slow} min)",
+                "'level: cook'",
+            )
     if stage.running:
-        least, most, best, since = _running(b, built, span, record)
+        least, most, best, since = _running(b, built, step, span, record)
     stretch = None
-    if not span.it_decides and most > least and weight:
+    if not span.it_decides and span.at_most is not None and most > least and weight:
         stretch = Band(0, best, weight)
     task = b.add_task(
         f"{record.id}:run", built.index, least, most, earliest, within=_within(b, built, step),
@@ -126,16 +142,24 @@ def _run_part(
     if stage.running:
         b.link(Point(HORIZON_START), Point(task), b.calendar.now, b.calendar.now)
     if step.hands:
-        crew = add_crew(b, task, lines(b, step.hands, section, step.on))
+        able = able or (Way(as_written(b, step.hands, section, step.on), least, most),)
+        crew = add_crew(b, task, able)
         record.visits.append(VisitRecord("hands", crew, task, 0, step.name or step.id))
     add_tend(b, built, step, section, record, since)
     add_adds(b, built, step, section, record)
 
 
+def _lengths(able: tuple[Way, ...]) -> tuple[int, int]:
+    """The shortest and the longest of some ways."""
+    return min(way.least for way in able), max(way.most for way in able)
+
+
 def _running(
-    b: Builder, built: Built, span: Law, record: TaskRecord
+    b: Builder, built: Built, step: Step, span: Law, record: TaskRecord
 ) -> tuple[int, int, int, int]:
     """What is left of a step that runs when planning begins, ticks after `now`.
+
+    Who has been at it is not known: shared work counts as done by `people` cooks.
 
     Returns
     -------
@@ -146,6 +170,8 @@ def _running(
     clock, now = b.calendar.clock, b.calendar.now
     began = clock.minute(begun.started)
     record.began = began
+    if step.hands and step.hands[0].up_to is not None:
+        span = span.by(Fraction(step.hands[0].people))
     least = b.up(began + span.at_least) - now
     longest = span.at_least if span.at_most is None else span.at_most
     if span.it_decides:

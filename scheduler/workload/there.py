@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from scheduler.domain.base import Level
 from scheduler.domain.methods import made_by, methods_of
 from scheduler.workload.amounts import convert
 from scheduler.workload.laws import law
 from scheduler.workload.loads import loads_of
 from scheduler.workload.supply import Source
-from scheduler.workload.walk import up
+from scheduler.workload.walk import quickest, up
 
 if TYPE_CHECKING:
     from scheduler.domain.quantity import Quantity
-    from scheduler.domain.recipes import Component, Step
+    from scheduler.domain.recipes import Component, Hands, Step
     from scheduler.domain.scenario import Scenario
     from scheduler.domain.week import InProgress
     from scheduler.workload.kinds import Kinds
+    from scheduler.workload.laws import Law
 
 
 def shortest_hold(component: Component, grid: int) -> int:
@@ -75,14 +78,14 @@ class There:
         earliest = latest = began
         for step, loads, running in self.left(component, begun, quantity):
             span = law(step.time, max(loads), dimension, component)
-            least, most = (t * grid for t in span.ticks(grid))
-            visits = sum(
-                up(law(v.time, max(loads), dimension, component).at_least, grid)
-                for v in ((step.unload,) if running else (step.load, step.unload))
-                if v is not None
-            )
-            earliest += least + visits
-            latest += (most + visits) * len(loads)
+            most = self._slowest(span, step.hands)
+            earliest += quickest(span, step.hands).ticks(grid)[0] * grid
+            for v in (step.unload,) if running else (step.load, step.unload):
+                if v is not None:
+                    span = law(v.time, max(loads), dimension, component)
+                    earliest += up(quickest(span, v.hands).at_least, grid)
+                    most += self._slowest(span, v.hands)
+            latest += most * len(loads)
             if running:
                 earliest = max(earliest, now)
             if step.then is not None:
@@ -93,6 +96,12 @@ class There:
             begun.id, False, good, earliest, latest - shortened(component, self.grid),
             begun.reserved_for,
         )
+
+    def _slowest(self, span: Law, hands: tuple[Hands, ...]) -> int:
+        """The longest that some hands may take, minutes: a trainee, where one may do it."""
+        learning = any(line.level is Level.TRAINEE for line in hands)
+        slow = Fraction(60, self.scenario.kitchen.trainee_hour) if learning else Fraction(1)
+        return max(s.ticks(self.grid)[1] for s in (span, span.by(slow))) * self.grid
 
     def have(self, quantity: Quantity, component: Component) -> int:
         """Whole base units of what stands there."""

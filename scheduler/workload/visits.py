@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.workload.compiled import VisitRecord
-from scheduler.workload.hands import lines, on_duty
+from scheduler.workload.hands import on_duty
 from scheduler.workload.laws import law
 from scheduler.workload.places import wanted
 from scheduler.workload.primitives import Add, Tend, VisitUse
+from scheduler.workload.sharing import as_written
 
 if TYPE_CHECKING:
     from scheduler.domain.recipes import Step, Visit
@@ -57,7 +58,7 @@ def add_tend(
     run = record.parts["run"]
     for tend in step.tend:
         length = visit_length(b, built, tend, record.quantity)
-        crew = lines(b, tend.hands, section, (*step.on, *tend.on))
+        crew = as_written(b, tend.hands, section, (*step.on, *tend.on))
         uses, takes = _uses(b, built, tend, record.quantity, record.id)
         gap: tuple[int, int] | None = None
         windows: tuple[tuple[int, int], ...] = ()
@@ -136,7 +137,7 @@ def add_adds(
             )
             continue
         uses, takes = _uses(b, built, add, record.quantity, record.id)
-        crew = lines(b, add.hands, section, (*step.on, *add.on))
+        crew = as_written(b, add.hands, section, (*step.on, *add.on))
         length = visit_length(b, built, add, record.quantity)
         b.adds.append(Add(run, length, crew, max(0, least), most, uses))
         record.visits.append(

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from scheduler.workload.amounts import ceil_div
-from scheduler.workload.laws import law
+from scheduler.workload.laws import Law, law
 from scheduler.workload.model import Stage
 
 if TYPE_CHECKING:
     from scheduler.domain.quantity import Dimension
-    from scheduler.domain.recipes import Component, Dish, Step
+    from scheduler.domain.recipes import Component, Dish, Hands, Step
 
 
 def up(minutes: int, grid: int) -> int:
@@ -18,14 +19,21 @@ def up(minutes: int, grid: int) -> int:
     return ceil_div(minutes, grid) * grid
 
 
+def quickest(span: Law, hands: tuple[Hands, ...]) -> Law:
+    """A law with as many hands as may share the work."""
+    return span.by(Fraction(max((line.up_to or 1 for line in hands), default=1)))
+
+
 def shortest(
     step: Step, load: int, dimension: Dimension, component: Component | None, grid: int
 ) -> int:
     """Shortest length of one load from start of loading to end of unloading, minutes."""
-    total = law(step.time, load, dimension, component).ticks(grid)[0] * grid
+    span = law(step.time, load, dimension, component)
+    total = quickest(span, step.hands).ticks(grid)[0] * grid
     for visit in (step.load, step.unload):
         if visit is not None:
-            total += up(law(visit.time, load, dimension, component).at_least, grid)
+            span = law(visit.time, load, dimension, component)
+            total += up(quickest(span, visit.hands).at_least, grid)
     return total
 
 

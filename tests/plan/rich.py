@@ -72,6 +72,7 @@ KITCHEN: Doc = {
     ],
 }
 
+TWO: Doc = {"people": 2, "level": "trainee", "not_alone": True}
 STOCK: Doc = {
     "id": "stock",
     "section": "stove",
@@ -97,7 +98,7 @@ STOCK: Doc = {
                 "per_shelf": "5 l",
             },
         },
-        {"id": "strain", "time": "30 min", "hands": [{"people": 2, "level": "trainee"}]},
+        {"id": "strain", "time": "30 min", "hands": [TWO]},
     ],
     "keeps": [{"zone": "chilled", "best_until": "24 h", "at_most": "30 h", "per_shelf": "5 l"}],
 }
@@ -156,7 +157,7 @@ ROAST: Doc = {
         {
             "id": "carve",
             "time": "30 min",
-            "hands": [{"section": "larder"}],
+            "hands": [{"section": "larder", "only": ["dora", "ana"]}],
             "on": [{"equipment": "slicer"}],
         },
     ],
@@ -202,7 +203,7 @@ BUTTER: Doc = {
     "mixing": False,
     "not_beside": ["pickles"],
     "steps": [
-        {"id": "whip", "time": "20 min", "hands": [{}]},
+        {"id": "whip", "time": "20 min", "hands": [{"up_to": 2}]},
         {"id": "shape", "time": "10 min", "hands": [{"level": "trainee"}]},
     ],
     "keeps": [{"zone": "chilled", "best_until": "3 d", "at_most": "4 d", "per_shelf": "1 kg"}],

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from itertools import combinations, product
 from math import ceil
 
 from scheduler.domain.kitchen import Equipment
 from scheduler.domain.quantity import Quantity
-from scheduler.domain.recipes import ANYONE, Hands, Need, Step
+from scheduler.domain.recipes import ANYONE, Hands, Need, Step, Time
 from scheduler.plan.model import PlannedHold, Taken
 from tests.weeks.brute_kitchen import Heated, Kitchen, agree, counted
-from tests.weeks.brute_times import PLATING, Seen, Timed, Timing, Used
+from tests.weeks.brute_times import PLATING, Seen, Timed, Timing, Used, lengths
 from tests.weeks.brute_work import Make, places
 
 RANK = {"trainee": 0, "cook": 1, "lead": 2}
@@ -142,13 +143,43 @@ class Dresser:
             if kind.may_use
         ]
         lines = [list(self._team(line, section, touched, seen)) for line in seen.lines]
+        time = None
+        if step is not None and seen.kind == "hands":
+            time = step.time
+        elif step is not None and seen.kind in ("load", "unload"):
+            time = getattr(step, seen.kind).time
         bits = []
         for teams in product(*lines):
             people = tuple(p for team in teams for p in team)
-            if len(set(people)) == len(people):
+            if len(set(people)) == len(people) and self._quick(teams, section, task, seen, time):
                 load = sum(self.kitchen.bits(p, 1, seen.start, seen.end) for p in people)
                 bits.append(_Bit(load, people))
         return bits
+
+    def _quick(
+        self, teams: tuple[tuple[str, ...], ...], section: str, task: Timed, seen: Seen,
+        time: Time | None,
+    ) -> bool:
+        """Whether those who are at it take as long as that, and no trainee is wrongly alone."""
+        learning = []
+        for line, team in zip(seen.lines, teams, strict=True):
+            of = line.section or section
+            for p in team:
+                levels = self.scenario.person[p].sections
+                here = levels.values() if of == ANYONE else [levels[of]]
+                learning.append(all(level.value == "trainee" for level in here))
+        if all(learning) and any(line.not_alone for line in seen.lines):
+            return False
+        if time is None:
+            return True
+        slow = Fraction(60, self.scenario.kitchen.trainee_hour)
+        if seen.lines[0].up_to is not None:
+            pace = sum((slow if one else Fraction(1) for one in learning), Fraction(0))
+        else:
+            pace = slow if all(learning) else Fraction(1)
+        lasts = seen.end - seen.start
+        grid = self.scenario.kitchen.grid
+        return lasts in [n for n, _ in lengths(time, task.quantity, grid, pace)]
 
     def _team(
         self, line: Hands, section: str, touched: list[str], seen: Seen
@@ -164,11 +195,13 @@ class Dresser:
             )
             if (
                 level >= RANK[line.level.value]
+                and (not line.only or person.id in line.only)
                 and {*line.may_use, *touched} <= set(person.may_use)
                 and self.kitchen.free(person.id, seen.start, seen.end)
             ):
                 able.append(person.id)
-        yield from combinations(able, line.people)
+        for many in range(line.people, (line.up_to or line.people) + 1):
+            yield from combinations(able, many)
 
     def _till(self, timing: Timing, task: Timed, need: Need) -> int:
         if need.until is not None:

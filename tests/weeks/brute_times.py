@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from itertools import product
 from math import ceil
 
@@ -65,16 +66,35 @@ def grown(time: Time, quantity: int) -> int:
     return ceil(time.plus * quantity / time.per.base) if time.per else 0
 
 
-def lengths(time: Time, quantity: int, grid: int) -> list[tuple[int, int]]:
+def paces(lines: tuple[Hands, ...], trainee_hour: int) -> list[Fraction]:
+    """Every pace at which some hands could do a job."""
+    slow = Fraction(60, trainee_hour)
+    learning = any(line.level.value == "trainee" for line in lines)
+    if not lines or lines[0].up_to is None:
+        return [Fraction(1), slow] if learning else [Fraction(1)]
+    return [
+        n - k + k * slow
+        for n in range(lines[0].people, lines[0].up_to + 1)
+        for k in range(n + 1 if learning else 1)
+    ]
+
+
+def lengths(
+    time: Time, quantity: int, grid: int, pace: Fraction = Fraction(1)
+) -> list[tuple[int, int]]:
     """(length, minutes beyond the best) of every length on the grid that a time allows."""
     more = grown(time, quantity)
     least = time.at_least + more
+    if time.decides.value == "we":
+        least = time.undivided + ceil((least - time.undivided) / pace)
     most = up(least, grid)
     if time.at_most is not None and time.at_most > time.at_least:
         most = time.at_most + more
     if time.decides.value == "it":
         return [(up(most, grid), 0)]
-    best = (time.at_least if time.best is None else time.best) + more
+    best = least
+    if time.at_most is not None:
+        best = (time.at_least if time.best is None else time.best) + more
     return [(n, max(0, n - up(best, grid))) for n in range(0, most + 1, grid) if n >= least]
 
 
@@ -221,11 +241,18 @@ class Timer:
         after: tuple[Timed, ...],
     ) -> Iterator[tuple[Timed, int]]:
         grid = self.grid
-        before = lengths(step.load.time, quantity, grid)[0][0] if step.load else 0
-        behind = lengths(step.unload.time, quantity, grid)[0][0] if step.unload else 0
+        hour = self.scenario.kitchen.trainee_hour
+
+        def every(time: Time, lines: tuple[Hands, ...]) -> list[tuple[int, int]]:
+            found = [x for p in paces(lines, hour) for x in lengths(time, quantity, grid, p)]
+            return sorted(set(found))
+
+        befores = every(step.load.time, step.load.hands) if step.load else [(0, 0)]
+        behinds = every(step.unload.time, step.unload.hands) if step.unload else [(0, 0)]
+        laws = every(step.time, step.hands)
         latest = min((t.start for t in after if t.step == step.id), default=high)
         for end in range(up(max(low, 0), grid), high + 1, grid):
-            for law, beyond in lengths(step.time, quantity, grid):
+            for (before, _), (law, beyond), (behind, _) in product(befores, laws, behinds):
                 start = end - behind - law - before
                 if not self.now <= start <= latest:
                     continue

@@ -18,20 +18,22 @@ from scheduler.solve.index import Index
 from scheduler.solve.objective import terms
 from tests.weeks.brute import Best, best
 from tests.weeks.checks import key_of, model_key, problem_of
-from tests.weeks.tiny_random import single_chain, tiny_week
+from tests.weeks.tiny_random import shared_week, single_chain, tiny_week
 
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Plan, Taken
     from scheduler.workload.primitives import Problem
 
-WEEKS = range(120)
+SHARED = range(1000, 1060)
+WEEKS = [*range(120), *SHARED]
 CHAINS = range(60)
 
 
 @cache
 def tried(seed: int) -> tuple[Scenario, Best]:
-    scenario = scenario_of(tiny_week(Random(seed)))
+    week = shared_week if seed in SHARED else tiny_week
+    scenario = scenario_of(week(Random(seed)))
     return scenario, best(scenario)
 
 

@@ -45,11 +45,18 @@ def single_chain(rng: Random) -> Document:
     return tiny.week()
 
 
+def shared_week(rng: Random) -> Document:
+    """A tiny week in which hands may share, a trainee is not alone, or somebody is named."""
+    tiny = _Tiny(rng, ("turned", "turned", "braised", "baked"), 4)
+    tiny.both = tiny.shares = True
+    return tiny.week()
+
+
 class _Tiny:
     def __init__(self, rng: Random, kinds: tuple[str, ...], most: int) -> None:
         self.rng, self.kinds, self.most = rng, kinds, most
         self.grid = rng.choice((30, 60, 60))
-        self.alone = False
+        self.alone = self.shares = False
         self.food = True
         self.trays = rng.choice((1, 2, 4))
         if self.maybe(0.35):
@@ -188,6 +195,14 @@ class _Tiny:
         """People there are: two only where the brigade has two."""
         lines = self._crew()
         lines[0]["people"] = 1
+        if self.shares and self.maybe(0.6):
+            lines[0]["up_to"] = self.rng.choice((1, 2, 2))
+            if self.maybe(0.3) and lines[0]["up_to"] == 2 and lines[0]["level"] == "trainee":
+                lines[0]["not_alone"] = True
+            return lines
+        if self.shares and self.maybe(0.3):
+            lines[0]["only"] = ["ana"]
+            return lines
         if self.both and self.maybe(0.3):
             lines.append({"people": 1, "level": "trainee"})
         return lines

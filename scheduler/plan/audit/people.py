@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from scheduler.domain.recipes import ANYONE, Hands
 from scheduler.plan.audit.brigade import able
 from scheduler.plan.audit.facts import lasting
+from scheduler.plan.audit.pace import seated, trainees
 from scheduler.plan.audit.stretches import inside, outside
 from scheduler.plan.audit.taking import written
 
@@ -69,13 +70,16 @@ def _crew(
     touched: tuple[str, ...],
 ) -> None:
     needed = sum(h.people for h in hands)
-    if len(people) != needed:
-        facts.broken("hands", where, f"has {len(people)} people, needs {needed}")
+    most = sum(h.up_to or h.people for h in hands)
+    if not needed <= len(people) <= most:
+        asked = f"{needed}" if needed == most else f"{needed} to {most}"
+        facts.broken("hands", where, f"has {len(people)} people, needs {asked}")
     if len(set(people)) != len(people):
         facts.broken("hands", where, f"counts somebody twice: {', '.join(people)}")
-    rest = list(people)
-    for line in hands:
-        mine, rest = rest[: line.people], rest[line.people :]
+    learning = trainees(facts.scenario, hands, section, people)
+    if any(h.not_alone for h in hands) and learning and all(learning):
+        facts.broken("not-alone", where, f"nobody above a trainee is with {', '.join(people)}")
+    for line, mine in seated(hands, people):
         for name in mine:
             person = facts.scenario.person.get(name)
             if person is None:
@@ -87,6 +91,8 @@ def _crew(
                     where,
                     f"{name} is not {wanted} at the level of {line.level.value} or above",
                 )
+            if line.only and name not in line.only:
+                facts.broken("named", where, f"{name} is none of {', '.join(line.only)}")
             lacking = [w for w in (*line.may_use, *touched) if w not in person.may_use]
             if lacking:
                 facts.broken("may-use", where, f"{name} may not use {', '.join(lacking)}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from itertools import pairwise
 from math import ceil
 from typing import TYPE_CHECKING
@@ -9,6 +10,7 @@ from typing import TYPE_CHECKING
 from scheduler.plan.audit.amounts import Length, length, up
 from scheduler.plan.audit.document import task_id
 from scheduler.plan.audit.facts import lasting
+from scheduler.plan.audit.pace import at_pace, pace
 
 if TYPE_CHECKING:
     from scheduler.plan.audit.facts import Facts
@@ -106,15 +108,26 @@ def _running(facts: Facts, making: Making, task: PlannedTask) -> None:
 
 
 def law_of(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> Length:
-    """How long a task may take: its law for its own quantity.
+    """How long a task may take: its law for its own quantity, by those who are at it.
 
     Plating takes ceil(60 x portions / per_hour) minutes.
     """
     if stage.step is not None:
-        return length(stage.step.time, task.quantity, making.component)
+        law = length(stage.step.time, task.quantity, making.component)
+        if not stage.hands or decided_by_itself(stage):
+            return law
+        return at_pace(law, stage.step.time, _pace(facts, making, stage, task))
     per_hour = making.dish.plating.per_hour if making.dish else 1
     minutes = max(0, ceil(60 * task.quantity.base / per_hour))
     return Length(minutes, minutes, None)
+
+
+def _pace(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> Fraction:
+    """Of those who are at it; who was at what runs already is not known, so cooks were."""
+    if making.running(stage):
+        return Fraction(stage.hands[0].people if stage.hands[0].up_to else 1)
+    there = next((v.people for v in task.visits if v.kind == "hands"), ())
+    return pace(facts.scenario, stage.hands, stage.section, there)
 
 
 def _law(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> None:

@@ -59,8 +59,10 @@ def stretched(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> 
     began = task.law_start
     if making.running(stage):
         began = min(began, started(facts, making)) if began <= 0 else began
-    best = up(law_of(facts, making, stage, task).best, facts.grid)
-    return max(0, task.law_end - began - best)
+    law = law_of(facts, making, stage, task)
+    if law.most is None:
+        return 0
+    return max(0, task.law_end - began - up(law.best, facts.grid))
 
 
 def waited(making: Making) -> int:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from scheduler.plan.audit.amounts import length
 from scheduler.plan.audit.brigade import able
 from scheduler.plan.audit.facts import lasting
+from scheduler.plan.audit.pace import at_pace, pace
 from scheduler.plan.audit.steps import started
 from scheduler.plan.audit.taking import written
 
@@ -74,6 +75,9 @@ def _inside(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> No
             facts.broken("visits", task.id, f"{visit.kind} ends before it starts")
         if word is not None:
             law = length(word.time, task.quantity, making.component)
+            if visit.kind in ("load", "unload"):
+                quick = pace(facts.scenario, word.hands, stage.section, visit.people)
+                law = at_pace(law, word.time, quick)
             if not law.least <= lasts <= law.longest(facts.grid):
                 facts.broken(
                     "visit-length",
@@ -193,7 +197,8 @@ def on_duty(
     """Is somebody who may do it there for as long as a visit, within a part of the day?"""
     for line in tend.hands:
         for person in facts.scenario.kitchen.people:
-            if able(person, line, stage.section) and any(
+            named = not line.only or person.id in line.only
+            if named and able(person, line, stage.section) and any(
                 min(end, part[1]) - max(start, part[0], facts.now) >= least
                 for start, end in brigade.free(person.id)
             ):

@@ -51,7 +51,7 @@ class Spot:
             "load": self.step.load,
             "unload": self.step.unload,
             "tend": self.step.tend[0] if self.step.tend else None,
-            "add": self.step.add[visit.index] if self.step.add else None,
+            "add": next(iter(self.step.add[visit.index :]), None),
         }
         return words.get(visit.kind)
 

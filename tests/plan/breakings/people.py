@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from scheduler.domain.recipes import Hands
 from scheduler.domain.scenario import Scenario
-from scheduler.plan.model import Plan
-from tests.plan.breakings.means import breaking, move, night, spots, with_visit
+from scheduler.plan.model import Plan, PlannedVisit
+from tests.plan.breakings.means import Spot, breaking, move, night, spots, with_visit
 
 
 @breaking("hands")
@@ -36,6 +37,59 @@ def _a_trainee_for_a_cook(scenario: Scenario, plan: Plan) -> Plan | None:
                     if all(v.value == "trainee" for v in person.sections.values()):
                         crew = (person.id, *visit.people[1:])
                         return with_visit(plan, spot.task, visit, people=crew)
+    return None
+
+
+def _lines(spot: Spot, visit: PlannedVisit) -> tuple[Hands, ...]:
+    word = spot.word(visit)
+    return word.hands if word else (spot.step.hands if spot.step else ())
+
+
+@breaking("named")
+def _somebody_whom_nobody_named(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot in spots(scenario, plan):
+        for visit in spot.task.visits:
+            for line in _lines(spot, visit)[:1]:
+                others = [p.id for p in scenario.kitchen.people if p.id not in line.only]
+                if line.only and others:
+                    crew = (others[0], *visit.people[1:])
+                    return with_visit(plan, spot.task, visit, people=crew)
+    return None
+
+
+@breaking("not-alone")
+def _a_trainee_without_company(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot in spots(scenario, plan):
+        for visit in spot.task.visits:
+            if any(line.not_alone for line in _lines(spot, visit)):
+                return with_visit(plan, spot.task, visit, people=_trainees(scenario)[:1])
+    return None
+
+
+def _trainees(scenario: Scenario) -> tuple[str, ...]:
+    people = scenario.kitchen.people
+    return tuple(p.id for p in people if {v.value for v in p.sections.values()} == {"trainee"})
+
+
+@breaking("law")
+def _one_does_in_an_hour_what_takes_two_an_hour(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot in spots(scenario, plan):
+        for visit in spot.task.visits:
+            if len(visit.people) > 1 and any(x.up_to for x in _lines(spot, visit)):
+                return with_visit(plan, spot.task, visit, people=visit.people[:1])
+    return None
+
+
+@breaking("law")
+def _a_trainee_as_quick_as_a_cook(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot in spots(scenario, plan):
+        for visit in spot.task.visits:
+            lines = _lines(spot, visit)
+            alone = visit.kind == "hands" and len(visit.people) == 1
+            slow = set(visit.people) & set(_trainees(scenario))
+            if alone and not slow and lines and lines[0].level.value == "trainee":
+                crew = _trainees(scenario)[:1]
+                return with_visit(plan, spot.task, visit, people=crew)
     return None
 
 
