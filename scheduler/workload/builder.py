@@ -39,6 +39,7 @@ if TYPE_CHECKING:
 
     from scheduler.domain.recipes import Component, Dish
     from scheduler.domain.scenario import Scenario
+    from scheduler.domain.week import Delivery
     from scheduler.workload.model import WorkBatch, Workload
 
 
@@ -51,12 +52,15 @@ class Built:
     stages : list of (Stage, list of TaskRecord)
         Steps and their kitchen tasks, one a load.
     plating : TaskRecord or None
+    washed : dict of (step, place) to list of TaskRecord
+        For each need of a container that is washed its washings, one or one a load.
     """
 
     index: int
     batch: WorkBatch
     stages: list[tuple[Stage, list[TaskRecord]]] = field(default_factory=list)
     plating: TaskRecord | None = None
+    washed: dict[tuple[str, int], list[TaskRecord]] = field(default_factory=dict)
     tied: set[str] = field(default_factory=set)
 
     def task(self, step: str) -> list[TaskRecord]:
@@ -116,6 +120,9 @@ class Builder:
         self.variants: dict[tuple[str, str], Component] = {}
         self.eligible: dict[Asked, tuple[int, ...]] = {}
         self.gates: dict[tuple[str, str, int], tuple[int, int | None]] = {}
+        self.drawn: list[tuple[Delivery, tuple[str, str, int], int]] = []
+        self.spared: dict[str, int] = {}
+        self.arrived: dict[str, Point] = {}
         self.short: dict[tuple[str, str, int], tuple[str, Fraction]] = {}
 
     # -- adding ------------------------------------------------------------------

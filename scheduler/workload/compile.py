@@ -8,12 +8,13 @@ from scheduler.workload.amounts import NoConversion
 from scheduler.workload.builder import Builder, Built
 from scheduler.workload.chains import add_all_needs, add_stages, add_waits
 from scheduler.workload.compiled import Compiled
-from scheduler.workload.deliveries import add_gates, add_standing
+from scheduler.workload.deliveries import add_arrivals, add_delivered, add_gates
 from scheduler.workload.duties import add_duties
 from scheduler.workload.holds import add_shares, add_spare
 from scheduler.workload.places import add_resources
 from scheduler.workload.plates import add_plates, add_plating, add_service, service_point
 from scheduler.workload.staffing import check_duties
+from scheduler.workload.washes import add_washes
 
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
@@ -38,6 +39,7 @@ def compile_week(scenario: Scenario, workload: Workload) -> Compiled:
         check_duties(b)
         _batches(b)
         add_shares(b)
+        add_delivered(b)
         add_plates(b)
     except NoConversion as error:
         b.complaints.add("amounts", str(error))
@@ -54,10 +56,10 @@ def _fixed(b: Builder) -> None:
         if batch.dish is not None:
             service_point(b, Built(-1, batch))
     add_duties(b)
-    add_standing(b)
     for lot in b.work.lots:
         add_spare(b, lot)
     add_gates(b)
+    add_arrivals(b)
 
 
 def _batches(b: Builder) -> None:
@@ -68,6 +70,7 @@ def _batches(b: Builder) -> None:
         add_stages(b, built)
         if batch.dish is not None:
             add_plating(b, built)
+        add_washes(b, built)
         add_all_needs(b, built)
         add_waits(b, built)
     for built in b.built.values():
