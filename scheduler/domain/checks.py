@@ -16,6 +16,7 @@ from scheduler.domain.checks_machines import machines
 from scheduler.domain.checks_people import people
 from scheduler.domain.checks_supply import supply
 from scheduler.domain.checks_times import times
+from scheduler.domain.checks_wishes import wishes
 from scheduler.domain.checks_words import words
 from scheduler.domain.classes import refused
 from scheduler.domain.draft import Draft
@@ -37,4 +38,5 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     supply,
     demand,
     events,
+    wishes,
 )

@@ -18,6 +18,7 @@ from scheduler.workload.primitives import (
     Add,
     Band,
     Batch,
+    Calm,
     Choice,
     Crew,
     Link,
@@ -76,8 +77,8 @@ def last(task: TaskRecord) -> Point:
     return Point(next(reversed(task.parts.values())), True)
 
 
-Asked = tuple[str, Level, frozenset[str], tuple[str, ...]]
-"""What is asked of hands: section, level, training, and whom it names."""
+Asked = tuple[str, Level, frozenset[str], tuple[str, ...], tuple[str, ...]]
+"""What is asked of hands: section, level, training, whom it names and who is let in."""
 
 
 class Builder:
@@ -110,12 +111,16 @@ class Builder:
         self.tends: list[Tend] = []
         self.adds: list[Add] = []
         self.plates: list[Plate] = []
+        self.calm: Calm | None = None
         self.records: list[TaskRecord] = []
         self.holds: list[HoldRecord] = []
         self.duties: list[DutyRecord] = []
         self.variants: dict[tuple[str, str], Component] = {}
         self.eligible: dict[Asked, tuple[int, ...]] = {}
         self.gates: dict[tuple[str, str, int], tuple[int, int | None]] = {}
+        self.early: dict[str, int | None] = {}
+        self.making = ""
+        """The recipe of which something is being added."""
         self.short: dict[tuple[str, str, int], tuple[str, Fraction]] = {}
 
     # -- adding ------------------------------------------------------------------
@@ -258,4 +263,5 @@ class Builder:
             plates=tuple(self.plates),
             ranks=ranks,
             spent=spent(self.scenario, self.work),
+            calm=self.calm,
         )

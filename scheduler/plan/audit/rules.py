@@ -74,6 +74,7 @@ RULES: dict[str, str] = {
     "delivery": "A step starts when what it takes has arrived, and enough of it.",
     "first-plate": "A dish is plated for its first plate away.",
     "plated-hold": "A plated dish waits no longer than it may.",
+    "wish": "What the chef says must be, or must not, is so.",
     "diets-first": "Diet plates are plated before the others, and not long before.",
 }
 """Rule: what it asks, in one sentence."""
