@@ -289,6 +289,7 @@ def figures(
         "valid": file.verdicts.valid,
         "served": file.verdicts.served,
         "findings": [f.model_dump(mode="json") for f in file.verdicts.findings],
+        "let_go": [f.model_dump(mode="json") for f in file.verdicts.let_go],
         "terms": file.plan.terms.model_dump(mode="json"),
         "bound": file.plan.bound,
         "unserved": [u.model_dump(mode="json") for u in file.plan.unserved],

@@ -53,13 +53,17 @@ def audit(path: Path) -> Exit:
         for rule in sorted({f.rule for f in report.findings}):
             yield f"{rule}: {RULES.get(rule, '')}"
             yield from (f"  {f.where}: {f.what}" for f in report.findings if f.rule == rule)
+        for f in report.let_go:
+            yield f"{f.rule}: {RULES.get(f.rule, '')}"
+            yield f"  {f.where}: {f.what}; accepted by {f.by}: {f.reason}"
         for lack in file.plan.unserved:
             lacks = ", ".join(names.component(c) for c in lack.lacks)
             yield f"{names.event(lack.event)}: {lack.portions} portions lack {lacks}"
         for missing in file.plan.missing:
             yield f"not planned: {names.batch(missing.batch)}: {missing.why}"
+        but = several(len(report.let_go), "house rule that is", "house rules that are")
         yield (
-            "VALID: what is there breaks no rule."
+            f"VALID: what is there breaks no rule{f' but {but} accepted' if report.let_go else ''}."
             if report.valid
             else (f"not VALID: {several(len(report.findings), 'finding')}.")
         )

@@ -17,6 +17,7 @@ from scheduler.domain.checks_people import people
 from scheduler.domain.checks_supply import supply
 from scheduler.domain.checks_things import things
 from scheduler.domain.checks_times import times
+from scheduler.domain.checks_wishes import wishes
 from scheduler.domain.checks_words import words
 from scheduler.domain.classes import refused
 from scheduler.domain.draft import Draft
@@ -39,4 +40,5 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     supply,
     demand,
     events,
+    wishes,
 )

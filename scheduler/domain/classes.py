@@ -22,9 +22,12 @@ from scheduler.domain.problems import Problem
 from scheduler.domain.scenario import Scenario
 
 _HONOURED = """
+Acceptance: rule by reason day person component lot
 Add: verb time hands on after give_or_take
 BatchSize: least most
 BoughtIn: name lead_time order_days order_before days hours pack price at_most
+Calm: late_start long_job last_part section_change job_change free_changes hand_over oven_change
+Calm: short ends
 CleanDown: verb time hands when caution
 Component: id name section makes batch loss margin piece_weight density steps keeps weight
 Component: leftover mixing leaves not_beside methods bought_in states
@@ -45,7 +48,7 @@ Heat: modes coldest hottest ambient up down goes_cold_after
 InProgress: id component quantity method step started on last_visit reserved_for state
 Keep: not_before best_from best_until zone at_most per_shelf
 Kitchen: id name zone grid open transfer diets_ahead margins day_parts sections people equipment
-Kitchen: stores duties trainee_hour
+Kitchen: stores duties trainee_hour time_in_hand calm wish
 Leave: times longest breaks
 MarginBand: up_to margin
 Method: id name steps
@@ -65,12 +68,15 @@ Store: id name zone shelves
 Take: component ingredient amount yield within state
 Tend: verb time hands on every give_or_take day_parts once_a_shift
 Time: at_least plus per best at_most decides undivided
+TimeInHand: long out_ahead quiet day_full price
 Unit: id capacity fill holds
 Visit: verb time hands on
 Wait: not_before best_from best_until at_most zone per_shelf in_machine
 Washing: time hands dry within
 Wave: after share
-Week: id name starts ends plan_from events on_hand in_progress deliveries
+Week: id name starts ends plan_from events on_hand in_progress deliveries wishes accepted
+Wish: kind component step person unit days done_by not_before
+WishPrice: job minute
 """
 HONOURED: frozenset[str] = frozenset(
     f"{model}.{name}"
@@ -99,14 +105,6 @@ REFUSED: dict[str, str] = {
     "Overtime.at_end": "overtime is",
     "Overtime.at_start": "overtime is",
     "Kitchen.overtime_allowance": "overtime is",
-    "Kitchen.time_in_hand": "time in hand is",
-    "Week.wishes": "wishes are",
-    "Wish.kind": "wishes are",
-    "Wish.says": "wishes are",
-    "Week.accepted": "accepting that a house rule is broken is",
-    "Acceptance.rule": "accepting that a house rule is broken is",
-    "Acceptance.by": "accepting that a house rule is broken is",
-    "Acceptance.reason": "accepting that a house rule is broken is",
 }
 """Field: what is not planned yet."""
 

@@ -30,7 +30,8 @@ from scheduler.domain.recipes import Component, Dish
 from scheduler.domain.states import in_state, recipe_spelled_out, states_of, week_spelled_out
 from scheduler.domain.times import Clock
 from scheduler.domain.tree import Node, Path
-from scheduler.domain.week import Acceptance, Delivery, Event, InProgress, OnHand, Week, Wish
+from scheduler.domain.week import Delivery, Event, InProgress, OnHand, Week
+from scheduler.domain.wishes import Acceptance, Wish
 from scheduler.domain.wording import find, problems_of, slug, where
 
 W = TypeVar("W", bound=BaseModel)

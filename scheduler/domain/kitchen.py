@@ -7,6 +7,7 @@ from typing import Any, Literal
 from pydantic import Field, model_validator
 
 from scheduler.domain.base import Alone, Label, Level, Slug, Word
+from scheduler.domain.calm import Calm, TimeInHand, WishPrice
 from scheduler.domain.leaving import FloatingBreak, Leave
 from scheduler.domain.quantity import Percent, Quantity
 from scheduler.domain.recipes import ANYONE, Hands, Time
@@ -318,8 +319,12 @@ class Kitchen(Word):
     overtime_allowance: Duration = Field(
         default=0, description="Overtime that costs nothing, minutes in all."
     )
-    time_in_hand: Duration = Field(
-        default=0, description="Long unattended work is out so long before it is needed, min."
+    time_in_hand: TimeInHand = Field(
+        default=TimeInHand(), description="Time in hand it wants, as part of quality."
+    )
+    calm: Calm = Field(default=Calm(), description="What hectic costs, as part of quality.")
+    wish: WishPrice = Field(
+        default=WishPrice(), description="What a wish costs that is not kept, as part of quality."
     )
 
     @model_validator(mode="after")

@@ -155,6 +155,7 @@ def named_units(draft: Draft) -> frozenset[str]:
         found = {need.equipment for _, _, need in needs(draft) if need.equipment}
         found |= {t.equipment for duty in draft.kitchen.duties for t in duty.equipment}
         found |= {name for going in draft.week.in_progress for name in going.on}
+        found |= {wish.unit for wish in draft.week.wishes if wish.unit}
         draft.named = frozenset(found - set(draft.kind))
     return draft.named
 

@@ -10,6 +10,7 @@ from pydantic import Field, model_validator
 from scheduler.domain.base import Label, Slug, Word
 from scheduler.domain.quantity import Percent, Quantity, plain
 from scheduler.domain.times import Duration, Moment
+from scheduler.domain.wishes import Acceptance, Wish
 
 
 class Diet(Word):
@@ -134,21 +135,6 @@ class Delivery(Word):
         if self.shelves is not None and self.quantity is None:
             raise ValueError("what takes shelves says how much it is: `quantity`")
         return self
-
-
-class Wish(Word):
-    """Must, rather or rather not, before planning."""
-
-    kind: Literal["must", "rather", "rather not"] = Field(description="How much it matters.")
-    says: Label = Field(description="What is wished.")
-
-
-class Acceptance(Word):
-    """A named person accepts that a house rule is broken."""
-
-    rule: Slug = Field(description="The rule.")
-    by: Label = Field(description="Who.")
-    reason: Label = Field(description="Why.")
 
 
 class Week(Word):

@@ -51,12 +51,22 @@ class Broken(Word):
     what: str = Field(description="What is wrong.")
 
 
+class Accepted(Broken):
+    """A house rule that is broken, and who has accepted that and why."""
+
+    by: str = Field(description="Who has accepted it.")
+    reason: str = Field(description="Why.")
+
+
 class Verdicts(Word):
     """What the audit said when the file was written."""
 
     valid: bool = Field(description="What is there breaks no rule.")
     served: bool = Field(description="Nothing is missing.")
     findings: tuple[Broken, ...] = Field(default=(), description="What was found.")
+    let_go: tuple[Accepted, ...] = Field(
+        default=(), description="House rules that are broken where somebody has accepted it."
+    )
 
 
 @dataclass(frozen=True)
@@ -91,6 +101,10 @@ def verdicts_of(report: Report) -> Verdicts:
         valid=report.valid,
         served=report.served,
         findings=tuple(Broken(rule=f.rule, where=f.where, what=f.what) for f in report.findings),
+        let_go=tuple(
+            Accepted(rule=f.rule, where=f.where, what=f.what, by=f.by, reason=f.reason)
+            for f in report.let_go
+        ),
     )
 
 

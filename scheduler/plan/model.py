@@ -164,7 +164,18 @@ class Terms(Word):
     left_out: int = Field(default=0, description="Batches without a place.")
     money: int = Field(default=0, description="Overtime and buying in beyond the allowance.")
     changes: int = Field(default=0, description="Changes against the plan before.")
-    quality: int = Field(description="Held minutes outside the best band, weighted.")
+    quality: int = Field(
+        description="Weighted minutes: outside the best bands, and what lacks of time in hand, "
+        "calm and wishes."
+    )
+    in_hand: int = Field(default=0, description="Of these for time in hand.")
+    calm: int = Field(default=0, description="Of these for calm.")
+    wishes: int = Field(default=0, description="Of these for wishes that are not kept.")
+
+    @property
+    def freshness(self) -> int:
+        """What is left of quality: minutes outside the best bands."""
+        return self.quality - self.in_hand - self.calm - self.wishes
 
     def key(self) -> tuple[tuple[int, ...], int, int, int, int]:
         """What two plans are compared by; less is better."""

@@ -12,7 +12,7 @@ from scheduler.domain.quantity import Quantity
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.figures import Tight, tightest_machine, tightest_person, tightest_store
 from scheduler.plan.file import Verdicts
-from scheduler.plan.freshness import freshness
+from scheduler.plan.freshness import freshness, worst
 from scheduler.plan.model import Plan
 from scheduler.plan.waiting import LastCall, longest_hold, unattended
 from scheduler.plan.words import Names, about, clean, day_words, fit, number, pad, several
@@ -58,6 +58,11 @@ def summarise(
     """
     names = Names(scenario, plan)
     closing = _wrapped(freshness(plan), 2)
+    closing += _wrapped(worst(names), 3)
+    let_go = [f"{x.rule}, by {x.by} ({x.reason}): {x.where}, {x.what}" for x in verdicts.let_go]
+    if let_go:
+        closing += _wrapped(f"Accepted: {'; '.join(let_go)}.", 2)
+    more = len(closing) - 2
     over = _left_over(names)
     if over:
         closing += _wrapped(f"Left over: {', '.join(over)}.", 1)
@@ -67,7 +72,7 @@ def summarise(
     night = _night(names)
     # Rows for events, what is missing or chosen (with the blank line before) and the night.
     chosen = _block("Chosen", _chosen(names), 5)
-    left = _SHARED - len(missing) - bool(missing) - len(chosen) - bool(chosen)
+    left = _SHARED - max(0, more) - len(missing) - bool(missing) - len(chosen) - bool(chosen)
     events = _block("Events", _events(names), left - min(len(night), 3))
     blocks = [
         _wrapped(headline(names, verdicts), 2),

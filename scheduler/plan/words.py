@@ -193,6 +193,15 @@ class Names:
         marks += [f"wave {known.wave + 1}"] if known.wave is not None else []
         return f"{self.component(known.dish or batch)} ({', '.join(marks)})"
 
+    def place(self, where: str) -> str:
+        """What a task, a batch, a person or a unit is called."""
+        if where in self.tasks:
+            task = self.tasks[where]
+            return f"{self.batch(task.batch)}, {self.step(task.batch, task.step)},"
+        if where in self.scenario.person:
+            return self.person(where)
+        return self.unit(where) if where in self._units else self.batch(where)
+
     def amount(self, batch: str) -> str:
         """How much a batch weighs up: "30 kg"; portions for a dish."""
         known = self.batches.get(batch)

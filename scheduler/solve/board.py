@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from scheduler.solve.arrays import next_blocked
+from scheduler.solve.calm import Ledger
 from scheduler.solve.leaving import Leavings
 from scheduler.solve.objective import Score, crew_price, missing, money
 from scheduler.solve.rooms import in_the_way
@@ -109,6 +110,7 @@ class Board:
         """For each person what takes their time: (start, end, batch)."""
         self.over: dict[int, int] = {}
         """Ticks in use of each extra."""
+        self.calm = None if problem.calm is None else Ledger(self, problem.calm)
 
     # -- reading ---------------------------------------------------------------
 
@@ -158,10 +160,11 @@ class Board:
         served = self.index.served if everything else missing(self.problem, self.placed)
         if self.problem.finish:
             return Score(served, 0, max((e for _, e in self.times.values()), default=0))
-        return Score(served, money(self.problem, sum(self.over.values())), self.quality)
+        quality = self.quality + (self.calm.cost() if self.calm is not None else 0)
+        return Score(served, money(self.problem, sum(self.over.values())), quality)
 
     def touching(self, b: int) -> int:
-        """What the placed batch costs: bands of all its links, its stretch, its crews."""
+        """What the placed batch costs: its links' bands, its stretch, and prices it pays."""
         problem, grid, cost = self.problem, self.problem.grid, 0
         for n in self.index.links_of[b]:
             link = problem.links[n]
@@ -169,14 +172,19 @@ class Board:
             if link.band is not None and before is not None and after is not None:
                 cost += link.band.cost((after - before) * grid)
         for t in self.index.stretched_of[b]:
-            stretch = problem.tasks[t].stretch
-            if stretch is not None and t in self.times:
+            task = problem.tasks[t]
+            if t in self.times:
                 start, end = self.times[t]
-                cost += stretch.cost((end - start) * grid)
+                if task.stretch is not None:
+                    cost += task.stretch.cost((end - start) * grid)
+                cost += sum(d.price for d in task.dear if d.start <= start < d.end)
         for n in self.index.priced_crews_of[b]:
             if n in self.crews:
                 crew = problem.crews[n]
                 cost += crew_price(crew, self.crews[n], self.times.get(crew.task))
+        for c in self.index.priced_of[b]:
+            if c in self.chosen:
+                cost += problem.choices[c].options[self.chosen[c]].price
         return cost
 
     def keeps_links(self, b: int) -> bool:
@@ -230,6 +238,8 @@ class Board:
             ok = ok and self._hands(b, visit.people, visit.start, visit.end, touched)
             for use in self.problem.adds[n].uses:
                 ok = ok and self._visit_load(b, use.resource, visit, use.amount)
+        if self.calm is not None:
+            self.calm.enter(placement)
         self._refresh(touched)
         self.quality += self.touching(b) - before
         if not ok:
@@ -256,6 +266,8 @@ class Board:
             if self.leavings is not None:
                 self.leavings.come_back(person, start, end)
         self._refresh(touched)
+        if self.calm is not None:
+            self.calm.leave(b)
         for t in chain.tasks:
             self.times.pop(t, None)
         for choice in old.chosen:
@@ -291,6 +303,8 @@ class Board:
         self.used[option.resource, start:end] += use.amount
         self.stays[n] = Stay(n, option.resource, start, end, use.amount, option.state)
         self.by_resource[option.resource].add(n)
+        if self.calm is not None and option.state is not None:
+            self.calm.ovens.add(option.resource)
         return True
 
     def _unstay(self, n: int) -> None:
@@ -298,6 +312,8 @@ class Board:
         if stay is not None:
             self.used[stay.resource, stay.start : stay.end] -= stay.amount
             self.by_resource[stay.resource].discard(n)
+            if self.calm is not None and stay.state is not None:
+                self.calm.ovens.add(stay.resource)
 
     def _hands(
         self,

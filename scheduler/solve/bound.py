@@ -121,14 +121,21 @@ def up_to_step(problem: Problem, value: int) -> int:
     """The least quality from `value` on that any plan can have.
 
     Times are ticks, so every cost is a sum of weight * grid, weight * low and
-    weight * high in whole numbers of each, and a multiple of what divides all.
+    weight * high in whole numbers of each, and of prices: a multiple of what divides all.
     """
     bands = [link.band for link in problem.links] + [task.stretch for task in problem.tasks]
-    step = 0
-    for band in bands:
-        if band is not None:
-            for part in (problem.grid, band.low, band.high):
-                step = gcd(step, band.weight * part)
+    parts = [
+        b.weight * x for b in bands if b is not None for x in (problem.grid, b.low, b.high)
+    ]
+    parts += [d.price for task in problem.tasks for d in task.dear]
+    parts += [way.price for crew in problem.crews for way in crew.ways]
+    parts += [o.price for choice in problem.choices for o in choice.options]
+    calm = problem.calm
+    if calm is not None:
+        parts += [calm.late, calm.section, calm.change, calm.hand_over, calm.oven]
+        tops = {s.most for shifts in calm.shifts for s in shifts if s.most is not None}
+        parts += [calm.over * x for x in (problem.grid, *tops)]
+    step = gcd(*parts)
     return max(0, -(-value // step) * step if step else value)
 
 

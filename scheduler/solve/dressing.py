@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from scheduler.solve.index import Chain
     from scheduler.solve.leaving import Brief
     from scheduler.solve.outside import Holds
-    from scheduler.workload.primitives import Add, Crew, Line, Tend, Way
+    from scheduler.workload.primitives import Add, Crew, Job, Line, Tend, Way
 
     Combo = tuple[tuple[int, int], ...]
 
@@ -68,6 +68,11 @@ class Dressing:
         self.away: list[Away] = []
         """Brief hands of this placement: jobs are left for all of them together."""
         self.placement = Placement(chain.batch)
+        self.calm = board.calm
+        self.job: Job | None = None
+        """What the people are for who are looked for, where that matters."""
+        self.loaded: tuple[int, ...] = ()
+        """Who has loaded what is being unloaded."""
 
     def dress(self, path: list[int], combos: Sequence[Combo]) -> Placement | int:
         """The placement, or the segment whose start has to be barred."""
@@ -86,6 +91,9 @@ class Dressing:
                 return 2 * self.chain.tasks.index(link.before.task)
         for i, t in enumerate(self.chain.tasks):
             for n in self.chain.crews.get(i, ()):
+                if self.calm is not None:
+                    self.job = self.calm.calm.crews[n]
+                    self.loaded = self.placement.crews.get(self.calm.loads.get(n, -1), ())
                 people = self._crew(problem.crews[n], *times[t])
                 if people is None:
                     return 2 * i
@@ -137,7 +145,13 @@ class Dressing:
 
     def _preference(self, person: int, start: int, end: int) -> tuple[int, ...]:
         """Lower is better."""
-        return (-self.seen.get(person, 0), self.board.index.scarcity[person], person)
+        usual = (-self.seen.get(person, 0), self.board.index.scarcity[person], person)
+        if self.calm is None or self.job is None:
+            return usual
+        cost = self.calm.adding(person, start, end, self.job)
+        if self.loaded and person not in self.loaded:
+            cost += self.calm.calm.hand_over
+        return (cost, *usual)
 
     def _stores(self, path: list[int]) -> None:
         for (boundary, outward), holds in self.holds.items():
@@ -192,13 +206,16 @@ class Dressing:
         self, adds: list[int], spots: tuple[int, ...], tends: list[int], chains: list[list[int]]
     ) -> bool:
         """People for the visits; False where somebody lacks."""
+        self.loaded = ()
         for n, t in zip(adds, spots, strict=True):
+            self.job = None if self.calm is None else self.calm.calm.adds[n]
             placed = self._visit(self.problem.adds[n], t)
             if placed is None:
                 return False
             self.placement.adds[n] = placed
         for n, chain in zip(tends, chains, strict=True):
             tend = self.problem.tends[n]
+            self.job = None if self.calm is None else self.calm.calm.tends[n]
             visits = [self._visit(tend, t) for t in chain]
             if any(v is None for v in visits):
                 return False

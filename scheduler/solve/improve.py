@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from scheduler.solve.board import Board, Placement
+    from scheduler.solve.insertion import Taboo
     from scheduler.solve.objective import Score
     from scheduler.workload.primitives import Solution
 
@@ -29,6 +30,10 @@ SMALL, LARGE = 5, 18
 """Largest set taken off after a new best; and after a long time without one."""
 PATIENCE = 40
 """Moves without a new best after which larger sets are tried."""
+ELSEWHERE = 0.2
+"""How often a batch may not go back where it was, where a plan has costs of its own."""
+AWAY = (30, 120, 480)
+"""Minutes around its old start that it then keeps away from."""
 MEMORY = 0.95
 """How slowly a neighbourhood's luck is forgotten."""
 
@@ -163,7 +168,18 @@ class Improve:
             queue = [b for b in unplaced(board) if b not in tried]
             for b in in_order(board.index, queue, lambda b: self.late[b] * jitter.get(b, 1.0)):
                 tried.add(b)
-                insert(board, b)
+                taboo = self._elsewhere(olds.get(b))
+                if not insert(board, b, taboo) and taboo:
+                    insert(board, b)
+
+    def _elsewhere(self, old: Placement | None) -> Taboo:
+        """Now and then not where it was: what only whole plans cost, no place alone can show."""
+        board, rng = self.board, self.rng
+        if board.calm is None or old is None or rng.random() > ELSEWHERE:
+            return ()
+        start = old.times[board.index.chains[old.batch].tasks[0]][0]
+        away = max(1, int(rng.choice(AWAY) / board.problem.grid))
+        return ((start - away, start + away + 1),)
 
     def _undo(self, olds: dict[int, Placement], before: frozenset[int]) -> None:
         board = self.board

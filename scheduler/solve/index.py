@@ -71,6 +71,10 @@ class Chain:
     loads the group has."""
     neighbours: frozenset[int] = frozenset()
     """Batches that a link ties it to."""
+    dear: list[int] = field(default_factory=list)
+    """Places of its tasks of which some starts cost something."""
+    priced: bool = False
+    """Some option of its choices costs something."""
 
     def __post_init__(self) -> None:
         self.gaps = [Gap() for _ in self.tasks[1:]]
@@ -127,9 +131,21 @@ class Index:
 
     @cached_property
     def stretched_of(self) -> list[list[int]]:
-        """For each batch its tasks whose length costs something."""
+        """For each batch its tasks whose length or start costs something."""
         tasks = self.problem.tasks
-        return [[t for t in b.tasks if tasks[t].stretch is not None] for b in self.problem.batches]
+        return [
+            [t for t in b.tasks if tasks[t].stretch is not None or tasks[t].dear]
+            for b in self.problem.batches
+        ]
+
+    @cached_property
+    def priced_of(self) -> list[list[int]]:
+        """For each batch its choices with an option that costs something."""
+        found: list[list[int]] = [[] for _ in self.problem.batches]
+        for c, choice in enumerate(self.problem.choices):
+            if any(o.price for o in choice.options):
+                found[choice.batch].append(c)
+        return found
 
     @cached_property
     def priced_crews_of(self) -> list[list[int]]:
@@ -255,6 +271,9 @@ class Index:
             self._at(where, add, n, "adds")
         for chain in chains:
             chain.neighbours = frozenset(neighbours[chain.batch])
+            chain.dear = [i for i, t in enumerate(chain.tasks) if problem.tasks[t].dear]
+            choices = {problem.uses[s.use].choice for s in chain.spans}
+            chain.priced = any(o.price for c in choices for o in problem.choices[c].options)
             self._change_over(chain)
             self._tighten(chain)
 

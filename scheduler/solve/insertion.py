@@ -21,7 +21,7 @@ from scheduler.solve.board import Placement
 from scheduler.solve.dressing import Dressing
 from scheduler.solve.frame import LOOSE, frame, longest
 from scheduler.solve.hands import brief_way, crew_until, one_person
-from scheduler.solve.outside import hold_mask, hold_options
+from scheduler.solve.outside import add_starts, hold_mask, hold_options
 from scheduler.solve.rooms import behind_doors, beside
 from scheduler.solve.sweep import Room, Segment, Sweep
 from scheduler.solve.visits import add_first, possible_starts, tend_ends, tend_reach, window_reach
@@ -175,6 +175,7 @@ class Insertion:
             self.outside[j] += band.weight * (
                 np.maximum(0, band.low - x) + np.maximum(0, x - band.high)
             )
+        add_starts(board, self.chain, self.low, self.high, self.outside)
         for a, b in self.taboo:
             self.outside[0][max(0, a - self.low[0]) : max(0, b - self.low[0])] = INF
         if problem.finish:
@@ -220,7 +221,15 @@ class Insertion:
                 rest = [n for n in uses if n not in brief]
                 for combo in self.combos[j]:
                     rooms[combo] += self._rooms(rest, combo, short, j, ways)
-            self.segments.append(Segment(first, band, rooms))
+            prices = self._prices(j) if self.chain.priced else None
+            self.segments.append(Segment(first, band, rooms, prices=prices))
+
+    def _prices(self, j: int) -> dict[Combo, int]:
+        """What the options cost that are taken when a segment begins."""
+        of, reach = self.problem.choices, self.reach
+        return {
+            x: sum(of[c].options[o].price for c, o in x if reach[c][0] == j) for x in self.combos[j]
+        }
 
     def _task(self, i: int, t: Ints) -> tuple[Ints, Ints, Band | None]:
         task: Task = self.problem.tasks[self.chain.tasks[i]]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from scheduler.solve.calm import hectic
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, way_taken
 
 if TYPE_CHECKING:
@@ -121,30 +122,71 @@ def money(problem: Problem, ticks: int) -> int:
     return problem.money.steps(ticks * problem.grid, problem.spent)
 
 
-def terms(problem: Problem, solution: Solution) -> Score:
-    """Score a solution.
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What quality is made of."""
 
-    served[r] = sum over plates of rank r of the most portions that any
-    left-out batch makes lack, served[-1] = batches left out; money = steps of
-    `Money` for all overtime and what is bought in; quality = bands of links
-    with both ends placed + stretch bands of placed tasks, in minutes, +
-    prices of the ways that crews are in.
+    freshness: int = 0
+    in_hand: int = 0
+    calm: int = 0
+    wishes: int = 0
+
+    @property
+    def quality(self) -> int:
+        """All of it."""
+        return self.freshness + self.in_hand + self.calm + self.wishes
+
+
+def parts(problem: Problem, solution: Solution) -> Parts:
+    """Quality by its parts.
+
+    Bands of links with both ends placed and stretch bands of placed tasks, in
+    minutes; prices of starts, options and ways that are taken; and `calm`.
     """
-    served = missing(problem, solution.placed(problem))
-    if problem.finish:
-        return Score(served, 0, max((e for _, e in solution.times.values()), default=0))
-    quality = 0
+    fresh = in_hand = wishes = 0
     for link in problem.links:
         if link.band is not None:
             before = moment(problem, solution, link.before)
             after = moment(problem, solution, link.after)
             if before is not None and after is not None:
-                quality += link.band.cost((after - before) * problem.grid)
+                band, x = link.band, (after - before) * problem.grid
+                cost = band.cost(x)
+                if band.wish:
+                    wishes += cost
+                elif band.ripe is None:
+                    fresh += cost
+                else:
+                    ripe = band.weight * (max(0, band.ripe - x) + max(0, x - band.high))
+                    fresh += ripe
+                    in_hand += cost - ripe
     for t, (start, end) in solution.times.items():
-        stretch = problem.tasks[t].stretch
-        if stretch is not None:
-            quality += stretch.cost((end - start) * problem.grid)
-    for c, crew in enumerate(problem.crews):
-        if c in solution.crews and any(way.price for way in crew.ways):
-            quality += crew_price(crew, solution.crews[c], solution.times.get(crew.task))
-    return Score(served, money(problem, overtime(problem, solution)), quality)
+        task = problem.tasks[t]
+        if task.stretch is not None:
+            fresh += task.stretch.cost((end - start) * problem.grid)
+        for dear in task.dear:
+            if dear.start <= start < dear.end:
+                if dear.wish:
+                    wishes += dear.price
+                else:
+                    in_hand += dear.price
+    for n, crew in enumerate(problem.crews):
+        if n in solution.crews and any(way.price for way in crew.ways):
+            wishes += crew_price(crew, solution.crews[n], solution.times.get(crew.task))
+    for c, o in solution.chosen.items():
+        wishes += problem.choices[c].options[o].price
+    wild = hectic(problem, solution)
+    return Parts(fresh, in_hand + wild.over, wild.calm, wishes)
+
+
+def terms(problem: Problem, solution: Solution) -> Score:
+    """Score a solution.
+
+    served[r] = sum over plates of rank r of the most portions that any
+    left-out batch makes lack, served[-1] = batches left out; money = steps of
+    `Money` for all overtime and what is bought in; quality = the sum of its `parts`.
+    """
+    served = missing(problem, solution.placed(problem))
+    if problem.finish:
+        return Score(served, 0, max((e for _, e in solution.times.values()), default=0))
+    spent = money(problem, overtime(problem, solution))
+    return Score(served, spent, parts(problem, solution).quality)

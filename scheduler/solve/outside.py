@@ -15,9 +15,11 @@ from scheduler.solve.rooms import beside
 from scheduler.workload.primitives import Option
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from scheduler.solve.arrays import Bools, Ints
     from scheduler.solve.board import Board
-    from scheduler.solve.index import Outer
+    from scheduler.solve.index import Chain, Outer
 
     Holds = list[tuple[Outer, int]]
     Wait = tuple[int, int, int, int]
@@ -25,6 +27,25 @@ if TYPE_CHECKING:
 
 FEW = 32
 """Combinations of stores tried for the holds of one boundary; beyond, all alike."""
+
+
+def add_starts(
+    board: Board, chain: Chain, low: Sequence[int], high: Sequence[int], outside: list[Ints]
+) -> None:
+    """Add what it costs each task to start at a tick: its own price, and at the margin of calm."""
+    tasks = board.problem.tasks
+    for i in chain.dear:
+        lo = low[2 * i]
+        for dear in tasks[chain.tasks[i]].dear:
+            outside[2 * i][max(0, dear.start - lo) : max(0, dear.end - lo)] += dear.price
+    if board.calm is None:
+        return
+    for i, crews in chain.crews.items():
+        for n in crews:
+            least = tasks[chain.tasks[i]].least
+            price = board.calm.begins(n, low[2 * i], high[2 * i], least)
+            if price is not None:
+                outside[2 * i] += price
 
 
 def hold_options(board: Board, holds: Holds) -> list[tuple[int, ...]]:

@@ -116,7 +116,7 @@ def model_round(problem: Problem, todo: Round, stop: Callable[[], bool] | None =
                 adopt(board, solution)
         if result.status == "optimal":
             if whole:
-                return Outcome(solution, score, size, True)
+                return Outcome(solution, score, size, result.proved, result.bound)
             size = min(size * 1.15 + 0.5, float(len(everything)))
         else:
             size = max(3.0, min(size, float(len(everything))) * 0.8)
@@ -144,7 +144,7 @@ def whole_round(problem: Problem, todo: Round) -> Outcome:
         problem, hint=todo.solution, seconds=todo.seconds, workers=1, seed=todo.seed
     )
     solution = result.solution or todo.solution
-    proved = result.status == "optimal"
+    proved = result.proved
     return Outcome(solution, terms(problem, solution), todo.size, proved, result.bound)
 
 

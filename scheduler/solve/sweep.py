@@ -53,12 +53,15 @@ class Segment:
         For each combination of options the ways to be on it; the cheapest counts.
     barred : dict
         Starts of which only these ends are allowed (a mask of all there are), or none at all.
+    prices : dict or None
+        What each combination costs that begins here.
     """
 
     first: Ints
     band: Band | None
     rooms: dict[Combo, list[Room]]
     barred: dict[int, Bools | None] = field(default_factory=dict)
+    prices: dict[Combo, int] | None = None
 
 
 class Sweep:
@@ -106,6 +109,8 @@ class Sweep:
                 cost = cost + self.outside[j]
                 for start, ends in segment.barred.items():
                     cost[start - self.ranges[j][0]] = self._exactly(j, start, rooms, values, ends)
+                if segment.prices is not None:
+                    cost = cost + segment.prices[combo]
                 cost[cost >= INF // 2] = INF
                 self.value[j][combo] = cost
             if all(bool((v >= INF).all()) for v in self.value[j].values()):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from heapq import heappop, heappush
 from typing import TYPE_CHECKING
 
 from scheduler.solve.arrays import INF
@@ -12,7 +13,7 @@ if TYPE_CHECKING:
     from scheduler.solve.index import Chain
 
 TRIES = 6
-"""Options given up one after the other before a chain has no place."""
+"""So many ways of giving options up before a chain has no place."""
 
 
 def insert(board: Board, batch: int, taboo: Taboo = ()) -> bool:
@@ -47,14 +48,22 @@ def _put(
     """The best place; again without an oven where the chain stands in its own way there.
 
     Two steps of one chain in one oven at two settings need time between them, which the
-    search for a place does not see.
+    search for a place does not see. What is given up is the last option; where options have
+    prices every one is tried, the cheapest place first.
     """
-    banned: frozenset[tuple[int, int]] = frozenset()
-    for _ in range(TRIES):
+    ahead: list[tuple[int, int, frozenset[tuple[int, int]], Placement, Insertion]] = []
+
+    def look(banned: frozenset[tuple[int, int]]) -> None:
         search = Insertion(board, chain, tight, taboo, abreast, stagger, banned)
         placement = search.placement()
-        if placement is None:
-            return False
+        if placement is not None:
+            heappush(ahead, (search.cost, len(seen), banned, placement, search))
+        seen.add(banned)
+
+    seen: set[frozenset[tuple[int, int]]] = set()
+    look(frozenset())
+    while ahead:
+        _, _, banned, placement, search = heappop(ahead)
         if board.place(placement, chain):
             return True
         stated = [
@@ -62,9 +71,9 @@ def _put(
             for c, o in placement.chosen.items()
             if len(search.allowed(c)) > 1 and _has_state(board, c)
         ]
-        if not stated:
-            return False
-        banned |= {max(stated)}
+        for option in stated if chain.priced else [max(stated)] if stated else ():
+            if banned | {option} not in seen and len(seen) < TRIES:
+                look(banned | {option})
     return False
 
 

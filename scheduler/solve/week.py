@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.methods import methods_of, variants
 from scheduler.plan.model import Terms
+from scheduler.solve.objective import parts
 from scheduler.workload.assemble import assemble
 from scheduler.workload.certificates import certify
 from scheduler.workload.compile import compile_week
@@ -89,6 +90,7 @@ class Week:
     def plan(self, solution: Solution, score: Score, bound: int | None = None) -> Plan:
         """The solution in the kitchen's words."""
         certain = self.certain if any(score.served) else {}
+        told = parts(self.compiled.problem, solution)
         plan = assemble(
             self.scenario,
             self.workload,
@@ -101,6 +103,9 @@ class Week:
                 left_out=score.served[-1],
                 money=score.money,
                 quality=score.quality,
+                in_hand=told.in_hand,
+                calm=told.calm,
+                wishes=told.wishes,
             ),
             self.because,
         )

@@ -18,6 +18,7 @@ from scheduler.workload.primitives import (
     Add,
     Band,
     Batch,
+    Calm,
     Choice,
     Crew,
     Link,
@@ -80,8 +81,8 @@ def last(task: TaskRecord) -> Point:
     return Point(next(reversed(task.parts.values())), True)
 
 
-Asked = tuple[str, Level, frozenset[str], tuple[str, ...]]
-"""What is asked of hands: section, level, training, and whom it names."""
+Asked = tuple[str, Level, frozenset[str], tuple[str, ...], tuple[str, ...]]
+"""What is asked of hands: section, level, training, whom it names and who is let in."""
 
 
 class Builder:
@@ -114,6 +115,7 @@ class Builder:
         self.tends: list[Tend] = []
         self.adds: list[Add] = []
         self.plates: list[Plate] = []
+        self.calm: Calm | None = None
         self.records: list[TaskRecord] = []
         self.holds: list[HoldRecord] = []
         self.duties: list[DutyRecord] = []
@@ -123,6 +125,9 @@ class Builder:
         self.drawn: list[tuple[Delivery, tuple[str, str, int], int]] = []
         self.spared: dict[str, int] = {}
         self.arrived: dict[str, Point] = {}
+        self.early: dict[str, int | None] = {}
+        self.making = ""
+        """The recipe of which something is being added."""
         self.short: dict[tuple[str, str, int], tuple[str, Fraction]] = {}
 
     # -- adding ------------------------------------------------------------------
@@ -265,4 +270,5 @@ class Builder:
             plates=tuple(self.plates),
             ranks=ranks,
             spent=spent(self.scenario, self.work),
+            calm=self.calm,
         )

@@ -80,6 +80,8 @@ class Calendar:
             if hours is not None
             else ((self.now_minute, self.clock.horizon),)
         )
+        let_go = [x.day for x in scenario.week.accepted if x.rule == "open-hours" and x.day]
+        opened = merged([*opened, *(self.clock.span(day, Hours(0, 1440)) for day in let_go)])
         self.open = both(opened, ((self.now_minute, self.clock.horizon),))
         shifts = [self._shifts(p) for p in scenario.kitchen.people]
         self.people = [self.ticks(both(there, self.open)) for _, there in shifts]

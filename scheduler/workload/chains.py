@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 from scheduler.workload.builder import first, last
 from scheduler.workload.compiled import HoldRecord
+from scheduler.workload.in_hand import wanted_band
 from scheduler.workload.places import places, shelves_for, store_options
-from scheduler.workload.primitives import Band
 from scheduler.workload.steps import add_need, add_needs, add_task_record, law_of
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from scheduler.workload.builder import Builder, Built
     from scheduler.workload.compiled import TaskRecord
     from scheduler.workload.model import Stage
-    from scheduler.workload.primitives import Point
+    from scheduler.workload.primitives import Band, Point
 
 Tasks = list["TaskRecord"]
 
@@ -85,12 +85,12 @@ def add_waits(b: Builder, built: Built) -> None:
             for task, follower in zip(tasks, following, strict=True):
                 b.link(
                     last(task), first(follower), least, _most(b, built, one, task),
-                    _band(b, built, wait),
+                    _band(b, built, one.step, tasks, wait),
                 )
         else:
             add_links(
                 b, tasks, following, least,
-                [_most(b, built, one, t) for t in tasks], _band(b, built, wait),
+                [_most(b, built, one, t) for t in tasks], _band(b, built, one.step, tasks, wait),
             )
         if wait is not None:
             for task, follower, quantity, load in waiting(tasks, following, pairwise):
@@ -138,10 +138,14 @@ def _most(b: Builder, built: Built, stage: Stage, task: TaskRecord) -> int:
     return most
 
 
-def _band(b: Builder, built: Built, wait: Wait | None) -> Band | None:
+def _band(
+    b: Builder, built: Built, step: Step, tasks: Tasks, wait: Wait | None
+) -> Band | None:
     component = b.component(built.batch)
     weight = 1 if component is None else component.weight
-    return None if wait is None else Band(*wait.best(), weight)
+    if wait is None:
+        return None
+    return wanted_band(b, built, step, tasks[0].quantity, wait, weight)
 
 
 def waiting(

@@ -6,15 +6,18 @@ from typing import TYPE_CHECKING
 
 from scheduler.workload.amounts import NoConversion
 from scheduler.workload.builder import Builder, Built
+from scheduler.workload.calm import calm_of
 from scheduler.workload.chains import add_all_needs, add_stages, add_waits
 from scheduler.workload.compiled import Compiled
 from scheduler.workload.deliveries import add_arrivals, add_delivered, add_gates
 from scheduler.workload.duties import add_duties
 from scheduler.workload.holds import add_shares, add_spare
+from scheduler.workload.in_hand import add_quiet
 from scheduler.workload.places import add_resources
 from scheduler.workload.plates import add_plates, add_plating, add_service, service_point
 from scheduler.workload.staffing import check_duties
 from scheduler.workload.washes import add_washes
+from scheduler.workload.wishes import add_wishes
 
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
@@ -41,6 +44,9 @@ def compile_week(scenario: Scenario, workload: Workload) -> Compiled:
         add_shares(b)
         add_delivered(b)
         add_plates(b)
+        add_quiet(b)
+        add_wishes(b)
+        b.calm = calm_of(b)
     except NoConversion as error:
         b.complaints.add("amounts", str(error))
     b.complaints.settle()
@@ -64,6 +70,7 @@ def _fixed(b: Builder) -> None:
 
 def _batches(b: Builder) -> None:
     for batch in b.work.batches:
+        b.making = batch.component or batch.dish or ""
         built = Built(b.add_batch(batch.id), batch)
         b.built[batch.id] = built
         built.stages = [(stage, []) for stage in batch.stages]

@@ -29,16 +29,18 @@ def eligible(
     level: Level,
     may_use: Iterable[str],
     only: Sequence[str] = (),
+    let_in: Sequence[str] = (),
 ) -> tuple[int, ...]:
     """Indices of people of the section, of at least the level, trained for everything.
 
-    {p : level(p, section) >= level, may_use(p) contains may_use, p in only if any}.
+    {p : level(p, section) >= level or p in let_in, may_use(p) contains may_use, p in only if any}.
     """
     needed = set(may_use)
     found = []
     for i, person in enumerate(people):
         has = level_in(person, section)
-        if has is None or has.rank < level.rank or not needed <= set(person.may_use):
+        able = person.id in let_in or (has is not None and has.rank >= level.rank)
+        if not able or not needed <= set(person.may_use):
             continue
         if not only or person.id in only:
             found.append(i)
@@ -59,9 +61,14 @@ def lines(
 ) -> tuple[Line, ...]:
     """A line for each entry of `hands`, with everybody who may stand in for it."""
     trained = training(b, needs)
+    let_in = tuple(
+        x.person
+        for x in b.scenario.week.accepted
+        if x.rule == "section-level" and x.component == b.making and x.person is not None
+    )
     found = []
     for h in hands:
-        asked = (h.section or section, h.level, frozenset(trained | set(h.may_use)), h.only)
+        asked = (h.section or section, h.level, frozenset(trained | set(h.may_use)), h.only, let_in)
         if asked not in b.eligible:
             b.eligible[asked] = eligible(b.scenario.kitchen.people, *asked)
         found.append(Line(b.eligible[asked], h.people))

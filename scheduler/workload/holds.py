@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from scheduler.workload.builder import first, last
 from scheduler.workload.chains import order_ends
 from scheduler.workload.compiled import HoldRecord
+from scheduler.workload.in_hand import wanted_band
 from scheduler.workload.places import shelves_for, store_options
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Band, Option, Point
 from scheduler.workload.steps import law_of
@@ -104,7 +105,7 @@ def _from_batch(b: Builder, share: WorkShare) -> None:
     if share.within is not None:
         limit = min(limit, share.within)
     least, most = b.up(keep.not_before), b.down(limit)
-    band = Band(*keep.best(), component.weight)
+    band = wanted_band(b, source, stage.step, tasks[0].quantity, keep, component.weight)
     if len(tasks) == 1 and len(users) == 1:
         b.link(last(tasks[0]), first(users[0]), least, most, band)
     else:

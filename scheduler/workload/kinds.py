@@ -107,6 +107,7 @@ class Kinds:
 def _named(scenario: Scenario) -> set[str]:
     named = {t.equipment for d in scenario.kitchen.duties for t in d.equipment}
     named |= {u for p in scenario.week.in_progress for u in p.on}
+    named |= {w.unit for w in scenario.week.wishes if w.unit}
     makers: tuple[Component | Dish, ...] = (*scenario.components, *scenario.dishes)
     for maker in makers:
         for step in (s for made in variants(maker) for s in made.steps):

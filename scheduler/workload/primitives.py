@@ -16,6 +16,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from scheduler.workload.calming import Calm as Calm
+from scheduler.workload.calming import Job as Job
+from scheduler.workload.calming import Shift as Shift
 from scheduler.workload.manning import FOREVER as FOREVER
 from scheduler.workload.manning import Add as Add
 from scheduler.workload.manning import Crew as Crew
@@ -51,15 +54,32 @@ class Band:
         Best band, in minutes (not ticks).
     weight : int
         Cost of each minute outside.
+    ripe : int or None
+        Where `low` is raised by the time in hand that is wanted: what it is without
+        (only told apart when costs are told).
+    wish : bool
+        It is the price of a wish (as above).
     """
 
     low: int
     high: int
     weight: int
+    ripe: int | None = None
+    wish: bool = False
 
     def cost(self, minutes: int) -> int:
         """The cost of one length."""
         return self.weight * (max(0, self.low - minutes) + max(0, minutes - self.high))
+
+
+@dataclass(frozen=True, slots=True)
+class Dear:
+    """Cost of a task that starts in [start, end): `price` once; `wish`: of a wish."""
+
+    start: int
+    end: int
+    price: int
+    wish: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +99,8 @@ class Task:
         The whole task lies inside one of these disjoint stretches (somebody on shift).
     stretch : Band or None
         Cost of its length.
+    dear : tuple of Dear
+        Starts that cost something.
     """
 
     id: str
@@ -89,6 +111,7 @@ class Task:
     latest: int
     within: tuple[tuple[int, int], ...] | None = None
     stretch: Band | None = None
+    dear: tuple[Dear, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,10 +167,11 @@ class Resource:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One way to decide a choice: a resource, and its state where it has states."""
+    """One way to decide a choice: a resource, its state where it has states, and what it costs."""
 
     resource: int
     state: int | None = None
+    price: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,6 +270,8 @@ class Problem:
         Price of what is bought in.
     finish : bool
         Minimise the last end instead of quality (published instances).
+    calm : Calm or None
+        Part of quality that only whole solutions have.
     """
 
     grid: int
@@ -267,6 +293,7 @@ class Problem:
     money: Money | None = None
     spent: int = 0
     finish: bool = False
+    calm: Calm | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from scheduler.domain.quantity import Quantity
     from scheduler.domain.recipes import Component, Hands, Step
     from scheduler.domain.scenario import Scenario
-    from scheduler.domain.week import InProgress
+    from scheduler.domain.week import InProgress, OnHand
     from scheduler.workload.kinds import Kinds
     from scheduler.workload.laws import Law
 
@@ -54,6 +54,11 @@ class There:
             for s in component.steps[at + 1 :]
         ]
 
+    def _kept(self, lot: OnHand | InProgress) -> str | None:
+        """The event a lot is reserved for, unless somebody has let that go."""
+        let_go = (x.lot for x in self.scenario.week.accepted if x.rule == "reserved")
+        return None if lot.id in let_go else lot.reserved_for
+
     def sources(self, component: Component) -> list[Source]:
         """Lots and running batches of a component."""
         clock = self.scenario.clock
@@ -62,7 +67,7 @@ class There:
             if lot.component == component.id:
                 made = clock.minute(lot.made)
                 have = self.have(lot.quantity, component)
-                sources.append(Source(lot.id, True, have, made, made, lot.reserved_for))
+                sources.append(Source(lot.id, True, have, made, made, self._kept(lot)))
         for begun in self.scenario.week.in_progress:
             if begun.component == component.id:
                 sources.append(self._running(component, begun))
@@ -94,7 +99,7 @@ class There:
         good = int(quantity * (1 - component.loss.part))
         return Source(
             begun.id, False, good, earliest, latest - shortened(component, self.grid),
-            begun.reserved_for,
+            self._kept(begun),
         )
 
     def _slowest(self, span: Law, hands: tuple[Hands, ...]) -> int:

@@ -59,6 +59,16 @@ KITCHEN: Doc = {
         {"id": "small-fridge", "zone": "chilled", "shelves": 3},
         {"id": "rack", "zone": "dry", "shelves": 12},
     ],
+    "time_in_hand": {"long": "2 h", "out_ahead": "3 h", "quiet": "2 h", "day_full": "15 %"},
+    "calm": {
+        "late_start": 30,
+        "long_job": "20 min",
+        "section_change": 5,
+        "job_change": 2,
+        "free_changes": 2,
+        "hand_over": 10,
+        "oven_change": 4,
+    },
     "duties": [
         {
             "id": "breakfast",
@@ -352,6 +362,18 @@ WEEK: Doc = {
             "on": ["tub-2"],
             "last_visit": "2026-03-01 19:00",
         },
+    ],
+    "wishes": [
+        {"kind": "must", "component": "roast", "step": "carve", "person": "dora"},
+        {"kind": "must not", "component": "foam", "person": "ana"},
+        {"kind": "must", "component": "stock", "unit": "big-pot"},
+        {"kind": "must", "component": "stock", "done_by": "2026-03-03 18:30"},
+        {"kind": "must", "component": "bread", "days": ["2026-03-03", "2026-03-04"]},
+        {"kind": "must not", "component": "stock", "step": "simmer", "days": ["2026-03-04"]},
+        {"kind": "must", "component": "foam", "not_before": "2026-03-03 12:00"},
+        {"kind": "rather", "component": "oil", "done_by": "2026-03-02 07:00"},
+        {"kind": "rather not", "component": "bread", "step": "cut", "person": "eli"},
+        {"kind": "rather", "component": "bread", "step": "cut", "days": ["2026-03-02"]},
     ],
     "deliveries": [
         {"id": "greens", "ingredient": "leeks", "at": "2026-03-02 11:00", "quantity": "5 kg"},

@@ -25,8 +25,11 @@ from scheduler.workload.primitives import (
     Add,
     Band,
     Batch,
+    Calm,
     Choice,
     Crew,
+    Dear,
+    Job,
     Leave,
     Line,
     Link,
@@ -35,6 +38,7 @@ from scheduler.workload.primitives import (
     Point,
     Problem,
     Resource,
+    Shift,
     Task,
     Tend,
     Use,
@@ -107,6 +111,8 @@ class _Kitchen:
             lacks = [(d, portions)]
             lacks += [(b, rng.randint(1, portions)) for b in made if d in feeds[b]]
             plates.append(Plate(rng.randint(1, ranks), d, tuple(lacks)))
+        if shape.prices:
+            self._prices()
         return Problem(
             self.grid,
             self.horizon,
@@ -123,6 +129,7 @@ class _Kitchen:
             tuple(self.adds),
             tuple(plates),
             ranks,
+            calm=self._calm() if shape.calm else None,
         )
 
     # -- the kitchen ----------------------------------------------------------------
@@ -357,6 +364,47 @@ class _Kitchen:
             shelves = rng.randint(1, 2)
             ready = Point(last[-1], True)
             self._use(b, self._stores(), shelves, ready, Point(consumer), self._grace())
+
+    # -- prices ---------------------------------------------------------------------
+
+    def _prices(self) -> None:
+        """Some starts and some ovens cost something."""
+        rng = self.rng
+        for t, task in enumerate(self.tasks):
+            if self._maybe(0.2) and not self.batches[task.batch].fixed:
+                a = rng.randint(0, self.horizon - 2)
+                dear = Dear(a, a + rng.randint(1, 6), rng.randint(1, 9), self._maybe(0.5))
+                self.tasks[t] = replace(task, dear=(dear,))
+        for c, choice in enumerate(self.choices):
+            if any(o.state is not None for o in choice.options) and self._maybe(0.4):
+                dearer = rng.choice([o.resource for o in choice.options])
+                options = tuple(
+                    replace(o, price=4) if o.resource == dearer else o for o in choice.options
+                )
+                self.choices[c] = replace(choice, options=options)
+
+    def _calm(self) -> Calm:
+        """Everything that only whole solutions cost."""
+        rng, end = self.rng, self.horizon * self.grid
+        half = end // 2
+        shifts = tuple(
+            (Shift(0, half, rng.randint(0, half) if self._maybe(0.5) else None), Shift(half, end))
+            for _ in self.people
+        )
+
+        def job() -> Job | None:
+            if self._maybe(0.1):
+                return None
+            return Job(rng.randint(0, 3), rng.randint(-1, 2), self._maybe(0.5))
+
+        each = [tuple(job() for _ in x) for x in (self.crews, self.tends, self.adds)]
+        batch = [self.tasks[c.task].batch for c in self.crews]
+        pairs = [(i, i + 1) for i, b in enumerate(batch[:-1]) if batch[i + 1] == b]
+        return Calm(
+            shifts, each[0], each[1], each[2], tuple(pairs), over=1, late=7, long=self.grid,
+            last=3 * self.grid, section=5, change=3, free=rng.randint(0, 1), short=self.grid,
+            ends=2 * self.grid, hand_over=4, oven=6,
+        )  # fmt: skip
 
     # -- small things ---------------------------------------------------------------
 

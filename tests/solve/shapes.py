@@ -24,7 +24,8 @@ class Shape:
     now : int
         Largest `now`.
     ranges, holds, graces, crews, teams, tends, windows, adds, ovens, loads,
-    within, containers, choices, deep, duties, stock, bands, fixed_consumers, lags : bool
+    within, containers, choices, deep, duties, stock, bands, fixed_consumers, lags,
+    prices, calm : bool
         Whether these may occur: ranges of length; waits and shares on
         shelves; transfer allowances; hands; two lines of distinct people;
         tending by gaps; tending by windows; adds; oven states; steps in
@@ -32,7 +33,8 @@ class Shape:
         units to choose from; components that feed components; standing
         duties; something on hand; costs; only fixed batches take shares (so
         that no two batches that move are tied); a least and a most between
-        two tasks that are not neighbours.
+        two tasks that are not neighbours; starts and machines that cost
+        something; what only whole solutions cost.
     ways : bool
         Whether hands may have several ways, with lengths and prices of their own.
     doors, neighbours : bool
@@ -72,10 +74,12 @@ class Shape:
     doors: bool = False
     neighbours: bool = False
     leaves: bool = False
+    prices: bool = True
+    calm: bool = False
 
 
 CHAINS = Shape(loads=False, lags=False, fixed_consumers=True)
 """Chains of tasks whose consumers are fixed: where one batch is inserted exactly."""
 
-SMALL = Shape(components=(1, 2), horizon=(10, 14), steps=(1, 2))
+SMALL = Shape(components=(1, 2), horizon=(10, 14), steps=(1, 2), prices=False)
 """Small enough for the brute-force search."""

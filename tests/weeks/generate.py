@@ -57,9 +57,13 @@ class _Week:
             "events": events,
         }
         week |= self._there()
+        kitchen = self._kitchen()
+        if self.maybe(0.5):
+            kitchen |= self._wanted()
+            week["wishes"] = self._wishes()
         return {
             "schema": 1,
-            "kitchen": self._kitchen(),
+            "kitchen": kitchen,
             "components": self.components,
             "dishes": self.dishes,
             "week": week,
@@ -250,6 +254,46 @@ class _Week:
                 {"id": "greens", "ingredient": "leaves", "at": f"{DAYS[1]} 07:30"}
             ]
         return there
+
+    def _wanted(self) -> Document:
+        """Time in hand, calm, and what a wish is worth."""
+        rng = self.rng
+        return {
+            "time_in_hand": {
+                "long": "2 h", "out_ahead": rng.choice(("0 min", "3 h")),
+                "quiet": rng.choice(("0 min", "2 h 10 min")),
+                **({"day_full": "45 %", "price": 2} if self.maybe(0.5) else {}),
+            },
+            "calm": {
+                "late_start": rng.choice((0, 40)), "section_change": rng.choice((0, 15)),
+                "job_change": rng.choice((0, 5)), "free_changes": rng.choice((0, 3)),
+                "hand_over": rng.choice((0, 20)), "oven_change": rng.choice((0, 25)),
+            },
+            "wish": {"job": rng.choice((30, 90)), "minute": rng.choice((1, 2))},
+        }  # fmt: skip
+
+    def _wishes(self) -> list[Document]:
+        """Wishes of every kind, none of which makes a week impossible by itself."""
+        rng = self.rng
+        wishes: list[Document] = []
+        for component in self.components:
+            wish: Document = {"kind": "rather", "component": component["id"]}
+            what = rng.choice(("who", "days", "done", "begun", "grinder", "nothing"))
+            if what == "who":
+                wish |= {"kind": "rather not", "person": rng.choice(("ana", "cleo", "edda"))}
+            elif what == "days":
+                kind = rng.choice(("rather", "rather not", "must not"))
+                day = DAYS[2] if kind != "must not" else DAYS[3]
+                wish |= {"kind": kind, "days": [day]}
+            elif what == "done":
+                wish |= {"done_by": f"{rng.choice(DAYS[1:4])} 12:00"}
+            elif what == "begun":
+                wish |= {"not_before": f"{rng.choice(DAYS[1:3])} 09:20"}
+            elif what == "grinder" and "grinder" in str(component["steps"]):
+                wish |= {"unit": rng.choice(("small", "large"))}
+            if len(wish) > 2:
+                wishes.append(wish)
+        return wishes
 
     def _hourly(self, component: Document) -> bool:
         return "every" in component["steps"][1]["tend"][0]

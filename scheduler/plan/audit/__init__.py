@@ -27,6 +27,7 @@ from scheduler.plan.audit import (
     visits,
     waits,
     washing,
+    wishes,
 )
 from scheduler.plan.audit.brigade import brigade
 from scheduler.plan.audit.facts import Facts
@@ -72,5 +73,6 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     alone.check(facts, there)
     deliveries.check(facts)
     served.check(facts)
+    wishes.check(facts)
     found = terms.check(facts)
-    return Report(tuple(facts.findings), not any(found.served), found)
+    return Report(tuple(facts.findings), not any(found.served), found, tuple(facts.let_go))

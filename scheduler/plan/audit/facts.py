@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING
 from scheduler.domain.methods import BOUGHT, known, made_by
 from scheduler.domain.quantity import Dimension
 from scheduler.domain.washing import washes
+from scheduler.domain.wishes import HOUSE
 from scheduler.plan.audit.amounts import measure
 from scheduler.plan.audit.duties import Occurrence, occurrences
 from scheduler.plan.audit.making import Making, Units, plating_of, stages_of
-from scheduler.plan.audit.report import Finding
+from scheduler.plan.audit.report import Finding, LetGo
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Equipment
@@ -48,6 +49,7 @@ class Facts:
         self.scenario = scenario
         self.plan = plan
         self.findings: list[Finding] = []
+        self.let_go: list[LetGo] = []
         self._units: dict[str, Units] = {}
         self.grid = scenario.kitchen.grid
         self.now = scenario.clock.minute(scenario.week.plan_from)
@@ -135,6 +137,18 @@ class Facts:
     def broken(self, rule: str, where: str, what: str) -> None:
         """Add a finding."""
         self.findings.append(Finding(rule, where, what))
+
+    def house(self, rule: str, where: str, what: str, **place: object) -> None:
+        """A house rule is broken: a finding, or let go if somebody accepted it in that place.
+
+        `place` holds what an acceptance of the rule may name (day, person, component, lot).
+        """
+        for one in self.scenario.week.accepted:
+            said = {name: getattr(one, name) for name in place}
+            if one.rule == rule and rule in HOUSE and said == place:
+                self.let_go.append(LetGo(rule, where, what, one.by, one.reason))
+                return
+        self.broken(rule, where, what)
 
     def at(self, minute: int) -> str:
         """A minute by the kitchen's clock: "Fri 11 Dec 14:05"."""

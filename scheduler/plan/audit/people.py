@@ -29,7 +29,8 @@ def check(facts: Facts, brigade: Brigade) -> None:
         for visit in task.visits:
             where = f"{task.id}, {visit.verb or visit.kind} {facts.at(visit.start)}"
             if making is not None and stage is not None:
-                _crew(facts, where, visit.people, *lines(facts, making, stage, visit))
+                recipe = making.batch.component or making.batch.dish or ""
+                _crew(facts, where, visit.people, *lines(facts, making, stage, visit), recipe)
             _there(facts, brigade, where, visit.people, visit.start, visit.end)
             for person in set(visit.people):
                 busy[person].append((max(visit.start, facts.now), visit.end, task.id))
@@ -68,6 +69,7 @@ def _crew(
     hands: tuple[Hands, ...],
     section: str,
     touched: tuple[str, ...],
+    recipe: str = "",
 ) -> None:
     needed = sum(h.people for h in hands)
     most = sum(h.up_to or h.people for h in hands)
@@ -86,10 +88,12 @@ def _crew(
                 continue
             if not able(person, line, section):
                 wanted = line.section or section
-                facts.broken(
+                facts.house(
                     "section-level",
                     where,
                     f"{name} is not {wanted} at the level of {line.level.value} or above",
+                    person=name,
+                    component=recipe,
                 )
             if line.only and name not in line.only:
                 facts.broken("named", where, f"{name} is none of {', '.join(line.only)}")
@@ -110,7 +114,8 @@ def _there(
             facts.broken("shift", where, f"{name} is not at work {facts.span(*gone)}")
     if brigade.open is not None and not inside(brigade.open, start, end):
         shut = outside(brigade.open, start, end) or (start, end)
-        facts.broken("open-hours", where, f"the kitchen is shut {facts.span(*shut)}")
+        day = facts.scenario.clock.local(shut[0]).date()
+        facts.house("open-hours", where, f"the kitchen is shut {facts.span(*shut)}", day=day)
 
 
 def _one_place(facts: Facts, person: str, times: list[tuple[int, int, str]]) -> None:

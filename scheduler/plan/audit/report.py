@@ -32,6 +32,39 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
+class LetGo(Finding):
+    """A house rule that is broken, and somebody has accepted it: who and why."""
+
+    by: str
+    reason: str
+
+    def __str__(self) -> str:
+        return f"{self.rule}  {self.where}: {self.what}; accepted by {self.by}: {self.reason}"
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """Something quality pays for.
+
+    Attributes
+    ----------
+    part : str
+        freshness, in_hand, calm or wishes.
+    price : int
+        Weighted minutes.
+    where : str
+        Batch, task, person or unit it is about.
+    what : str
+        What it is, as the end of a sentence about `where`.
+    """
+
+    part: str
+    price: int
+    where: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
 class Report:
     """Two verdicts and what they rest on.
 
@@ -43,11 +76,14 @@ class Report:
         No portion of any dish lacks anything.
     terms : Terms
         The objective, recomputed from the plan and the written week alone.
+    let_go : tuple of LetGo
+        House rules that are broken where somebody has accepted it. Not fine, but valid.
     """
 
     findings: tuple[Finding, ...]
     served: bool
     terms: Terms
+    let_go: tuple[LetGo, ...] = ()
 
     @property
     def valid(self) -> bool:

@@ -205,11 +205,12 @@ def _reserved(facts: Facts) -> None:
         for consumer in sorted({s.consumer for s in facts.shares_from.get(source, [])}):
             elsewhere = sorted(_events(facts, consumer) - {event})
             if elsewhere:
-                facts.broken(
+                facts.house(
                     "reserved",
                     source,
                     f"is reserved for {event}; through {consumer} it goes to "
                     f"{', '.join(elsewhere)}",
+                    lot=source,
                 )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.solve.cpsat.capacity import add_capacities, add_people
-from scheduler.solve.cpsat.costs import add_bands, add_finish, add_stretch
+from scheduler.solve.cpsat.costs import add_bands, add_dear, add_finish, add_options, add_stretch
 from scheduler.solve.cpsat.hands import add_crews
 from scheduler.solve.cpsat.leaving import add_leavings
 from scheduler.solve.cpsat.links import add_links
@@ -57,4 +57,6 @@ def build(scope: Scope, encoding: Encoding, costs: bool = True) -> Model:
         else:
             add_bands(model)
             add_stretch(model)
+            add_dear(model)
+            add_options(model)
     return model

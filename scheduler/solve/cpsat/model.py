@@ -260,11 +260,13 @@ class Model:
         varies and there is more than one. Never a fixed interval for the time
         between them: see `run.set_parameters`.
         """
-        least = max(load.least, 0)
+        apart = load.start.distance(load.end)
+        # What is at a fixed distance may be longer than the least that its way asks for.
+        least = max(load.least if apart is None else apart, 0)
         if load.lit is False:
             return
         self._among(load.start, starts(stretches, least), load.lit)
-        if load.start.distance(load.end) is not None:
+        if apart is not None:
             return
         self._among(load.end, ends(stretches, least), load.lit)
         reached = [

@@ -32,9 +32,10 @@ class ModelResult:
     Attributes
     ----------
     status : str
-        "optimal": every band proved; "feasible": a solution; "infeasible":
-        proved by this one encoding (see `decide.cannot_work` before telling
-        anybody); "unknown": none of these in the time.
+        "optimal": every band of the model proved (see `proved`);
+        "feasible": a solution; "infeasible": proved by this one encoding
+        (see `decide.cannot_work` before telling anybody); "unknown": none of
+        these in the time.
     solution : Solution or None
         The best one, checked against the primitives.
     served : tuple of int or None
@@ -61,6 +62,13 @@ class ModelResult:
     bound: int | None
     seconds: float
     refused: tuple[str, ...] = ()
+
+    @property
+    def proved(self) -> bool:
+        """Nothing better exists; an optimum of the model may be dearer by what it leaves out."""
+        return self.status == "optimal" and (
+            self.bound is None or self.quality is None or self.quality <= self.bound
+        )
 
 
 def solve_model(

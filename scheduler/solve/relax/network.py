@@ -114,9 +114,24 @@ def network_of(points: Points) -> Network:
             between.setdefault(key, []).append((r, y - x, turned))
     for key, found in between.items():
         net.arcs.append(_arc(net, key, found, grid))
+    _dear(points, net)
     if any(bool((node.cost >= INF).all()) for node in net.nodes):
         raise Hopeless
     return net
+
+
+def _dear(points: Points, net: Network) -> None:
+    """Starts that cost something."""
+    for t, task in enumerate(points.problem.tasks):
+        for dear in task.dear:
+            which, away = net.place[2 * t]
+            if which is None:
+                net.base += dear.price * SCALE if dear.start <= away < dear.end else 0
+                continue
+            node = net.nodes[which]
+            first, last = dear.start - away - node.low, dear.end - away - node.low
+            node.cost[max(0, first) : max(0, last)] += dear.price * SCALE
+            np.minimum(node.cost, INF, out=node.cost)
 
 
 def _contract(points: Points, net: Network) -> None:

@@ -15,6 +15,7 @@ from tests.plan.breakings import (
     steps,
     visits,
     waiting,
+    wishes,
 )
 from tests.plan.breakings.means import BREAKINGS, Breaking
 
@@ -30,4 +31,5 @@ __all__ = [
     "steps",
     "visits",
     "waiting",
+    "wishes",
 ]
