@@ -6,18 +6,22 @@ resource and person, and can take a batch off again exactly.
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from scheduler.solve.arrays import next_blocked
+from scheduler.solve.cleaning import Cleaning
 from scheduler.solve.leaving import Leavings
 from scheduler.solve.objective import Score, crew_price, missing, money
 from scheduler.solve.rooms import in_the_way
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Placed, Solution
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
     from numpy.typing import NDArray
 
     from scheduler.solve.arrays import Bools, Ints
@@ -35,6 +39,7 @@ class Placement:
     crews: dict[int, tuple[int, ...]] = field(default_factory=dict)
     tends: dict[int, tuple[Placed, ...]] = field(default_factory=dict)
     adds: dict[int, Placed] = field(default_factory=dict)
+    cleans: dict[int, Placed] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -60,6 +65,7 @@ def placement_in(problem: Problem, chain: Chain, source: Board | Solution) -> Pl
         {n: source.crews[n] for ns in chain.crews.values() for n in ns if n in source.crews},
         {n: source.tends[n] for ns in chain.tends.values() for n in ns if n in source.tends},
         {n: source.adds[n] for ns in chain.adds.values() for n in ns if n in source.adds},
+        {n: source.cleans[n] for n in uses if n in source.cleans} if source.cleans else {},
     )
 
 
@@ -73,6 +79,8 @@ class Board:
         At how many things; off shift counts as one.
     leavings : Leavings or None
         Where a crew of the problem may be left.
+    cleaning : Cleaning or None
+        Where something is cleaned between two contents.
     """
 
     def __init__(self, index: Index) -> None:
@@ -107,6 +115,7 @@ class Board:
         self.people_of: dict[int, list[tuple[int, int, int]]] = {}
         self.spells: list[set[tuple[int, int, int]]] = [set() for _ in problem.people]
         """For each person what takes their time: (start, end, batch)."""
+        self.cleaning = Cleaning(self) if index.cleaned else None
         self.over: dict[int, int] = {}
         """Ticks in use of each extra."""
 
@@ -138,6 +147,11 @@ class Board:
                         blocked[max(0, a - lo) : b - lo] = True
         return blocked
 
+    @property
+    def cleans(self) -> dict[int, Placed]:
+        """Uses after which their resource is cleaned, as in a solution."""
+        return {} if self.cleaning is None else self.cleaning.done
+
     def solution(self) -> Solution:
         """A copy of what is placed."""
         return Solution(
@@ -146,6 +160,7 @@ class Board:
             dict(self.crews),
             dict(self.tends),
             dict(self.adds),
+            dict(self.cleans),
         )
 
     def recorded(self, b: int) -> Placement:
@@ -231,6 +246,9 @@ class Board:
             for use in self.problem.adds[n].uses:
                 ok = ok and self._visit_load(b, use.resource, visit, use.amount)
         self._refresh(touched)
+        if ok and self.cleaning is not None:
+            self.cleaning.learn(placement.cleans)
+            ok = self.cleaning.settle(self._cleaned(chain))
         self.quality += self.touching(b) - before
         if not ok:
             self.remove(b)
@@ -241,6 +259,7 @@ class Board:
         chain = self.index.chains[b]
         old = self.recorded(b)
         self.quality -= self.touching(b)
+        cleaned = self._cleaned(chain)
         for n in [s.use for s in chain.spans] + [h.index for h in chain.holds]:
             self._unstay(n)
         for resource, start, end, amount in self.visit_loads.pop(b, []):
@@ -250,11 +269,8 @@ class Board:
             for n in old.crews:
                 self.leavings.end(n)
         for person, start, end in self.people_of.pop(b, []):
-            self.busy[person, start:end] -= 1
-            self.spells[person].discard((start, end, b))
+            self._go(b, person, start, end)
             touched.add(person)
-            if self.leavings is not None:
-                self.leavings.come_back(person, start, end)
         self._refresh(touched)
         for t in chain.tasks:
             self.times.pop(t, None)
@@ -269,7 +285,50 @@ class Board:
                 for n in ns:
                     held.pop(n, None)
         self.placed.discard(b)
+        if self.cleaning is not None:
+            for span in chain.spans:
+                self.cleaning.forget(span.use)
+            self.cleaning.settle(cleaned)
         return old
+
+    @contextmanager
+    def restoring(self, cleans: Mapping[int, Placed]) -> Iterator[None]:
+        """Put back what was there, in any order; cleaning with it, once everything is."""
+        if self.cleaning is None:
+            yield
+            return
+        self.cleaning.clear()
+        try:
+            yield
+        finally:
+            self.cleaning.recall(cleans)
+
+    def engage(self, b: int, people: tuple[int, ...], start: int, end: int) -> bool:
+        """People do something more for a placed batch; False where one of them cannot."""
+        touched: set[int] = set()
+        done = self._hands(b, people, start, end, touched)
+        self._refresh(touched)
+        return done
+
+    def dismiss(self, b: int, people: tuple[int, ...], start: int, end: int) -> None:
+        """They do not after all."""
+        for person in people:
+            self.people_of[b].remove((person, start, end))
+            self._go(b, person, start, end)
+        self._refresh(set(people))
+
+    def _go(self, b: int, person: int, start: int, end: int) -> None:
+        self.busy[person, start:end] -= 1
+        self.spells[person].discard((start, end, b))
+        if self.leavings is not None:
+            self.leavings.come_back(person, start, end)
+
+    def _cleaned(self, chain: Chain) -> frozenset[int]:
+        """Resources with a clean-down that a chain stands on."""
+        if self.cleaning is None:
+            return frozenset()
+        stays = (self.stays[s.use].resource for s in chain.spans if s.use in self.stays)
+        return self.index.cleaned.intersection(stays)
 
     def _stay(self, n: int) -> bool:
         use = self.problem.uses[n]

@@ -35,8 +35,9 @@ class Shape:
         two tasks that are not neighbours.
     ways : bool
         Whether hands may have several ways, with lengths and prices of their own.
-    doors, neighbours : bool
-        What is shut on benches and in ovens; what may not be beside what.
+    doors, neighbours, cleaning : bool
+        What is shut on benches and in ovens; what may not be beside what; stones
+        that are cleaned between two contents.
     leaves : bool
         Whether there are jobs and duties that may be left, and breaks.
     """
@@ -72,6 +73,7 @@ class Shape:
     doors: bool = False
     neighbours: bool = False
     leaves: bool = False
+    cleaning: bool = False
 
 
 CHAINS = Shape(loads=False, lags=False, fixed_consumers=True)
