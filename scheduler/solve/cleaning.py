@@ -17,6 +17,7 @@ import numpy as np
 
 from scheduler.solve.arrays import INF
 from scheduler.solve.hands import crew_until, pick_people
+from scheduler.solve.leaving import Brief
 from scheduler.workload.primitives import Placed
 
 if TYPE_CHECKING:
@@ -95,15 +96,24 @@ class Cleaning:
         old = self._known.get(n)
         if old is not None and self._lies(old, stay, after) and self._engage(n, stay, old):
             return True
-        scarce = board.index.scarcity
         last = stay.end if rule.at_once else after.start - rule.length
         for i in np.flatnonzero(could_clean(board, rule, stay.end, last))[:1]:
             start = stay.end + int(i)
-            end = start + rule.length
-            people = pick_people(board, rule.lines, start, end, lambda p: (scarce[p], p))
+            people = self._people(rule, start, start + rule.length)
             if people is not None:
-                return self._engage(n, stay, Placed(start, end, people))
+                return self._engage(n, stay, Placed(start, start + rule.length, people))
         return False
+
+    def _people(self, rule: Clean, start: int, end: int) -> tuple[int, ...] | None:
+        """Those who can do least else; a job that may be left may be left for it."""
+        board, brief = self.board, _brief(self.board, rule)
+
+        def free(p: int) -> bool:
+            if board.leavings is not None and brief is not None:
+                return board.leavings.free(p, start, end, brief)
+            return int(board.next_busy[p, start]) >= end
+
+        return pick_people(rule.lines, free, lambda p: (board.index.scarcity[p], p))
 
     def _engage(self, n: int, stay: Stay, placed: Placed) -> bool:
         batch = self.board.problem.uses[n].batch
@@ -158,6 +168,13 @@ class Cleaning:
                         if not self.board.problem.batches[batch].fixed:
                             return batch
         return None
+
+
+def _brief(board: Board, rule: Clean) -> Brief | None:
+    """Cleaning as something a job may be left for."""
+    if board.leavings is None:
+        return None
+    return Brief(rule.length, sum(line.count for line in rule.lines))
 
 
 def _due(rule: Clean, row: list[Stay]) -> Iterable[tuple[int, tuple[Stay, Stay]]]:
@@ -257,6 +274,6 @@ def could_clean(board: Board, rule: Clean, first: int, last: int) -> Bools:
     last = min(last, board.problem.horizon - rule.length)
     if last < first:
         return np.zeros(0, dtype=bool)
-    until = crew_until(board, rule.lines, first, last + rule.length)
+    until = crew_until(board, rule.lines, first, last + rule.length, _brief(board, rule))
     long = np.arange(last - first + 1, dtype=np.int64) + rule.length
     return np.asarray(until[: last - first + 1] >= long)
