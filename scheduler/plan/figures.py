@@ -91,6 +91,9 @@ def tightest_person(scenario: Scenario, plan: Plan) -> Tight | None:
     for _, visit in visits_of(plan):
         for who in visit.people:
             visits.setdefault(who, []).append((visit.start, visit.end))
+    for done in plan.clean_downs:
+        for who in done.people:
+            visits.setdefault(who, []).append((done.start, done.end))
     for duty in plan.duties:
         for who in duty.people:
             duties.setdefault(who, []).append((duty.start, duty.end))

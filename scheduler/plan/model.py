@@ -137,6 +137,19 @@ class PlannedDuty(Word):
     people: tuple[Slug, ...] = Field(default=(), description="Who.")
 
 
+class PlannedCleanDown(Word):
+    """Cleaning a machine between two tasks that follow one another on it."""
+
+    id: str = Field(description="clean-down/unit/task.")
+    unit: Slug = Field(description="The unit that is cleaned.")
+    after: str = Field(description="The task that has just been on it.")
+    before: str = Field(description="The task that is next on it.")
+    verb: str = Field(default="", description="What is done.")
+    start: int = Field(description="Minute.")
+    end: int = Field(description="Minute.")
+    people: tuple[Slug, ...] = Field(description="Who, in the order of the hands lines.")
+
+
 class Missing(Word):
     """A batch that found no place, and why as far as is known."""
 
@@ -190,6 +203,9 @@ class Plan(Word):
     tasks: tuple[PlannedTask, ...] = Field(description="Tasks of the batches that found a place.")
     holds: tuple[PlannedHold, ...] = Field(default=(), description="Everything that waits.")
     duties: tuple[PlannedDuty, ...] = Field(default=(), description="Standing duties.")
+    clean_downs: tuple[PlannedCleanDown, ...] = Field(
+        default=(), description="Machines cleaned between two contents."
+    )
     missing: tuple[Missing, ...] = Field(default=(), description="Batches without a place.")
     unserved: tuple[Unserved, ...] = Field(default=(), description="Who goes short.")
     terms: Terms = Field(description="How good it is.")

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from scheduler.domain.base import Slug
+from scheduler.domain.recipes import ANYONE
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.by import By
 from scheduler.plan.figures import duty_of
 from scheduler.plan.model import Plan, PlannedBatch, PlannedTask, PlannedVisit, Taken
-from scheduler.plan.words import Names, about, day_words, fit, pad, several
+from scheduler.plan.words import Names, about, clean, day_words, fit, pad, several
 
 _COLUMNS = 100
 _WHEN, _WHO, _WHAT, _WHERE = 11, 18, 44, 18
@@ -50,6 +52,7 @@ def show(scenario: Scenario, plan: Plan, by: By) -> Iterator[str]:
         By.DISH: _by_dish,
     }
     yield from tables[by](names)
+    yield from _headed("Mind when cleaning", cautions(names))
     if plan.missing:
         yield from _headed("Not planned", (_missing(names, m.batch, m.why) for m in plan.missing))
 
@@ -74,10 +77,17 @@ def jobs(names: Names) -> list[Job]:
         elif not any(v.start == task.start for v in task.visits):
             where = _places(names, task.taken)
             found.append(Job(task.start, task.start, section, (), f"{what}{step} begins", where))
+    for done in names.plan.clean_downs:
+        known = names.scenario.unit.get(done.unit)
+        rule = known[0].clean_down if known else None
+        section = next((h.section for h in rule.hands if h.section), "") if rule else ""
+        what = f"{names.unit(done.unit)}: {done.verb} (after {names.task(done.after)})"
+        section = "" if section == ANYONE else section
+        found.append(Job(done.start, done.end, section, done.people, what, names.unit(done.unit)))
     for duty in names.plan.duties:
         if duty.people:  # others take shelves or equipment only
-            known = duty_of(names.scenario, duty.duty)
-            section = (known.section if known else None) or ""
+            written = duty_of(names.scenario, duty.duty)
+            section = (written.section if written else None) or ""
             name = names.duty(duty.duty)
             found.append(Job(duty.start, duty.end, section, duty.people, name, ""))
     return sorted(found, key=lambda j: (j.start, j.end, j.what, j.people))
@@ -86,6 +96,15 @@ def jobs(names: Names) -> list[Job]:
 def _moment(at: int, section: Slug, what: str) -> Job:
     """Something that takes nobody's hands."""
     return Job(at, at, section, (), what, "")
+
+
+def cautions(names: Names) -> Iterator[str]:
+    """What whoever cleans a machine must mind, for each kind that the plan has cleaned."""
+    units = {c.unit for c in names.plan.clean_downs}
+    for kind in names.scenario.kitchen.equipment:
+        if kind.clean_down is not None and units & {u.id for u in kind.each}:
+            said = f"{kind.name or kind.id}, {kind.clean_down.verb}: {kind.clean_down.caution}"
+            yield from (f"  {line}" for line in textwrap.wrap(clean(said), _COLUMNS - 2))
 
 
 def _places(names: Names, taken: Iterable[Taken]) -> str:
@@ -181,6 +200,10 @@ def _by_equipment(names: Names) -> Iterator[str]:
             what = f"{names.held(hold)}, {about(hold.quantity)}: waits"
             how = several(hold.shelves, "shelf", "shelves") if hold.store else ""
             places.setdefault(key, []).append(_span(names, hold.start, hold.end, what, how))
+    for done in names.plan.clean_downs:
+        who = ", ".join(names.person(p) for p in done.people)
+        row = _span(names, done.start, done.end, done.verb, who)
+        places.setdefault(("unit", done.unit), []).append(row)
     for planned in names.plan.duties:
         duty = duty_of(names.scenario, planned.duty)
         for shelf in duty.stores if duty else ():

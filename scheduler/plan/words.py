@@ -235,6 +235,11 @@ class Names:
         known = self.step_of(batch, step)
         return (known.name or known.id) if known else step
 
+    def task(self, task: str) -> str:
+        """What a task is of: "Sesame paste"."""
+        known = self.tasks.get(task)
+        return self.batch(known.batch) if known is not None else task
+
     def section_of(self, task: PlannedTask) -> Slug:
         """The section a task belongs to; none where it is anybody's."""
         step = self.step_of(task.batch, task.step)

@@ -6,62 +6,30 @@ resource and person, and can take a batch off again exactly.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from scheduler.solve.arrays import next_blocked
 from scheduler.solve.calm import Ledger
+from scheduler.solve.cleaning import Cleaning
 from scheduler.solve.leaving import Leavings
 from scheduler.solve.objective import Score, crew_price, missing, money
+from scheduler.solve.placement import Placement as Placement
+from scheduler.solve.placement import Stay as Stay
+from scheduler.solve.placement import placement_in as placement_in
 from scheduler.solve.rooms import in_the_way
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Placed, Solution
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
     from numpy.typing import NDArray
 
     from scheduler.solve.arrays import Bools, Ints
     from scheduler.solve.index import Chain, Index
-    from scheduler.workload.primitives import Point, Problem
-
-
-@dataclass(slots=True)
-class Placement:
-    """Where one batch goes: what insertion finds and the board takes."""
-
-    batch: int
-    times: dict[int, tuple[int, int]] = field(default_factory=dict)
-    chosen: dict[int, int] = field(default_factory=dict)
-    crews: dict[int, tuple[int, ...]] = field(default_factory=dict)
-    tends: dict[int, tuple[Placed, ...]] = field(default_factory=dict)
-    adds: dict[int, Placed] = field(default_factory=dict)
-
-
-@dataclass(slots=True)
-class Stay:
-    """One use as placed on its resource."""
-
-    use: int
-    resource: int
-    start: int
-    end: int
-    amount: int
-    state: int | None
-
-
-def placement_in(problem: Problem, chain: Chain, source: Board | Solution) -> Placement:
-    """How a batch lies on a board or in a solution."""
-    uses = [s.use for s in chain.spans] + [h.index for h in chain.holds]
-    choices = (problem.uses[n].choice for n in uses)
-    return Placement(
-        chain.batch,
-        {t: source.times[t] for t in chain.tasks if t in source.times},
-        {c: source.chosen[c] for c in choices if c in source.chosen},
-        {n: source.crews[n] for ns in chain.crews.values() for n in ns if n in source.crews},
-        {n: source.tends[n] for ns in chain.tends.values() for n in ns if n in source.tends},
-        {n: source.adds[n] for ns in chain.adds.values() for n in ns if n in source.adds},
-    )
+    from scheduler.workload.primitives import Point
 
 
 class Board:
@@ -74,6 +42,8 @@ class Board:
         At how many things; off shift counts as one.
     leavings : Leavings or None
         Where a crew of the problem may be left.
+    cleaning : Cleaning or None
+        Where something is cleaned between two contents.
     """
 
     def __init__(self, index: Index) -> None:
@@ -108,6 +78,7 @@ class Board:
         self.people_of: dict[int, list[tuple[int, int, int]]] = {}
         self.spells: list[set[tuple[int, int, int]]] = [set() for _ in problem.people]
         """For each person what takes their time: (start, end, batch)."""
+        self.cleaning = Cleaning(self) if index.cleaned else None
         self.over: dict[int, int] = {}
         """Ticks in use of each extra."""
         self.calm = None if problem.calm is None else Ledger(self, problem.calm)
@@ -140,6 +111,11 @@ class Board:
                         blocked[max(0, a - lo) : b - lo] = True
         return blocked
 
+    @property
+    def cleans(self) -> dict[int, Placed]:
+        """Uses after which their resource is cleaned, as in a solution."""
+        return {} if self.cleaning is None else self.cleaning.done
+
     def solution(self) -> Solution:
         """A copy of what is placed."""
         return Solution(
@@ -148,6 +124,7 @@ class Board:
             dict(self.crews),
             dict(self.tends),
             dict(self.adds),
+            dict(self.cleans),
         )
 
     def recorded(self, b: int) -> Placement:
@@ -241,6 +218,9 @@ class Board:
         if self.calm is not None:
             self.calm.enter(placement)
         self._refresh(touched)
+        if ok and self.cleaning is not None:
+            self.cleaning.learn(placement.cleans)
+            ok = self.cleaning.settle(self._cleaned(chain))
         self.quality += self.touching(b) - before
         if not ok:
             self.remove(b)
@@ -251,6 +231,7 @@ class Board:
         chain = self.index.chains[b]
         old = self.recorded(b)
         self.quality -= self.touching(b)
+        cleaned = self._cleaned(chain)
         for n in [s.use for s in chain.spans] + [h.index for h in chain.holds]:
             self._unstay(n)
         for resource, start, end, amount in self.visit_loads.pop(b, []):
@@ -260,11 +241,8 @@ class Board:
             for n in old.crews:
                 self.leavings.end(n)
         for person, start, end in self.people_of.pop(b, []):
-            self.busy[person, start:end] -= 1
-            self.spells[person].discard((start, end, b))
+            self._go(b, person, start, end)
             touched.add(person)
-            if self.leavings is not None:
-                self.leavings.come_back(person, start, end)
         self._refresh(touched)
         if self.calm is not None:
             self.calm.leave(b)
@@ -281,7 +259,50 @@ class Board:
                 for n in ns:
                     held.pop(n, None)
         self.placed.discard(b)
+        if self.cleaning is not None:
+            for span in chain.spans:
+                self.cleaning.forget(span.use)
+            self.cleaning.settle(cleaned)
         return old
+
+    @contextmanager
+    def restoring(self, cleans: Mapping[int, Placed]) -> Iterator[None]:
+        """Put back what was there, in any order; cleaning with it, once everything is."""
+        if self.cleaning is None:
+            yield
+            return
+        self.cleaning.clear()
+        try:
+            yield
+        finally:
+            self.cleaning.recall(cleans)
+
+    def engage(self, b: int, people: tuple[int, ...], start: int, end: int) -> bool:
+        """People do something more for a placed batch; False where one of them cannot."""
+        touched: set[int] = set()
+        done = self._hands(b, people, start, end, touched)
+        self._refresh(touched)
+        return done
+
+    def dismiss(self, b: int, people: tuple[int, ...], start: int, end: int) -> None:
+        """They do not after all."""
+        for person in people:
+            self.people_of[b].remove((person, start, end))
+            self._go(b, person, start, end)
+        self._refresh(set(people))
+
+    def _go(self, b: int, person: int, start: int, end: int) -> None:
+        self.busy[person, start:end] -= 1
+        self.spells[person].discard((start, end, b))
+        if self.leavings is not None:
+            self.leavings.come_back(person, start, end)
+
+    def _cleaned(self, chain: Chain) -> frozenset[int]:
+        """Resources with a clean-down that a chain stands on."""
+        if self.cleaning is None:
+            return frozenset()
+        stays = (self.stays[s.use].resource for s in chain.spans if s.use in self.stays)
+        return self.index.cleaned.intersection(stays)
 
     def _stay(self, n: int) -> bool:
         use = self.problem.uses[n]

@@ -101,19 +101,31 @@ def wanted(board: Board, b: int) -> bool:
     return not takers or any(c in board.placed for c in takers)
 
 
+def paid(board: Board) -> list[Placement]:
+    """Take off what stands on machines that nobody can clean for it; usually nothing."""
+    out: list[Placement] = []
+    while board.cleaning is not None and board.cleaning.owed:
+        b = board.cleaning.creditor()
+        if b is None:
+            break
+        out.append(board.remove(b))
+    return out
+
+
 def drop_hopeless(board: Board) -> list[Placement]:
     """Take off what lacks something that has no place, and what only fed that."""
     problem = board.problem
-    dropped: list[Placement] = []
+    dropped: list[Placement] = paid(board)
     changed = len(board.placed) < len(problem.batches)
     while changed:
         changed = False
         for b in sorted(board.placed):
             batch = problem.batches[b]
-            if batch.fixed:
+            if batch.fixed or b not in board.placed:
                 continue
             if any(i not in board.placed for i in batch.inputs) or not wanted(board, b):
                 dropped.append(board.remove(b))
+                dropped += paid(board)
                 changed = True
     return dropped
 
@@ -134,12 +146,18 @@ def shortfall(board: Board) -> tuple[int, ...]:
 
 def restore(board: Board, placements: Mapping[int, Placement]) -> None:
     """Make the board hold exactly these placements; what stays as it is is not touched."""
-    for b in sorted(board.placed):
-        if b not in placements or board.recorded(b) != placements[b]:
+    cleans = {n: visit for p in placements.values() for n, visit in p.cleans.items()}
+    out = [
+        b
+        for b in sorted(board.placed)
+        if b not in placements or board.recorded(b) != placements[b]
+    ]
+    with board.restoring(cleans):
+        for b in out:
             board.remove(b)
-    for b, placement in placements.items():
-        if b not in board.placed:
-            board.place(placement)
+        for b, placement in placements.items():
+            if b not in board.placed:
+                board.place(placement)
 
 
 def adopt(board: Board, solution: Solution) -> None:
@@ -160,4 +178,5 @@ def construct(index: Index, rng: Random) -> Board:
     for b in in_order(index, todo, lambda b: late[b]):
         if wanted(board, b):
             insert(board, b)
+    paid(board)
     return board

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from scheduler.solve.cleaning import called_for, could_clean
 from scheduler.solve.dressing import Dressing
 from scheduler.solve.insertion import Insertion, Taboo
 from scheduler.solve.prices import Prices, toll
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from scheduler.solve.index import Chain
     from scheduler.solve.outside import Holds
     from scheduler.solve.sweep import Combo
-    from scheduler.workload.primitives import Line, Point, Use, Way
+    from scheduler.workload.primitives import Clean, Line, Point, Use, Way
 
 BUSY = 1 << 32
 """The price of somebody who cannot be there: above any other, far below no place."""
@@ -196,7 +197,7 @@ def make_way(board: Board, placement: Placement, prices: Prices) -> list[Placeme
     list of Placement or None
         What was taken off; None, and the board as it was, where the place cannot be cleared.
     """
-    problem = board.problem
+    problem, cleans = board.problem, dict(board.cleans)
     out: list[Placement] = []
     spells: list[tuple[int, int, int]] = []
     for n, people in placement.crews.items():
@@ -211,11 +212,42 @@ def make_way(board: Board, placement: Placement, prices: Prices) -> list[Placeme
     }
     out += [board.remove(b) for b in sorted(asked)]
     demands = _demands(board, placement)
-    if all(_clear(board, demand, prices, out) for demand in demands) and board.place(placement):
+    if (
+        all(_clear(board, demand, prices, out) for demand in demands)
+        and all(_hands_to_clean(board, demand, prices, out) for demand in demands)
+        and board.place(placement)
+    ):
         return out
-    for old in out:
-        board.place(old)
+    with board.restoring(cleans):
+        for old in out:
+            board.place(old)
     return None
+
+
+def _hands_to_clean(board: Board, demand: Demand, prices: Prices, out: list[Placement]) -> bool:
+    """Somebody for each clean-down that a demand calls for: the cheapest to ask, if nobody is."""
+    option, _, start, end, _ = demand
+    for rule, first, last in called_for(board, option, start, end):
+        if _free(board, rule, first, last):
+            continue
+        wanted = (first, first + rule.length)
+        able = sorted(
+            {p for line in rule.lines for p in line.people},
+            key=lambda p: (prices.person(p, *wanted), p),
+        )
+        for person in able:
+            spells = [b for s, e, b in board.spells[person] if s < wanted[1] and e > wanted[0]]
+            if all(prices.price(b) is not None for b in spells if b in board.placed):
+                out += [board.remove(b) for b in sorted(set(spells)) if b in board.placed]
+            if _free(board, rule, first, last):
+                break
+        else:
+            return False
+    return True
+
+
+def _free(board: Board, rule: Clean, first: int, last: int) -> bool:
+    return bool(could_clean(board, rule, first, last).any())
 
 
 def _demands(board: Board, placement: Placement) -> list[Demand]:

@@ -12,7 +12,7 @@ from random import Random
 from typing import TYPE_CHECKING
 
 from scheduler.solve.board import placement_in
-from scheduler.solve.construct import drop_hopeless, in_order, latest_starts, unplaced
+from scheduler.solve.construct import drop_hopeless, in_order, latest_starts, paid, unplaced
 from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, worst
 from scheduler.solve.ways import insert
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from scheduler.solve.board import Board, Placement
     from scheduler.solve.insertion import Taboo
     from scheduler.solve.objective import Score
-    from scheduler.workload.primitives import Solution
+    from scheduler.workload.primitives import Placed, Solution
 
 START = 0.01
 """The first threshold, as a part of the first quality."""
@@ -106,8 +106,10 @@ class Improve:
             most = min(LARGE, SMALL + self.waited // PATIENCE)
             size = rng.randint(1, most)
             out = list(dict.fromkeys([seed, *NEIGHBOURHOODS[name](board, seed, rng)]))[:size]
-        before = frozenset(board.placed)
+        before, cleans = frozenset(board.placed), dict(board.cleans)
         olds = {b: board.remove(b) for b in out}
+        for old in paid(board):
+            olds[old.batch] = old
         self._recreate(olds)
         for old in drop_hopeless(board):
             if old.batch in before:
@@ -122,7 +124,7 @@ class Improve:
         if kept:
             self.score = new
         else:
-            self._undo(olds, before)
+            self._undo(olds, before, cleans)
         return kept
 
     def graft(self, base: Solution, found: Solution) -> bool:
@@ -133,8 +135,9 @@ class Improve:
         board = self.board
         olds: dict[int, Placement] = {}
         news: list[Placement] = []
-        before, was, there = (
-            frozenset(board.placed), base.placed(board.problem), found.placed(board.problem),
+        before, cleans = frozenset(board.placed), dict(board.cleans)
+        was, there = (
+            base.placed(board.problem), found.placed(board.problem),
         )  # fmt: skip
         for b, batch in enumerate(board.problem.batches):
             chain = board.index.chains[b]
@@ -156,7 +159,7 @@ class Improve:
         if score < self.score:
             self.score = score
             return True
-        self._undo(olds, before)
+        self._undo(olds, before, cleans)
         return False
 
     def _recreate(self, olds: dict[int, Placement]) -> None:
@@ -181,10 +184,13 @@ class Improve:
         away = max(1, int(rng.choice(AWAY) / board.problem.grid))
         return ((start - away, start + away + 1),)
 
-    def _undo(self, olds: dict[int, Placement], before: frozenset[int]) -> None:
+    def _undo(
+        self, olds: dict[int, Placement], before: frozenset[int], cleans: dict[int, Placed]
+    ) -> None:
         board = self.board
-        for b in sorted(board.placed):
-            if b in olds or b not in before:
-                board.remove(b)
-        for old in olds.values():
-            board.place(old)
+        with board.restoring(cleans):
+            for b in sorted(board.placed):
+                if b in olds or b not in before:
+                    board.remove(b)
+            for old in olds.values():
+                board.place(old)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from scheduler.solve.cleaning import cleaned
 from scheduler.solve.objective import missing, takers
 from scheduler.solve.rooms import with_doors, with_neighbours
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Band, Link
@@ -87,6 +88,7 @@ class Index:
         self.problem = problem
         self.doors = with_doors(problem)
         self.neighbours = with_neighbours(problem)
+        self.cleaned = cleaned(problem)
         self.chains = [Chain(b, batch.tasks) for b, batch in enumerate(problem.batches)]
         self._fill(self.chains)
 

@@ -18,6 +18,7 @@ import numpy as np
 
 from scheduler.solve.arrays import INF, next_blocked
 from scheduler.solve.board import Placement
+from scheduler.solve.cleaning import between_contents
 from scheduler.solve.dressing import Dressing
 from scheduler.solve.frame import LOOSE, frame, longest
 from scheduler.solve.hands import brief_way, crew_until, one_person
@@ -350,12 +351,13 @@ class Insertion:
                 full = full | (self.board.used[resource, lo:hi] > room)
             last = np.minimum(last, lo + next_blocked(full)[: len(last)])
         found = Room(last)
-        if self.board.index.doors or self.board.index.neighbours:
+        index = self.board.index
+        if index.doors or index.neighbours or index.cleaned:
             self._careful(found, uses, combo, segment)
         return found
 
     def _careful(self, room: Room, uses: list[int], combo: Combo, segment: int) -> None:
-        """Narrow a room by what may not be beside what, and by doors that stay shut."""
+        """Narrow a room by neighbours, doors that stay shut, and who could clean."""
         index, lo, hi = self.board.index, self.low[segment], self.high[segment + 1]
         spans = {s.use: s for s in self.chain.spans}
         for n in uses:
@@ -369,6 +371,11 @@ class Insertion:
                 begins = lo, spans[n].first == segment
                 ends = self.low[segment + 1], hi, spans[n].last == segment + 1
                 behind_doors(self.board, n, resource, room, begins, ends)
+            if resource in index.cleaned:
+                ends = self.low[segment + 1], hi, spans[n].last == segment + 1
+                option = self._option(n, combo)
+                blocked = between_contents(self.board, option, room, lo, ends)
+                room.last = np.minimum(room.last, lo + next_blocked(blocked)[: len(room.last)])
 
     def _inbound(self, resource: int, segment: int) -> Ints | None:
         """What holds that end at a later boundary of this batch already take of a resource."""

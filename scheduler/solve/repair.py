@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.solve.board import Board
-from scheduler.solve.construct import in_order, restore, shortfall, unplaced
+from scheduler.solve.construct import in_order, paid, restore, shortfall, unplaced
 from scheduler.solve.ejection import Ejection, make_way
 from scheduler.solve.frame import frame
 from scheduler.solve.neighbourhoods import machine
@@ -70,8 +70,10 @@ class Repair:
             if not (free and insert(board, b)):
                 self.fails[b] += 1
                 self._make_room(b)
+            paid(board)
             for r in in_order(board.index, unplaced(board), lambda r: -self.fails[r]):
                 insert(board, r)
+            paid(board)
             short = shortfall(board)
             waited += 1
             if short < least:
@@ -81,6 +83,7 @@ class Repair:
             elif waited % PATIENCE == 0:
                 restore(board, best)
                 self._shake(b)
+                paid(board)
         if shortfall(board) > least:
             restore(board, best)
 
@@ -120,13 +123,15 @@ class Repair:
         if here and frame(board, board.index.chains[b], None) is not None and self._clear(b):
             return
         if feeding:
+            cleans = dict(board.cleans)
             olds = [board.remove(r) for r in feeding]
             if self._clear(b):
                 for r in in_order(board.index, feeding, lambda r: -self.fails[r]):
                     insert(board, r)
                 return
-            for old in olds:
-                board.place(old)
+            with board.restoring(cleans):
+                for old in olds:
+                    board.place(old)
         if near:
             self._elsewhere(b, self.rng.choice(near))
 

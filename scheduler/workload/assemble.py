@@ -20,6 +20,7 @@ from scheduler.plan.model import (
 )
 from scheduler.workload.amounts import written
 from scheduler.workload.buying import order_by
+from scheduler.workload.cleaned import clean_downs
 from scheduler.workload.numbering import Numbering
 from scheduler.workload.words import short
 
@@ -73,6 +74,7 @@ def assemble(
         tasks=tuple(_task(read, r) for r in compiled.tasks if read.here(r.batch)),
         holds=tuple(h for r in compiled.holds if (h := _hold(read, r)) is not None),
         duties=tuple(_duties(read)),
+        clean_downs=tuple(clean_downs(scenario, read)),
         missing=tuple(_missing(read, workload, why, certain)),
         unserved=tuple(_unserved(read, workload)),
         terms=terms,

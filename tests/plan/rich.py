@@ -52,6 +52,11 @@ KITCHEN: Doc = {
         {"id": "burner", "units": 3},
         {"id": "tub", "units": 6, "per_shelf": 2},
         {"id": "slicer", "may_use": "blades"},
+        {
+            "id": "mincer",
+            "may_use": "blades",
+            "clean_down": {"verb": "take apart and scald", "time": "20 min"},
+        },
         {"id": "board", "units": 2},
     ],
     "stores": [
@@ -109,6 +114,12 @@ STOCK: Doc = {
             },
         },
         {"id": "strain", "time": "30 min", "hands": [TWO]},
+        {
+            "id": "mince-greens",
+            "time": "10 min",
+            "hands": [{}],
+            "on": [{"equipment": "mincer"}],
+        },
     ],
     "keeps": [{"zone": "chilled", "best_until": "24 h", "at_most": "30 h", "per_shelf": "5 l"}],
 }
@@ -223,7 +234,10 @@ FOAM: Doc = {
     "section": "larder",
     "makes": "1 l",
     "margin": "20 %",
-    "steps": [{"id": "whisk", "time": "15 min", "hands": [{}]}],
+    "steps": [
+        {"id": "mince", "time": "10 min", "hands": [{}], "on": [{"equipment": "mincer"}]},
+        {"id": "whisk", "time": "15 min", "hands": [{}]},
+    ],
     "keeps": [{"best_until": "1 h", "at_most": "2 h"}],
 }
 OIL: Doc = {

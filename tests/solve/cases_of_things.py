@@ -7,9 +7,13 @@ from dataclasses import replace
 from scheduler.workload.primitives import (
     Batch,
     Choice,
+    Clean,
+    Line,
     Link,
     Option,
+    Placed,
     Point,
+    Problem,
     Resource,
 )
 from tests.solve.small import (
@@ -264,4 +268,64 @@ def _rooms() -> list[Case]:
     ]
 
 
-THINGS = [*_times(), *_links(), *_uses(), *_states(), *_rooms()]
+def _cleaning() -> list[Case]:
+    """Sesame, then pumpkin seed, then both; one person who cleans for two ticks."""
+    after = ((False, True, False), (True, False, False), (True, True, False))
+    setup = tuple(tuple(2 * here for here in row) for row in after)
+    one = (Line((0,)),)
+
+    def stone(at_once: bool) -> Problem:
+        return replace(
+            tasks(3, 3, 3),
+            resources=(Resource("stone", 1, (), setup, (), Clean(2, one, after, at_once)),),
+            choices=tuple(Choice(t, (Option(0, t),)) for t in range(3)),
+            uses=tuple(whole(t, t) for t in range(3)),
+            people=(("p0", ((2, 9), (12, 20))),),
+        )
+
+    now, later = stone(True), stone(False)
+    on = {0: 0, 1: 0, 2: 0}
+
+    def cleaned(*done: tuple[int, int, int]) -> dict[int, Placed]:
+        return {n: Placed(a, z, (0,)) for n, a, z in done}
+
+    return [
+        Case(
+            "the stone is brushed before pumpkin seed goes in",
+            now,
+            at((0, 3), (5, 8), (8, 11), chosen=on, cleans=cleaned((0, 3, 5))),
+            at((0, 3), (5, 8), (8, 11), chosen=on),
+            "left out",
+        ),
+        Case(
+            "sesame may stay where both go in",
+            now,
+            at((0, 3), (13, 16), (3, 6), chosen=on, cleans=cleaned((2, 6, 8))),
+            at((0, 3), (13, 16), (3, 6), chosen=on, cleans=cleaned((0, 3, 5), (2, 6, 8))),
+            "nothing calls for",
+        ),
+        Case(
+            "paste does not dry on the stone before it is brushed",
+            now,
+            at((0, 3), (14, 17), (17, 20), chosen=on, cleans=cleaned((0, 3, 5))),
+            at((0, 3), (14, 17), (17, 20), chosen=on, cleans=cleaned((0, 4, 6))),
+            "not at once",
+        ),
+        Case(
+            "what need not be cleaned at once is clean before the next thing",
+            later,
+            at((0, 3), (14, 17), (17, 20), chosen=on, cleans=cleaned((0, 12, 14))),
+            at((0, 3), (14, 17), (17, 20), chosen=on, cleans=cleaned((0, 13, 15))),
+            "14",
+        ),
+        Case(
+            "nobody cleans who is not there",
+            later,
+            at((0, 3), (14, 17), (17, 20), chosen=on, cleans=cleaned((0, 7, 9))),
+            at((0, 3), (14, 17), (17, 20), chosen=on, cleans=cleaned((0, 9, 11))),
+            "not there",
+        ),
+    ]
+
+
+THINGS = [*_times(), *_links(), *_uses(), *_states(), *_rooms(), *_cleaning()]

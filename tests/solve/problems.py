@@ -27,6 +27,7 @@ from scheduler.workload.primitives import (
     Batch,
     Calm,
     Choice,
+    Clean,
     Crew,
     Dear,
     Job,
@@ -164,7 +165,18 @@ class _Kitchen:
             oven("oven-1", 1),
             oven("oven-2", 2),
             Resource("bowl", 1),
+            *self._stones(),
         )
+
+    def _stones(self) -> tuple[Resource, ...]:
+        """7, 8: stones on which sesame, pumpkin seed, or both are ground."""
+        if not self.shape.cleaning:
+            return ()
+        length, at_once = self.rng.randint(1, 2), self._maybe(0.6)
+        after = ((False, True, False), (True, False, False), (True, True, False))
+        rule = Clean(length, self._lines(1), after, at_once)
+        setup = tuple(tuple(length * here for here in row) for row in after)
+        return tuple(Resource(f"stone-{n}", 1, (), setup, (), rule) for n in (1, 2))
 
     # -- batches --------------------------------------------------------------------
 
@@ -314,6 +326,9 @@ class _Kitchen:
             units = [4, 5] if shape.choices and self._maybe(0.5) else [rng.choice([4, 5])]
             states = [0, 1] if shape.choices and self._maybe(0.3) else [rng.randint(0, 1)]
             self._use(b, [Option(u, s) for u in units for s in states], 1, first, last)
+        elif shape.cleaning and self._maybe(0.7):
+            stones = [7, 8] if shape.choices and self._maybe(0.4) else [7]
+            self._use(b, [Option(r, b % 3) for r in stones], 1, first, last)
         elif self._maybe(0.4):
             self._use(b, [Option(0)], rng.randint(1, self.resources[0].capacity), first, last)
         return parts[0], parts[-1]

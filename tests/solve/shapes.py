@@ -37,8 +37,9 @@ class Shape:
         something; what only whole solutions cost.
     ways : bool
         Whether hands may have several ways, with lengths and prices of their own.
-    doors, neighbours : bool
-        What is shut on benches and in ovens; what may not be beside what.
+    doors, neighbours, cleaning : bool
+        What is shut on benches and in ovens; what may not be beside what; stones
+        that are cleaned between two contents.
     leaves : bool
         Whether there are jobs and duties that may be left, and breaks.
     """
@@ -76,6 +77,7 @@ class Shape:
     leaves: bool = False
     prices: bool = True
     calm: bool = False
+    cleaning: bool = False
 
 
 CHAINS = Shape(loads=False, lags=False, fixed_consumers=True)

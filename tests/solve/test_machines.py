@@ -7,9 +7,12 @@ from random import Random
 
 import pytest
 
+from scheduler.solve.board import Board
 from scheduler.solve.check import violations
+from scheduler.solve.construct import paid
 from scheduler.solve.cpsat.solve import solve_model
 from scheduler.solve.objective import terms
+from scheduler.solve.ways import insert
 from tests.solve import brute
 from tests.solve.boards import full_board
 from tests.solve.problems import CHAINS, SMALL, Shape, random_problem
@@ -54,6 +57,68 @@ def test_with_loads_behind_doors_the_model_is_never_worse(seed: int) -> None:
             assert violations(board.problem, board.solution()) == []
             board.remove(b)
         assert board.place(old)
+
+
+def broken(board: Board) -> list[str]:
+    """Rules broken on a board; what lacks its inputs for a while is not one."""
+    found = violations(board.problem, board.solution())
+    return [line for line in found if "is there without" not in line]
+
+
+STONES = Shape(
+    components=(3, 5), dishes=(1, 2), steps=(1, 2), horizon=(20, 36), ovens=False, cleaning=True,
+    people=(1, 3),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_stones_are_clean_whatever_is_put_on_them_and_taken_off(seed: int) -> None:
+    """In any order; and put back, everything is as it was, down to who cleans."""
+    rng = Random(seed)
+    board = full_board(random_problem(rng, STONES))
+    if board is None:
+        return
+    assert broken(board) == []
+    movable = [b for b in sorted(board.placed) if not board.problem.batches[b].fixed]
+    for _ in range(5):
+        before = board.solution()
+        some = rng.sample(movable, rng.randint(1, len(movable))) if movable else []
+        olds = [board.remove(b) for b in some if b in board.placed]
+        olds += paid(board)
+        assert broken(board) == []
+        for b in rng.sample(some, len(some)):
+            insert(board, b)
+            assert broken(board) == []
+        with board.restoring(before.cleans):
+            for old in olds:
+                if old.batch in board.placed:
+                    board.remove(old.batch)
+            for old in olds:
+                assert board.place(old)
+        assert board.solution() == before
+
+
+@pytest.mark.parametrize("seed", range(80))
+def test_on_stones_the_model_is_never_worse(seed: int) -> None:
+    board = full_board(random_problem(Random(seed), STONES))
+    if board is None:
+        return
+    for b in sorted(board.placed):
+        if board.problem.batches[b].fixed:
+            continue
+        old, cleans = board.recorded(b), dict(board.cleans)
+        board.remove(b)
+        if board.cleaning is None or not board.cleaning.owed:
+            with board.restoring(cleans):
+                assert board.place(old)
+            ours, theirs = both_ways(board, b)
+            assert ours is None or (theirs is not None and theirs <= ours)
+            if b in board.placed:
+                assert violations(board.problem, board.solution()) == []
+        with board.restoring(cleans):
+            if b in board.placed:
+                board.remove(b)
+            assert board.place(old)
 
 
 @pytest.mark.parametrize("seed", range(40))

@@ -48,6 +48,13 @@ class Fixed:
             self.visits("tend", n, visits)
         for n, visit in solution.adds.items():
             self.visits("add", n, (visit,))
+        known = {one.use: one for one in self.model.cleaned}
+        self.true(set(solution.cleans) <= set(known), True)
+        for use, one in known.items():
+            self.true(one.lit, use in solution.cleans)
+            if use in solution.cleans:
+                self.equal(one.at, solution.cleans[use].start)
+                self.people(("clean", use, one.resource), solution.cleans[use].people)
 
     def visits(self, kind: str, n: int, placed: tuple[Placed, ...]) -> None:
         slots = self.model.visits.get((kind, n), [])
@@ -110,6 +117,7 @@ def test_each_rule_is_a_unit_that_says_so() -> None:
         "adds",
         "capacity",
         "choices",
+        "cleaning",
         "crews",
         "grace",
         "leavings",

@@ -1,4 +1,4 @@
-"""Doors, all in together, families of trays, goods that keep apart: a tiny week for each."""
+"""Doors, all in together, trays, goods that keep apart, clean-down: a tiny week for each."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from tests.weeks.tiny import (
     EVE,
     Document,
     component,
+    cook,
     in_oven,
     keep,
     kind,
@@ -17,6 +18,8 @@ from tests.weeks.tiny import (
     span,
     step,
     store,
+    take,
+    visit,
     week_of,
 )
 
@@ -172,3 +175,113 @@ def test_meringue_does_not_dry_beside_the_fish() -> None:
 
 def test_at_separate_places_fish_and_meringue_do_not_mind_each_other() -> None:
     assert served(in_one_oven("fish", one_room=False)).terms.quality == 0
+
+
+# -- semantics 22, 23: clean-down --------------------------------------------------------
+
+ANA = cook("ana", may_use=["stone"])
+GONE = cook("bea", "08:00-18:00", may_use=["stone"], off=[EVE, DAY])
+"""The only one who could clean, and she is away."""
+
+
+def pastes(
+    clean: Document | None,
+    people: list[Document] | None = None,
+    stones: int = 1,
+    plan_from: str = f"{EVE} 00:00",
+    load: Document | None = None,
+    **leaves: list[str],
+) -> Document:
+    """Two pastes, two hours on the stone each, that nobody need be at."""
+
+    def paste(name: str) -> Document:
+        more: dict[str, Any] = {"load": load} if load and name == "sesame" else {}
+        rest: dict[str, Any] = {"leaves": leaves[name]} if name in leaves else {}
+        return component(
+            name, step("grind", "2 h", on=[{"equipment": "stone"}], **more), makes="2 kg", **rest
+        )
+
+    stone = kind("stone", units=stones, fill="5 kg")
+    if clean is not None:
+        stone["clean_down"] = {"hands": [{"may_use": ["stone"]}], **clean}
+    return week_of(
+        paste("sesame"), paste("pumpkin"),
+        dishes=[
+            {"id": "plate", "section": "pass", "plating": {"per_hour": 600},
+             "takes": [take("sesame", "100 g"), take("pumpkin", "100 g")]}
+        ],
+        equipment=[stone], people=people or [ANA], week={"plan_from": plan_from},
+    )  # fmt: skip
+
+
+HOUR: Document = {"verb": "brush and flush with oil", "time": "60 min"}
+
+
+def test_sesame_is_brushed_off_the_stone_before_pumpkin_seed_goes_on() -> None:
+    plan = keeps_the_rule(pastes(HOUR), pastes(None), "clean-down")
+    (done,) = plan.clean_downs
+    one, two = (next(t for t in plan.tasks if t.id == i) for i in (done.after, done.before))
+    assert (one.end, two.start) == (done.start, done.end)
+    assert done.people in {("ana",), ("pia",)} and done.verb == "brush and flush with oil"
+    assert plan.terms.quality == 180
+
+
+def test_two_grinds_and_the_hour_between_them_do_not_fit_into_four_and_a_half_hours() -> None:
+    finds_no_place(pastes(HOUR, plan_from=f"{DAY} 13:30"), "sesame.1", "pumpkin.1")
+    served(pastes(None, plan_from=f"{DAY} 13:30"))
+
+
+def test_a_stone_that_nobody_can_clean_grinds_one_paste_only() -> None:
+    finds_no_place(pastes(HOUR, [cook("ana"), GONE]), "sesame.1", "pumpkin.1")
+
+
+def test_what_may_be_in_the_next_paste_need_not_be_brushed_off() -> None:
+    """Nobody can clean, so the paste that has both in it comes last."""
+    both = {"pumpkin": ["sesame", "pumpkin"]}
+    plan = served(pastes(HOUR, [cook("ana"), GONE], **both))
+    assert plan.clean_downs == ()
+    assert task(plan, "sesame.1/grind").end <= task(plan, "pumpkin.1/grind").start
+
+
+def test_with_a_stone_for_each_nobody_has_to_clean() -> None:
+    plan = served(pastes(HOUR, [cook("ana"), GONE], stones=2))
+    assert plan.clean_downs == () and plan.terms.quality == 0
+
+
+def test_the_one_who_cleans_is_at_nothing_else() -> None:
+    """Salad must be made by ana just when the stone would best be brushed."""
+    def week(clean: Document | None) -> Document:
+        document = pastes(clean)
+        document["components"].append(
+            component("salad", step("wash", "60 min", hands=1), keeps=keep("2 h", not_before="2 h"))
+        )
+        document["dishes"][0]["takes"].append(take("salad"))
+        return document
+
+    free = {**HOUR, "hands": [{"section": "pass"}]}
+    plan = keeps_the_rule(week(HOUR), week(free), "may-use")
+    (done,) = plan.clean_downs
+    wash = task(plan, "salad.1/wash")
+    assert done.people == ("ana",) and (done.end <= wash.start or wash.end <= done.start)
+
+
+def test_cleaning_waits_for_somebody_only_where_the_kitchen_says_so() -> None:
+    """Sesame goes on at eight, and whoever cleans comes in the afternoon."""
+    people = [
+        cook("ana", "08:00-08:30", days=DAY),
+        cook("bea", "14:00-15:00", days=DAY, may_use=["stone"]),
+    ]
+    early = visit("30 min")
+    finds_no_place(pastes(HOUR, people, load=early), "sesame.1", "pumpkin.1")
+    plan = served(pastes({**HOUR, "when": "before use"}, people, load=early))
+    (done,) = plan.clean_downs
+    assert done.people == ("bea",) and done.start > task(plan, "sesame.1/grind").end
+
+
+def test_loads_of_one_paste_follow_each_other_on_an_uncleaned_stone() -> None:
+    week = pastes(HOUR, [cook("ana"), GONE], sesame=["seed"], pumpkin=["seed"])
+    week["kitchen"]["equipment"][0]["fill"] = "500 g"
+    for paste in week["components"]:
+        paste["steps"][0]["in_loads"] = True
+    plan = served(week)
+    assert plan.clean_downs == () and len([t for t in plan.tasks if t.step == "grind"]) == 4

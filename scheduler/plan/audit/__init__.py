@@ -8,6 +8,7 @@ from scheduler.plan.audit import (
     alone,
     batches,
     buying,
+    cleaning,
     clocks,
     deliveries,
     document,
@@ -68,6 +69,7 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
         buying,
     ):
         times.check(facts)
+    cleaning.check(facts)
     visits.check(facts, there)
     people.check(facts, there)
     alone.check(facts, there)

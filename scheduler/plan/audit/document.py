@@ -44,6 +44,13 @@ def check(facts: Facts) -> None:
             facts.broken("known", where, f"there is no unit '{hold.unit}'")
     for duty in facts.plan.duties:
         _people(facts, duty.id, duty.people)
+    for done in facts.plan.clean_downs:
+        _people(facts, done.id, done.people)
+        if done.unit not in facts.scenario.unit:
+            facts.broken("known", done.id, f"there is no unit '{done.unit}'")
+        for task_ in (done.after, done.before):
+            if task_ not in facts.tasks:
+                facts.broken("known", done.id, f"there is no task '{task_}'")
     _left_out(facts)
 
 
@@ -53,6 +60,7 @@ def _once(facts: Facts) -> None:
         "batch": (b.id for b in plan.batches),
         "task": (t.id for t in plan.tasks),
         "duty": (d.id for d in plan.duties),
+        "clean-down": (c.id for c in plan.clean_downs),
         "missing batch": (m.batch for m in plan.missing),
     }
     for word, ids in lists.items():

@@ -34,6 +34,14 @@ def check(facts: Facts, brigade: Brigade) -> None:
             _there(facts, brigade, where, visit.people, visit.start, visit.end)
             for person in set(visit.people):
                 busy[person].append((max(visit.start, facts.now), visit.end, task.id))
+    for done in facts.plan.clean_downs:
+        known = facts.scenario.unit.get(done.unit)
+        if known is not None and known[0].clean_down is not None:
+            touched = (known[0].may_use,) if known[0].may_use else ()
+            _crew(facts, done.id, done.people, known[0].clean_down.hands, ANYONE, touched)
+        _there(facts, brigade, done.id, done.people, done.start, done.end)
+        for person in set(done.people):
+            busy[person].append((done.start, done.end, done.id))
     planned = {d.id: d for d in facts.plan.duties}
     for duty, start, end, name in facts.occurrences:
         if name not in planned:

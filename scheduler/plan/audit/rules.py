@@ -60,6 +60,8 @@ RULES: dict[str, str] = {
     "door-shut": "Nothing goes in or comes out while a door is to stay shut.",
     "trays": "Trays of two families are never in one machine at once.",
     "beside": "Goods that must keep apart are never in one machine or store together.",
+    "clean-down": "A machine is cleaned between two contents of which the first must not get "
+    "into the second.",
     # People.
     "hands": "A visit has as many different people as it needs.",
     "named": "Where the recipe names people, it is one of them who does it.",

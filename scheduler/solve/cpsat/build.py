@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.solve.cpsat.capacity import add_capacities, add_people
+from scheduler.solve.cpsat.cleaning import add_cleaning
 from scheduler.solve.cpsat.costs import add_bands, add_dear, add_finish, add_options, add_stretch
 from scheduler.solve.cpsat.hands import add_crews
 from scheduler.solve.cpsat.leaving import add_leavings
@@ -47,6 +48,7 @@ def build(scope: Scope, encoding: Encoding, costs: bool = True) -> Model:
     add_crews(model)
     add_tends(model)
     add_adds(model)
+    add_cleaning(model)
     add_capacities(model)
     add_people(model)
     add_leavings(model)

@@ -55,7 +55,9 @@ class _Reader:
             if self.here(t)
             for start, end in [self.model.time.span(t)]
         }
-        return Solution(times, self.chosen(), self.crews(), self.tends(), self.adds())
+        return Solution(
+            times, self.chosen(), self.crews(), self.tends(), self.adds(), self.cleans()
+        )
 
     def chosen(self) -> dict[int, int]:
         out: dict[int, int] = {}
@@ -98,6 +100,17 @@ class _Reader:
                     out[n] = self.base.adds[n]
             elif self.here(add.task):
                 out[n] = self.visits("add", n, add.length)[0]
+        return out
+
+    def cleans(self) -> dict[int, Placed]:
+        """Where nothing moves as it was; elsewhere as the model has it."""
+        out = {n: self.base.cleans[n] for n in self.model.scope.kept}
+        for one in self.model.cleaned:
+            rule = self.problem.resources[one.resource].clean
+            if rule is not None and self.true(one.lit):
+                start = self.time(one.at)
+                people = self.people("clean", one.use, one.resource)
+                out[one.use] = Placed(start, start + rule.length, people)
         return out
 
     def visits(self, kind: str, n: int, length: int) -> list[Placed]:

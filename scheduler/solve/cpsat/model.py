@@ -15,6 +15,7 @@ from scheduler.solve.cpsat.timeline import At, Timeline
 from scheduler.solve.rooms import with_doors, with_neighbours
 
 if TYPE_CHECKING:
+    from scheduler.solve.cpsat.cleaning import Cleaned
     from scheduler.solve.cpsat.encoding import Encoding
     from scheduler.solve.cpsat.scope import Scope
     from scheduler.workload.primitives import Leave, Point, Solution
@@ -126,7 +127,7 @@ class Model:
         self.values: dict[int, Hint] = {}
         self.options: dict[int, list[Lit]] = {}
         self.hands: dict[tuple[str, int, int], list[dict[int, Lit]]] = {}
-        """("crew" | "tend" | "add", which, which visit): for each line who."""
+        """("crew" | "tend" | "add" | "clean", which, which visit): for each line who."""
         self.visits: dict[tuple[str, int], list[tuple[At, Lit]]] = {}
         self.of_resource: dict[int, list[Load]] = defaultdict(list)
         self.stated: dict[int, list[tuple[int, int, Load]]] = defaultdict(list)
@@ -134,6 +135,7 @@ class Model:
         self.careful = with_doors(self.problem) | with_neighbours(self.problem)
         self.guarded: dict[int, list[tuple[int, Load]]] = defaultdict(list)
         """For each resource with doors or neighbours that matter: use and load."""
+        self.cleaned: list[Cleaned] = []
         self.of_person: dict[int, list[Load]] = defaultdict(list)
         self.at_hands: dict[int, list[Hands]] = defaultdict(list)
         """Instead, where a job may be left."""

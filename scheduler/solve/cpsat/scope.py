@@ -6,12 +6,13 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from scheduler.solve.cleaning import cleaned
 from scheduler.solve.cpsat.ranges import Ranges, merged, without
 from scheduler.solve.objective import terms
 from scheduler.workload.primitives import Solution
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from scheduler.workload.primitives import Problem
 
@@ -106,6 +107,22 @@ class Scope:
         return None
 
     @cached_property
+    def settled(self) -> frozenset[int]:
+        """Resources with a clean-down on which nothing moves."""
+        moving = self.certain | self.maybe
+        return frozenset(cleaned(self.problem)) - {
+            option.resource
+            for use in self.problem.uses
+            if use.batch in moving
+            for option in self.problem.choices[use.choice].options
+        }
+
+    @cached_property
+    def kept(self) -> tuple[int, ...]:
+        """Uses after which their resource is cleaned as in `base`."""
+        return tuple(_kept(self.problem, self.settled, self.base))
+
+    @cached_property
     def loosened(self) -> frozenset[int]:
         """Choices of uses that a batch that moves has an end of."""
         moving = self.certain | self.maybe
@@ -177,16 +194,15 @@ def _scope(
     base: Solution,
     needs: bool,
 ) -> Scope:
-    spells = _spells(problem, frozen, base)
+    leaving = any(crew.leave is not None for crew in problem.crews)
+    scope = Scope(problem, frozen, certain, maybe, base, needs, ())
+    spells = _spells(problem, frozen, base, scope.kept)
     there = tuple(
         without(merged(stretches), [s[:2] for s in spells[p]])
         for p, (_, stretches) in enumerate(problem.people)
     )
-    leaving = any(crew.leave is not None for crew in problem.crews)
-    return Scope(
-        problem, frozen, certain, maybe, base, needs, there,
-        tuple(tuple(sorted(some, key=lambda s: s[:2])) for some in spells) if leaving else (),
-    )  # fmt: skip
+    held = tuple(tuple(sorted(some, key=lambda s: s[:2])) for some in spells) if leaving else ()
+    return Scope(problem, frozen, certain, maybe, base, needs, there, held)
 
 
 def _with_inputs(problem: Problem, batches: Iterable[int]) -> frozenset[int]:
@@ -200,7 +216,16 @@ def _with_inputs(problem: Problem, batches: Iterable[int]) -> frozenset[int]:
     return frozenset(found)
 
 
-def _spells(problem: Problem, frozen: frozenset[int], base: Solution) -> list[list[Spell]]:
+def _kept(problem: Problem, settled: frozenset[int], base: Solution) -> Iterator[int]:
+    for n in base.cleans if settled else ():
+        choice = problem.uses[n].choice
+        if problem.choices[choice].options[base.chosen.get(choice, 0)].resource in settled:
+            yield n
+
+
+def _spells(
+    problem: Problem, frozen: frozenset[int], base: Solution, kept: Iterable[int]
+) -> list[list[Spell]]:
     """For each person what they do that is frozen."""
     busy: list[list[Spell]] = [[] for _ in problem.people]
     for c, crew in enumerate(problem.crews):
@@ -217,4 +242,7 @@ def _spells(problem: Problem, frozen: frozenset[int], base: Solution) -> list[li
         if placed is not None and problem.tasks[add.task].batch in frozen:
             for p in placed.people:
                 busy[p].append((placed.start, placed.end, None))
+    for n in kept:
+        for p in base.cleans[n].people:
+            busy[p].append((base.cleans[n].start, base.cleans[n].end, None))
     return busy

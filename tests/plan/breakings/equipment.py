@@ -12,6 +12,7 @@ from tests.plan.breakings.means import (
     breaking,
     spots,
     times,
+    with_clean_down,
     with_hold,
     with_taken,
     with_task,
@@ -185,3 +186,57 @@ def _beside_what_it_must_keep_away_from(scenario: Scenario, plan: Plan) -> Plan 
                 bad = {"store": one.store, "start": start, "end": max(one.end, other.end)}
                 return with_hold(plan, other, **bad)
     return None
+
+
+@breaking("clean-down")
+def _not_cleaned(scenario: Scenario, plan: Plan) -> Plan | None:
+    return plan.model_copy(update={"clean_downs": plan.clean_downs[1:]})
+
+
+@breaking("clean-down")
+def _cleaned_too_late(scenario: Scenario, plan: Plan) -> Plan | None:
+    return with_clean_down(plan, start=5, end=5)
+
+
+@breaking("clean-down")
+def _cleaned_too_fast(scenario: Scenario, plan: Plan) -> Plan | None:
+    return with_clean_down(plan, end=-scenario.kitchen.grid)
+
+
+@breaking("clean-down")
+def _cleaned_for_nothing(scenario: Scenario, plan: Plan) -> Plan | None:
+    first = plan.clean_downs[0]
+    more = first.model_copy(update={"id": "clean-down/again", "before": first.after})
+    return plan.model_copy(update={"clean_downs": (*plan.clean_downs, more)})
+
+
+@breaking("hands")
+def _cleaned_by_nobody(scenario: Scenario, plan: Plan) -> Plan | None:
+    first = plan.clean_downs[0].model_copy(update={"people": ()})
+    return plan.model_copy(update={"clean_downs": (first, *plan.clean_downs[1:])})
+
+
+@breaking("may-use")
+def _cleaned_by_somebody_untrained(scenario: Scenario, plan: Plan) -> Plan | None:
+    untrained = next(p.id for p in scenario.kitchen.people if not p.may_use)
+    first = plan.clean_downs[0].model_copy(update={"people": (untrained,)})
+    return plan.model_copy(update={"clean_downs": (first, *plan.clean_downs[1:])})
+
+
+@breaking("one-place")
+def _cleans_while_at_something_else(scenario: Scenario, plan: Plan) -> Plan | None:
+    first = plan.clean_downs[0]
+    for spot in spots(scenario, plan):
+        for visit in spot.task.visits:
+            if first.people[0] in visit.people:
+                lasts = first.end - first.start
+                moved = {"start": visit.start, "end": visit.start + lasts}
+                changed = first.model_copy(update=moved)
+                return plan.model_copy(update={"clean_downs": (changed, *plan.clean_downs[1:])})
+    return None
+
+
+@breaking("known")
+def _cleaned_is_something_nobody_has(scenario: Scenario, plan: Plan) -> Plan | None:
+    first = plan.clean_downs[0].model_copy(update={"unit": "moon", "after": "sun"})
+    return plan.model_copy(update={"clean_downs": (first, *plan.clean_downs[1:])})

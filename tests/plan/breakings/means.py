@@ -123,6 +123,14 @@ def with_hold(plan: Plan, old: PlannedHold, **new: Any) -> Plan:
     return plan.model_copy(update={"holds": holds})
 
 
+def with_clean_down(plan: Plan, **by: int) -> Plan:
+    """The first clean-down with its times moved by so much."""
+    first, *rest = plan.clean_downs
+    moved = {field: getattr(first, field) + minutes for field, minutes in by.items()}
+    changed = first.model_copy(update=moved)
+    return plan.model_copy(update={"clean_downs": (changed, *rest)})
+
+
 def with_share(plan: Plan, old: Share, *new: Share) -> Plan:
     """One share replaced."""
     shares: list[Share] = []
