@@ -41,9 +41,11 @@ def random_week(seed: int) -> dict[str, Any]:
         if rng.random() < 0.4:
             start = rng.choice((6, 10, 14))
             rest["bought_in"] = {
-                "lead_time": f"{rng.choice((6, 26, 40))} h", "hours": f"{start:02d}:00-{start + 2}:00",
-                "pack": "10 portions", "price": rng.choice((3, 8)),
-            }  # fmt: skip
+                "lead_time": f"{rng.choice((6, 26, 40))} h",
+                "hours": f"{start:02d}:00-{start + 2}:00",
+                "pack": "10 portions",
+                "price": rng.choice((3, 8)),
+            }
         limit = f"{rng.choice((3, 5, 12))} h"
         made.append(
             component(name, step("make", hour(), hands=1), runs("set"), keeps=keep(limit), **rest)
