@@ -9,6 +9,7 @@ are better. Going back to the recipe's own steps needs only be as good.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations, product
 from typing import TYPE_CHECKING
 
 from scheduler.solve.carry import carry
@@ -33,6 +34,8 @@ EJECTIONS = 40
 """Ejections with one choice while something has no place."""
 MOVES = 12
 """Moves with one choice while looking for what keeps fresher."""
+PAIRED = 6
+"""Of so many batches two at once are tried in other ways."""
 COST = 3
 """A try counts as so many moves where moves are counted."""
 
@@ -155,7 +158,8 @@ class Chooser:
             drop_hopeless(board)
 
     def _improved(self, board: Board, over: Callable[[], bool]) -> None:
-        if board.score().served > self.best.score.served:
+        self._repaired(board, over)
+        if board.score().dearer > self.best.score.dearer:
             return
         moves = Improve(board, self.rng)
         for _ in range(MOVES):
@@ -211,6 +215,7 @@ class Chooser:
         yield from self._single(order[: len(missing)], ways)
         yield from self._whole(order, ways)
         yield from self._single(order, ways)
+        yield from self._pairs(order, ways)
         yield {name: other for name, (_, other, *_) in ways.items() if other is not None}
 
     def _for_quality(self) -> Iterator[Chosen]:
@@ -227,6 +232,7 @@ class Chooser:
         order = sorted(ways, key=lambda name: (-costs.get(name, 0), name))
         yield from self._single(order, ways)
         yield from self._whole(order, ways)
+        yield from self._pairs(order, ways)
 
     def _single(
         self, order: list[str], ways: Ways
@@ -235,6 +241,12 @@ class Chooser:
         for name in order:
             for method in ways[name]:
                 yield self._with({name: method})
+
+    def _pairs(self, order: list[str], ways: Ways) -> Iterator[Chosen]:
+        """Two batches in another way at once: what one gives up the other may take."""
+        for one, other in combinations(order[:PAIRED], 2):
+            for method, with_it in product(ways[one], ways[other]):
+                yield self._with({one: method, other: with_it})
 
     def _whole(
         self, order: list[str], ways: Ways

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.methods import BOUGHT
 from scheduler.plan.waiting import LastCall
-from scheduler.workload.buying import last_order
+from scheduler.workload.buying import last_orders
 from scheduler.workload.compile import compile_week
 from scheduler.workload.latest import latest_starts
 from scheduler.workload.work import work_out
@@ -15,9 +15,6 @@ from scheduler.workload.work import work_out
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Plan
-    from scheduler.workload.compiled import Compiled
-    from scheduler.workload.latest import Latest
-    from scheduler.workload.model import Workload
 
 
 def last_calls(scenario: Scenario, plan: Plan | None = None) -> list[LastCall]:
@@ -47,8 +44,15 @@ def last_calls(scenario: Scenario, plan: Plan | None = None) -> list[LastCall]:
         known = calls.get(record.batch)
         if known is None or call.by < known.by:
             calls[record.batch] = call
-    offers = Offers(scenario, work, compiled, latest)
-    told = [offers.told(call) for call in calls.values()]
+    orders = last_orders(scenario, work, compiled, latest)
+    bought = {b.id for b in work.batches if b.method == BOUGHT}
+    told = []
+    for call in calls.values():
+        by = orders.get(call.batch)
+        if call.batch not in bought:
+            told.append(replace(call, order_in=by))
+        else:
+            told.append(call if by is None else replace(call, by=by))
     return sorted(told, key=lambda c: (c.by, c.batch))
 
 
@@ -56,35 +60,3 @@ def chosen_in(plan: Plan) -> dict[str, str]:
     """How the batches of a plan are made, where not by the recipe's own steps."""
     ways = {b.id: BOUGHT if b.bought is not None else b.method for b in plan.batches}
     return {batch: way for batch, way in ways.items() if way is not None}
-
-
-class Offers:
-    """The last moments to order what may be bought in."""
-
-    def __init__(
-        self, scenario: Scenario, work: Workload, compiled: Compiled, latest: Latest
-    ) -> None:
-        self.scenario = scenario
-        self.work = work.batch
-        first = {
-            (r.batch, r.step): next(iter(r.parts.values()))
-            for r in reversed(compiled.tasks)
-        }
-        self.needed: dict[str, int] = {}
-        for share in work.shares:
-            task = first.get((share.consumer, share.step))
-            if task is not None and not share.lot:
-                by = latest.start[task] * compiled.problem.grid
-                self.needed[share.source] = min(by, self.needed.get(share.source, by))
-
-    def told(self, call: LastCall) -> LastCall:
-        """A last call with what there is to say of ordering."""
-        batch = self.work[call.batch]
-        component = self.scenario.component.get(batch.component or "")
-        offer = component.bought_in if component is not None else None
-        if offer is None or call.batch not in self.needed:
-            return call
-        by = last_order(self.scenario, offer, self.needed[call.batch])
-        if batch.method != BOUGHT:
-            return replace(call, order_in=by)
-        return call if by is None else replace(call, by=by)

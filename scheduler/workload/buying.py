@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from scheduler.domain.buying import BoughtIn
     from scheduler.domain.recipes import Component
     from scheduler.domain.scenario import Scenario
+    from scheduler.workload.compiled import Compiled
+    from scheduler.workload.latest import Latest
     from scheduler.workload.model import Workload
 
 AGO = 400
@@ -77,9 +79,30 @@ def order_by(scenario: Scenario, bought: BoughtIn, start: int) -> int | None:
     return None
 
 
-def last_order(scenario: Scenario, bought: BoughtIn, by: int) -> int | None:
-    """The last moment to order what must be there by a moment; None where that is behind us."""
-    return max((c.order_by for c in comes(scenario, bought) if c.end <= by), default=None)
+def last_orders(
+    scenario: Scenario, work: Workload, compiled: Compiled, latest: Latest
+) -> dict[str, int]:
+    """Of every batch that is or could be bought in the last moment to order it, minutes.
+
+    So that it is there when the first of those who take it must begin at the
+    latest; those for whom that is behind us are left out.
+    """
+    first = {(r.batch, r.step): next(iter(r.parts.values())) for r in reversed(compiled.tasks)}
+    needed: dict[str, int] = {}
+    for share in work.shares:
+        task = first.get((share.consumer, share.step))
+        if task is not None and not share.lot:
+            by = latest.start[task] * compiled.problem.grid
+            needed[share.source] = min(by, needed.get(share.source, by))
+    found: dict[str, int] = {}
+    for batch in work.batches:
+        component = scenario.component.get(batch.component or "")
+        if component is None or component.bought_in is None or batch.id not in needed:
+            continue
+        in_time = [c for c in comes(scenario, component.bought_in) if c.end <= needed[batch.id]]
+        if in_time and not batch.in_progress:
+            found[batch.id] = max(c.order_by for c in in_time)
+    return found
 
 
 def spent(scenario: Scenario, work: Workload) -> int:

@@ -78,6 +78,8 @@ def _batch(scenario: Scenario, batch: Batched) -> list[str]:
         gone = batch.begin_by < scenario.clock.minute(scenario.week.plan_from)
         verb = "should have been begun by" if gone else "begin by"
         words.append(f"{verb} {moment(scenario, batch.begin_by)}")
+    if batch.order_by is not None:
+        words.append(f"or order in by {moment(scenario, batch.order_by)}")
     head = f"{batch.id}: {batch.quantity}, {', '.join(words)}"
     lines = wrap(head, WIDE, initial_indent="  ", subsequent_indent="      ")
     parts = [_part(p) for p in batch.parts]

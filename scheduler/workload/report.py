@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from scheduler.domain.recipes import ANYONE
 from scheduler.workload.amounts import written
 from scheduler.workload.asked import hands_asked
+from scheduler.workload.buying import last_orders
 from scheduler.workload.latest import latest_starts
 
 if TYPE_CHECKING:
@@ -61,6 +62,8 @@ class Batched:
     begin_by : int
         Latest start by windows, minutes; of what cannot be made, by walking
         back from service, so that it may lie before planning begins.
+    order_by : int or None
+        It may be bought in instead: the last moment to order it, minutes.
     """
 
     id: str
@@ -70,6 +73,7 @@ class Batched:
     leftover: Quantity | None
     in_progress: bool
     begin_by: int
+    order_by: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,6 +181,7 @@ def _made(
         b.id: latest.start[compiled.problem.batches[compiled.batch[b.id]].tasks[0]]
         for b in workload.batches
     }
+    orders = last_orders(scenario, workload, compiled, latest)
     for component in scenario.components:
         mine = [b for b in workload.batches if b.component == component.id]
         if not mine:
@@ -187,7 +192,7 @@ def _made(
                 tuple((s.step.id, len(s.loads)) for s in b.stages if len(s.loads) > 1),
                 _parts(scenario, workload, b.id),
                 written(b.leftover, b.dimension) if b.leftover > 0 else None, b.in_progress,
-                begins[b.id] * compiled.problem.grid,
+                begins[b.id] * compiled.problem.grid, orders.get(b.id),
             )
             for b in mine
         )
