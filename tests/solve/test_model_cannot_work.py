@@ -27,6 +27,8 @@ from scheduler.workload.primitives import (
 from tests.solve.brute import TooLarge, best
 from tests.solve.problems import SMALL, random_problem
 
+WAYS = replace(SMALL, ways=True, people=(2, 3))
+
 
 def bakes(count: int, ticks: int) -> Problem:
     """So many bakes of 4 ticks, one oven, so much time, one cook to load each."""
@@ -101,10 +103,10 @@ def test_what_feeds_a_batch_is_not_asked_for() -> None:
     assert cannot_work(needs, [0], 20) is False
 
 
-@pytest.mark.parametrize("block", range(8))
+@pytest.mark.parametrize("block", range(12))
 def test_both_encodings_decide_as_trying_everything_does(block: int) -> None:
     for seed in range(10 * block, 10 * block + 10):
-        problem = random_problem(Random(seed), SMALL)
+        problem = random_problem(Random(seed), SMALL if block < 8 else WAYS)
         everything = frozenset(range(len(problem.batches)))
         # `best` looks at sets with all their inputs; here that is everything.
         try:

@@ -8,6 +8,7 @@ from random import Random
 
 import pytest
 from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from ortools.sat.python import cp_model
 
 from scheduler.solve.check import violations
@@ -45,7 +46,7 @@ def score(result: ModelResult) -> Score | None:
     return Score(result.served, result.money, result.quality)
 
 
-@given(problems(SMALL))
+@given(st.one_of(problems(SMALL), problems(replace(SMALL, ways=True, people=(2, 3)))))
 @QUIET
 def test_a_tiny_week_is_planned_as_well_as_trying_everything_would(problem: Problem) -> None:
     try:
@@ -57,7 +58,7 @@ def test_a_tiny_week_is_planned_as_well_as_trying_everything_would(problem: Prob
     assert result.status == ("infeasible" if expected is None else "optimal")
 
 
-@given(problems())
+@given(st.one_of(problems(), problems(Shape(ways=True))))
 @QUIET
 def test_both_encodings_mean_the_same(problem: Problem) -> None:
     one, two = solved(problem), solved(problem, encoding=SECOND)
