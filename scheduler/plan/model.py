@@ -125,6 +125,15 @@ class PlannedDuty(Word):
     people: tuple[Slug, ...] = Field(default=(), description="Who.")
 
 
+class PlannedBreak(Word):
+    """A break that moves, where the plan puts it."""
+
+    id: str = Field(description="person/date/which of that day.")
+    person: Slug = Field(description="Whose.")
+    start: int = Field(description="Minute.")
+    end: int = Field(description="Minute.")
+
+
 class Missing(Word):
     """A batch that found no place, and why as far as is known."""
 
@@ -167,6 +176,7 @@ class Plan(Word):
     tasks: tuple[PlannedTask, ...] = Field(description="Tasks of the batches that found a place.")
     holds: tuple[PlannedHold, ...] = Field(default=(), description="Everything that waits.")
     duties: tuple[PlannedDuty, ...] = Field(default=(), description="Standing duties.")
+    breaks: tuple[PlannedBreak, ...] = Field(default=(), description="Breaks that move.")
     missing: tuple[Missing, ...] = Field(default=(), description="Batches without a place.")
     unserved: tuple[Unserved, ...] = Field(default=(), description="Who goes short.")
     terms: Terms = Field(description="How good it is.")

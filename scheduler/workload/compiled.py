@@ -130,6 +130,15 @@ class DutyRecord:
 
 
 @dataclass(frozen=True, slots=True)
+class BreakRecord:
+    """A break that moves: the rest of its id, and whose it is."""
+
+    id: str
+    person: str
+    task: int
+
+
+@dataclass(frozen=True, slots=True)
 class Compiled:
     """A week as primitives, and what each of them means.
 
@@ -148,3 +157,4 @@ class Compiled:
     duties: tuple[DutyRecord, ...]
     holders: tuple[Holder, ...]
     short: dict[tuple[str, str, int], tuple[str, Fraction]]
+    breaks: tuple[BreakRecord, ...] = ()

@@ -44,6 +44,8 @@ def check(facts: Facts) -> None:
             facts.broken("known", where, f"there is no unit '{hold.unit}'")
     for duty in facts.plan.duties:
         _people(facts, duty.id, duty.people)
+    for pause in facts.plan.breaks:
+        _people(facts, pause.id, (pause.person,))
     _left_out(facts)
 
 
@@ -53,6 +55,7 @@ def _once(facts: Facts) -> None:
         "batch": (b.id for b in plan.batches),
         "task": (t.id for t in plan.tasks),
         "duty": (d.id for d in plan.duties),
+        "break": (b.id for b in plan.breaks),
         "missing batch": (m.batch for m in plan.missing),
     }
     for word, ids in lists.items():
