@@ -87,7 +87,8 @@ def tightest_person(scenario: Scenario, plan: Plan) -> Tight | None:
     Only days with a visit count: somebody who is on a standing duty all day is not tight.
     """
     visits: dict[Slug, list[tuple[int, int]]] = {}
-    duties: dict[Slug, list[tuple[int, int]]] = {}
+    spoken: dict[Slug, list[tuple[int, int]]] = {}
+    rests: dict[Slug, list[tuple[int, int]]] = {}
     for _, visit in visits_of(plan):
         for who in visit.people:
             visits.setdefault(who, []).append((visit.start, visit.end))
@@ -96,18 +97,33 @@ def tightest_person(scenario: Scenario, plan: Plan) -> Tight | None:
             visits.setdefault(who, []).append((done.start, done.end))
     for duty in plan.duties:
         for who in duty.people:
-            duties.setdefault(who, []).append((duty.start, duty.end))
+            spoken.setdefault(who, []).append((duty.start, duty.end))
+    for pause in plan.breaks:
+        rests.setdefault(pause.person, []).append((pause.start, pause.end))
+    # Whoever steps away from one thing for another is at one thing all the same.
+    for who, theirs in visits.items():
+        spoken[who] = _joined([*spoken.get(who, ()), *theirs])
     found = []
     for person in scenario.kitchen.people:
         for start, pieces in shifts_of(scenario, person):
             there = sum(b - a for a, b in pieces)
-            cooking = sum(overlap(p, v) for p in pieces for v in visits.get(person.id, ()))
-            on_duty = sum(overlap(p, d) for p in pieces for d in duties.get(person.id, ()))
+            there -= sum(overlap(p, r) for p in pieces for r in rests.get(person.id, ()))
+            cooking = any(overlap(p, v) for p in pieces for v in visits.get(person.id, ()))
+            at_it = sum(overlap(p, s) for p in pieces for s in spoken.get(person.id, ()))
             if cooking and there >= 60:
-                found.append(
-                    Tight("person", person.id, start, min(there, cooking + on_duty), there)
-                )
+                found.append(Tight("person", person.id, start, min(there, at_it), there))
     return max(found, key=lambda t: (t.part, t.of), default=None)
+
+
+def _joined(stretches: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Their union."""
+    found: list[tuple[int, int]] = []
+    for start, end in sorted(stretches):
+        if found and start <= found[-1][1]:
+            found[-1] = found[-1][0], max(end, found[-1][1])
+        else:
+            found.append((start, end))
+    return found
 
 
 def tightest_machine(scenario: Scenario, plan: Plan) -> Tight | None:

@@ -150,6 +150,15 @@ class PlannedCleanDown(Word):
     people: tuple[Slug, ...] = Field(description="Who, in the order of the hands lines.")
 
 
+class PlannedBreak(Word):
+    """A break that moves, where the plan puts it."""
+
+    id: str = Field(description="person/date/which of that day.")
+    person: Slug = Field(description="Whose.")
+    start: int = Field(description="Minute.")
+    end: int = Field(description="Minute.")
+
+
 class Missing(Word):
     """A batch that found no place, and why as far as is known."""
 
@@ -206,6 +215,7 @@ class Plan(Word):
     clean_downs: tuple[PlannedCleanDown, ...] = Field(
         default=(), description="Machines cleaned between two contents."
     )
+    breaks: tuple[PlannedBreak, ...] = Field(default=(), description="Breaks that move.")
     missing: tuple[Missing, ...] = Field(default=(), description="Batches without a place.")
     unserved: tuple[Unserved, ...] = Field(default=(), description="Who goes short.")
     terms: Terms = Field(description="How good it is.")

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from scheduler.domain.base import Slug
 from scheduler.domain.recipes import ANYONE
 from scheduler.domain.scenario import Scenario
+from scheduler.plan.away import away
 from scheduler.plan.by import By
 from scheduler.plan.figures import duty_of
 from scheduler.plan.model import Plan, PlannedBatch, PlannedTask, PlannedVisit, Taken
@@ -31,6 +32,8 @@ class Job:
         Ids.
     what, where : str
         In words.
+    short : str
+        What is done, in few words.
     """
 
     start: int
@@ -39,6 +42,7 @@ class Job:
     people: tuple[Slug, ...]
     what: str
     where: str
+    short: str = ""
 
 
 def show(scenario: Scenario, plan: Plan, by: By) -> Iterator[str]:
@@ -68,7 +72,9 @@ def jobs(names: Names) -> list[Job]:
         for visit in task.visits:
             does = step if visit.kind == "hands" else visit.verb or f"{step}, {visit.kind}"
             where = _places(names, (*visit.taken, *task.taken))
-            found.append(Job(visit.start, visit.end, section, visit.people, what + does, where))
+            found.append(
+                Job(visit.start, visit.end, section, visit.people, what + does, where, does)
+            )
         bought = names.batches[task.batch].bought if task.batch in names.batches else None
         if bought is not None:
             packs = several(bought.packs, "pack")
@@ -89,7 +95,9 @@ def jobs(names: Names) -> list[Job]:
             written = duty_of(names.scenario, duty.duty)
             section = (written.section if written else None) or ""
             name = names.duty(duty.duty)
-            found.append(Job(duty.start, duty.end, section, duty.people, name, ""))
+            found.append(Job(duty.start, duty.end, section, duty.people, name, "", name))
+    for pause in names.plan.breaks:
+        found.append(Job(pause.start, pause.end, "", (pause.person,), "Break", "", "break"))
     return sorted(found, key=lambda j: (j.start, j.end, j.what, j.people))
 
 
@@ -126,7 +134,26 @@ def _row(names: Names, job: Job, *, people: bool = True) -> str:
     return "  " + "  ".join([*cells, pad(job.what, what), fit(job.where, _WHERE)]).rstrip()
 
 
-def _daily(names: Names, these: Iterable[Job], *, people: bool = True) -> Iterator[str]:
+def _rows(
+    names: Names, job: Job, every: Sequence[Job], who: Sequence[Slug] = (), *, people: bool = True
+) -> Iterator[str]:
+    """The row of a job, and one for what its people (or one of them) step away to meanwhile."""
+    yield _row(names, job, people=people)
+    gone = away(job, every, who or job.people)
+    if gone:
+        told = (f"{names.clock(g.start)}-{names.clock(g.end)} {g.short}" for g in gone)
+        indent = " " * (_WHEN + 4 + (0 if not people else _WHO + 2))
+        yield fit(f"{indent}away {', '.join(told)}", _COLUMNS)
+
+
+def _daily(
+    names: Names,
+    these: Iterable[Job],
+    every: Sequence[Job],
+    who: Sequence[Slug] = (),
+    *,
+    people: bool = True,
+) -> Iterator[str]:
     """Rows under a line for each day."""
     day = None
     for job in these:
@@ -134,7 +161,7 @@ def _daily(names: Names, these: Iterable[Job], *, people: bool = True) -> Iterat
         if today != day:
             day = today
             yield f" {day_words(today)}"
-        yield _row(names, job, people=people)
+        yield from _rows(names, job, every, who, people=people)
 
 
 def _headed(title: str, rows: Iterable[str]) -> Iterator[str]:
@@ -148,10 +175,11 @@ def _headed(title: str, rows: Iterable[str]) -> Iterator[str]:
 
 def _by_day(names: Names) -> Iterator[str]:
     days: dict[str, list[Job]] = {}
-    for job in jobs(names):
+    every = jobs(names)
+    for job in every:
         days.setdefault(day_words(names.local(job.start).date()), []).append(job)
     for day, these in days.items():
-        yield from _headed(day, (_row(names, job) for job in these))
+        yield from _headed(day, (row for job in these for row in _rows(names, job, every)))
 
 
 def _by_section(names: Names) -> Iterator[str]:
@@ -159,7 +187,7 @@ def _by_section(names: Names) -> Iterator[str]:
     for section in [s.id for s in names.scenario.kitchen.sections] + [""]:
         these = [job for job in every if job.section == section]
         title = names.section(section) if section else "The whole brigade"
-        yield from _headed(title, _daily(names, these))
+        yield from _headed(title, _daily(names, these, every))
 
 
 def _by_person(names: Names) -> Iterator[str]:
@@ -168,7 +196,7 @@ def _by_person(names: Names) -> Iterator[str]:
         these = [job for job in every if person.id in job.people]
         sections = ", ".join(f"{names.section(s)}, {level}" for s, level in person.sections.items())
         title = f"{names.person(person.id)} ({sections})"
-        yield from _headed(title, _daily(names, these, people=False))
+        yield from _headed(title, _daily(names, these, every, (person.id,), people=False))
 
 
 def _span(names: Names, start: int, end: int, what: str, how: str) -> tuple[int, int, str]:

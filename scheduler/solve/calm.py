@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from scheduler.solve.arrays import Ints
     from scheduler.solve.board import Board, Placement
-    from scheduler.workload.primitives import Calm, Job, Problem, Shift, Solution
+    from scheduler.workload.primitives import Calm, Job, Option, Problem, Shift, Solution
 
     Work = tuple[int, int, Job]
     """Start and end, minutes, and what it is."""
@@ -132,6 +132,12 @@ def hectic(problem: Problem, solution: Solution) -> Hectic:
     return found
 
 
+def heated(problem: Problem, option: Option) -> bool:
+    """Is it a setting of an oven, and not what a machine is cleaned after?"""
+    resource = problem.resources[option.resource]
+    return resource.setup is not None and resource.clean is None
+
+
 def _oven_uses(problem: Problem, solution: Solution) -> dict[int, list[tuple[int, int, int]]]:
     from scheduler.solve.objective import moment
 
@@ -141,7 +147,7 @@ def _oven_uses(problem: Problem, solution: Solution) -> dict[int, list[tuple[int
         if start is None or end is None or end - start <= use.grace:
             continue
         option = problem.choices[use.choice].options[solution.chosen.get(use.choice, 0)]
-        if option.state is not None and problem.resources[option.resource].setup is not None:
+        if option.state is not None and heated(problem, option):
             found.setdefault(option.resource, []).append((start, end, option.state))
     return found
 
@@ -290,6 +296,8 @@ class Ledger:
                 self._batches[b] = now
         if calm.oven:
             for r in self.ovens:
+                if board.problem.resources[r].clean is not None:
+                    continue
                 stays = (board.stays[n] for n in board.by_resource[r])
                 now = changes(
                     calm, ((s.start, s.end, s.state) for s in stays if s.state is not None)

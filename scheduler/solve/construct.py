@@ -26,8 +26,8 @@ FIXED_TRIES = 8
 def fixed_batches(board: Board, rng: Random) -> tuple[int, ...]:
     """Place everything whose time is given; return what could not be manned or housed.
 
-    Those with the fewest people to choose from go first; what finds nobody
-    goes to the front of the next try.
+    Those with the fewest people to choose from go first, breaks that can move last; what
+    finds nobody goes to the front of the next try.
     """
     problem = board.problem
     choice = dict.fromkeys((b for b, batch in enumerate(problem.batches) if batch.fixed), 0)
@@ -39,7 +39,8 @@ def fixed_batches(board: Board, rng: Random) -> tuple[int, ...]:
             for line in problem.crews[n].ways[0].lines
         ]
         choice[b] = min((len(line.people) - line.count for line in lines), default=-1)
-    order = sorted(choice, key=lambda b: (choice[b], b))
+    pinned = board.index.pinned
+    order = sorted(choice, key=lambda b: (b not in pinned, choice[b], b))
     failed: tuple[int, ...] = ()
     for _ in range(FIXED_TRIES):
         failed = tuple(b for b in order if not insert(board, b))
@@ -134,8 +135,8 @@ def unplaced(board: Board) -> list[int]:
     """Batches that are wanted and have no place."""
     return [
         b
-        for b, batch in enumerate(board.problem.batches)
-        if not batch.fixed and b not in board.placed and wanted(board, b)
+        for b in range(len(board.problem.batches))
+        if b not in board.index.pinned and b not in board.placed and wanted(board, b)
     ]
 
 

@@ -139,11 +139,11 @@ class Improve:
         was, there = (
             base.placed(board.problem), found.placed(board.problem),
         )  # fmt: skip
-        for b, batch in enumerate(board.problem.batches):
+        for b in range(len(board.problem.batches)):
             chain = board.index.chains[b]
             new = placement_in(board.problem, chain, found) if b in there else None
             old = placement_in(board.problem, chain, base) if b in was else None
-            if new != old and not batch.fixed:
+            if new != old and b not in board.index.pinned:
                 if b in board.placed:
                     olds[b] = board.remove(b)
                 if new is not None:

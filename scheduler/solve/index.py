@@ -204,6 +204,20 @@ class Index:
         return [tuple(ns) for ns in found]
 
     @cached_property
+    def pinned(self) -> frozenset[int]:
+        """Batches that cannot move: what is fixed, but for breaks with room to move."""
+        problem = self.problem
+        rests = {c.task for c in problem.crews if c.rest}
+        moving = {
+            problem.tasks[t].batch
+            for t in rests
+            if problem.tasks[t].latest - problem.tasks[t].earliest > problem.tasks[t].least
+        }
+        return frozenset(
+            b for b, batch in enumerate(problem.batches) if batch.fixed and b not in moving
+        )
+
+    @cached_property
     def leaving(self) -> bool:
         """Can any job be left?"""
         return any(crew.leave is not None for crew in self.problem.crews)

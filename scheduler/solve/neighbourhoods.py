@@ -25,8 +25,8 @@ def span(board: Board, b: int) -> tuple[int, int]:
 
 def movable(board: Board) -> list[int]:
     """Placed batches that may move."""
-    batches = board.problem.batches
-    return [b for b in sorted(board.placed) if not batches[b].fixed]
+    pinned = board.index.pinned
+    return [b for b in sorted(board.placed) if b not in pinned]
 
 
 def _middle(board: Board, b: int) -> int:

@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     from scheduler.workload.primitives import Crew, Point, Problem, Solution
 
 
+LOST = 1 << 40
+"""Portions that something fixed without a place counts for: more than anybody serves."""
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Score:
     """Bands compared in order; less is better.
@@ -69,9 +73,14 @@ def lacking(problem: Problem, placed: Collection[int]) -> tuple[int, ...]:
 
 
 def missing(problem: Problem, placed: Collection[int]) -> tuple[int, ...]:
-    """The band of what is missing: portions lacking per rank, then batches left out."""
-    left_out = sum(not b.fixed and i not in placed for i, b in enumerate(problem.batches))
-    return (*lacking(problem, placed), left_out)
+    """The band of what is missing: portions lacking per rank, then batches left out.
+
+    What is fixed is not left out: without a duty or a break it is no plan, and worse than any.
+    """
+    gone = [batch for b, batch in enumerate(problem.batches) if b not in placed]
+    left_out = sum(not batch.fixed for batch in gone)
+    first, *rest = lacking(problem, placed)
+    return (first + LOST * (len(gone) - left_out), *rest, left_out)
 
 
 def takers(problem: Problem) -> list[frozenset[int]]:

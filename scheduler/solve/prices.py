@@ -65,7 +65,7 @@ class Prices:
     def price(self, b: int) -> int | None:
         """What asking a batch to make way costs; None: it may not be asked."""
         if b not in self._known:
-            free = b not in self.rigid and not self.board.problem.batches[b].fixed
+            free = b not in self.rigid and b not in self.board.index.pinned
             worth = PRICE * (1 + self.fails[b]) * (717 + self._chance(b) * 3 // 5) // 1024
             self._known[b] = worth if free else None
         return self._known[b] if b in self.board.placed else None

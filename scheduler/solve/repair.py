@@ -51,8 +51,8 @@ class Repair:
         self.fails = [0] * len(board.problem.batches)
         self.alone: dict[int, bool] = {}
         self.ghost = Board(board.index)
-        for b, batch in enumerate(board.problem.batches):
-            if batch.fixed and b in board.placed:
+        for b in sorted(board.index.pinned):
+            if b in board.placed:
                 self.ghost.place(board.recorded(b))
 
     def run(self, budget: int, stop: Callable[[], bool]) -> Iterator[tuple[int, ...]]:

@@ -92,7 +92,7 @@ def model_round(problem: Problem, todo: Round, stop: Callable[[], bool] | None =
     board = Board(_index(problem))
     solution, score, size = todo.solution, terms(problem, todo.solution), todo.size
     adopt(board, solution)
-    everything = [b for b, batch in enumerate(problem.batches) if not batch.fixed]
+    everything = [b for b in range(len(problem.batches)) if b not in board.index.pinned]
     for _ in range(todo.solves):
         left = todo.seconds - (time.monotonic() - began)
         if (not todo.deterministic and left <= 0) or (stop is not None and stop()):

@@ -171,7 +171,7 @@ class Search:
 
     def _stuck(self) -> bool:
         """Prices lead no further and moves have not for long: then the model, if it can at all."""
-        moving = sum(not batch.fixed for batch in self.problem.batches)
+        moving = len(self.problem.batches) - len(self.board.index.pinned)
         waited = self.budget.elapsed() - self.moved
         return self.known.over and moving <= WHOLE_MOST and waited >= self.whole
 

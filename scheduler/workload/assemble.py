@@ -11,6 +11,7 @@ from scheduler.plan.model import (
     Order,
     Plan,
     PlannedBatch,
+    PlannedBreak,
     PlannedDuty,
     PlannedHold,
     PlannedTask,
@@ -75,6 +76,7 @@ def assemble(
         holds=tuple(h for r in compiled.holds if (h := _hold(read, r)) is not None),
         duties=tuple(_duties(read)),
         clean_downs=tuple(clean_downs(scenario, read)),
+        breaks=tuple(_breaks(read)),
         missing=tuple(_missing(read, workload, why, certain)),
         unserved=tuple(_unserved(read, workload)),
         terms=terms,
@@ -176,6 +178,13 @@ def _duties(read: Numbering) -> Iterator[PlannedDuty]:
                 id=record.id, duty=record.duty, start=start, end=end,
                 people=tuple(people[p] for p in crew),
             )
+
+
+def _breaks(read: Numbering) -> Iterator[PlannedBreak]:
+    for record in read.compiled.breaks:
+        if record.task in read.solution.times:
+            start, end = (t * read.grid for t in read.solution.times[record.task])
+            yield PlannedBreak(id=record.id, person=record.person, start=start, end=end)
 
 
 def _missing(

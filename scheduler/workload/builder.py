@@ -9,7 +9,7 @@ from scheduler.domain.base import Level
 from scheduler.domain.methods import made_by
 from scheduler.workload.buying import spent
 from scheduler.workload.calendars import Calendar
-from scheduler.workload.compiled import DutyRecord, Holder, HoldRecord, TaskRecord
+from scheduler.workload.compiled import BreakRecord, DutyRecord, Holder, HoldRecord, TaskRecord
 from scheduler.workload.complaints import Complaints
 from scheduler.workload.kinds import Kinds
 from scheduler.workload.model import Stage
@@ -119,6 +119,7 @@ class Builder:
         self.records: list[TaskRecord] = []
         self.holds: list[HoldRecord] = []
         self.duties: list[DutyRecord] = []
+        self.breaks: list[BreakRecord] = []
         self.variants: dict[tuple[str, str], Component] = {}
         self.eligible: dict[Asked, tuple[int, ...]] = {}
         self.gates: dict[tuple[str, str, int], tuple[int, int | None]] = {}

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from scheduler.domain.recipes import ANYONE
 from scheduler.domain.times import Hours
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Person
+    from scheduler.domain.recipes import Component, Dish
     from scheduler.domain.scenario import Scenario
 
 Spans = tuple[tuple[int, int], ...]
@@ -50,6 +53,56 @@ def without(spans: Spans, holes: Spans) -> Spans:
     return both(spans, outside)
 
 
+@dataclass(frozen=True, slots=True)
+class Floating:
+    """A break that moves: whose, in what stretch, how long; ticks."""
+
+    name: str
+    person: int
+    earliest: int
+    latest: int
+    length: int
+
+
+def after_midnight(pause: Hours, shift: Hours) -> Hours:
+    """A break by its shift's day: a night shift's may lie after midnight."""
+    later = 1440 if pause.start < shift.start else 0
+    return Hours(pause.start + later, pause.end + later)
+
+
+def pausing(scenario: Scenario) -> frozenset[int]:
+    """People of sections in which some work may pause over a break."""
+    sections: set[str] = set()
+    recipes: list[Component | Dish] = [*scenario.components, *scenario.dishes]
+    for recipe in recipes:
+        methods = (step for method in recipe.methods for step in method.steps)
+        for step in (*recipe.steps, *methods):
+            if step.may_leave is not None and step.may_leave.breaks:
+                sections |= {h.section or step.section or recipe.section for h in step.hands}
+    for duty in scenario.kitchen.duties:
+        if duty.may_leave is not None and duty.may_leave.breaks and duty.section is not None:
+            sections.add(duty.section)
+    return frozenset(
+        p
+        for p, person in enumerate(scenario.kitchen.people)
+        if ANYONE in sections or sections & set(person.sections)
+    )
+
+
+def longest_pause(scenario: Scenario) -> int:
+    """The most that the breaks of one shift take, minutes on the grid."""
+    grid = scenario.kitchen.grid
+    return max(
+        (
+            sum(-(-(b.end - b.start) // grid) * grid for b in shift.breaks)
+            + sum(-(-b.length // grid) * grid for b in shift.floating_breaks)
+            for person in scenario.kitchen.people
+            for shift in person.shifts
+        ),
+        default=0,
+    )
+
+
 class Calendar:
     """Everything about time that does not depend on recipes, in ticks.
 
@@ -57,9 +110,16 @@ class Calendar:
     ----------
     now, horizon : int
         `plan_from` rounded up, the end rounded down.
-    people : list of spans
+    working : list of spans
         Each person's shifts less fixed breaks and days off, inside opening
         hours, from `now` on; rounded inwards.
+    people : list of spans
+        The same, with the fixed breaks of those whose work may pause over
+        them: these stand in `pauses` instead.
+    pauses : list of (int, int, int)
+        Person, start and end of such a fixed break.
+    floating : list of Floating
+        Breaks that move, as far as there is room for them.
     house : spans
         Somebody is on shift (breaks do not count as absence).
     parts : dict of str to spans
@@ -84,7 +144,18 @@ class Calendar:
         opened = merged([*opened, *(self.clock.span(day, Hours(0, 1440)) for day in let_go)])
         self.open = both(opened, ((self.now_minute, self.clock.horizon),))
         shifts = [self._shifts(p) for p in scenario.kitchen.people]
-        self.people = [self.ticks(both(there, self.open)) for _, there in shifts]
+        self.working = [self.ticks(both(there, self.open)) for _, there in shifts]
+        self.people = list(self.working)
+        self.pauses: list[tuple[int, int, int]] = []
+        for p in sorted(pausing(scenario)):
+            self.people[p] = self.ticks(both(shifts[p][0], self.open))
+            holes = without(self.people[p], self.working[p])
+            self.pauses += [(p, start, end) for start, end in holes]
+        self.floating = [
+            found
+            for p, person in enumerate(scenario.kitchen.people)
+            for found in self._floating(p, person)
+        ]
         week = ((0, self.clock.horizon),)
         self.house = self.ticks(both(merged(s for whole, _ in shifts for s in whole), week))
         self.parts = {
@@ -108,14 +179,29 @@ class Calendar:
                 start, end = self.clock.span(day, shift.hours)
                 whole.append((start, end))
                 for pause in shift.breaks:
-                    # A night shift's break may lie after midnight.
-                    later = 1440 if pause.start < shift.hours.start else 0
-                    first, last = self.clock.span(
-                        day, Hours(pause.start + later, pause.end + later)
-                    )
+                    first, last = self.clock.span(day, after_midnight(pause, shift.hours))
                     holes.append((max(first, start), min(last, end)))
         spans = merged(whole)
         return spans, without(spans, merged(holes))
+
+    def _floating(self, p: int, person: Person) -> Iterator[Floating]:
+        """Breaks that move, inside what planning meets of the shift; none where it is too short."""
+        for day in self.days:
+            if day in person.off:
+                continue
+            of_day = 0
+            for shift in person.shifts:
+                if not any(day in days for days in shift.days):
+                    continue
+                for pause in shift.floating_breaks:
+                    of_day += 1
+                    between = after_midnight(pause.between, shift.hours)
+                    span = self.ticks((self.clock.span(day, between),))
+                    room = both(span, self.working[p])
+                    length = -(-pause.length // self.grid)
+                    if any(end - start >= length for start, end in room):
+                        name = f"{person.id}/{day.isoformat()}/{of_day}"
+                        yield Floating(name, p, room[0][0], room[-1][1], length)
 
     def ticks(self, spans: Iterable[tuple[int, int]]) -> Spans:
         """Minutes to ticks, rounded inwards; what is left of nothing is dropped."""

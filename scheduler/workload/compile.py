@@ -13,6 +13,7 @@ from scheduler.workload.deliveries import add_arrivals, add_delivered, add_gates
 from scheduler.workload.duties import add_duties
 from scheduler.workload.holds import add_shares, add_spare
 from scheduler.workload.in_hand import add_quiet
+from scheduler.workload.leaving import add_breaks
 from scheduler.workload.places import add_resources
 from scheduler.workload.plates import add_plates, add_plating, add_service, service_point
 from scheduler.workload.staffing import check_duties
@@ -52,7 +53,7 @@ def compile_week(scenario: Scenario, workload: Workload) -> Compiled:
     b.complaints.settle()
     return Compiled(
         b.problem(), b.batch_index, tuple(b.records), tuple(b.holds), tuple(b.duties),
-        tuple(b.holders), b.short,
+        tuple(b.holders), b.short, tuple(b.breaks),
     )
 
 
@@ -62,6 +63,7 @@ def _fixed(b: Builder) -> None:
         if batch.dish is not None:
             service_point(b, Built(-1, batch))
     add_duties(b)
+    add_breaks(b)
     for lot in b.work.lots:
         add_spare(b, lot)
     add_gates(b)

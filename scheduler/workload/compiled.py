@@ -131,6 +131,15 @@ class DutyRecord:
 
 
 @dataclass(frozen=True, slots=True)
+class BreakRecord:
+    """A break that moves: the rest of its id, and whose it is."""
+
+    id: str
+    person: str
+    task: int
+
+
+@dataclass(frozen=True, slots=True)
 class Compiled:
     """A week as primitives, and what each of them means.
 
@@ -149,3 +158,4 @@ class Compiled:
     duties: tuple[DutyRecord, ...]
     holders: tuple[Holder, ...]
     short: dict[tuple[str, str, int], tuple[str, Fraction]]
+    breaks: tuple[BreakRecord, ...] = ()

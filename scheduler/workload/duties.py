@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 from scheduler.domain.quantity import Dimension
 from scheduler.domain.recipes import Need
 from scheduler.workload.compiled import DutyRecord
-from scheduler.workload.hands import all_through, eligible, training
+from scheduler.workload.hands import add_crew, eligible, training
+from scheduler.workload.leaving import leave_of
 from scheduler.workload.places import take, wanted
-from scheduler.workload.primitives import Line, Option, Point
+from scheduler.workload.primitives import Line, Option, Point, Way
 
 if TYPE_CHECKING:
     from scheduler.workload.builder import Builder
@@ -36,7 +37,11 @@ def add_duties(b: Builder) -> None:
             name = f"{duty.id}/{day.isoformat()}"
             batch = b.add_batch(name, fixed=True)
             task = b.add_task(name, batch, last - first, last - first, first, last)
-            place = all_through(b, task, crew) if crew else None
+            place = None
+            if crew:
+                leave, longer = leave_of(b, duty.may_leave)
+                way = Way(crew, max(0, last - first - longer), last - first)
+                place = add_crew(b, task, (way,), leave)
             taken = [
                 (one.use, one.places)
                 for n, need in enumerate(needs)

@@ -45,13 +45,17 @@ class NotAll:
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """Something that takes `amount` for `least` ticks somewhere in [earliest, latest)."""
+    """Something that takes `amount` for `least` ticks somewhere in [earliest, latest).
+
+    `pieces`: not all at once.
+    """
 
     batch: int
     earliest: int
     latest: int
     least: int
     amount: int
+    pieces: bool = False
 
 
 def cannot_all(
@@ -131,19 +135,21 @@ def _people(
     """Each group of people that stands in for something, with all that only they can do."""
     wanted: list[tuple[frozenset[int], Load]] = []
 
-    def note(line: Line, batch: int, earliest: int, latest: int, least: int) -> None:
-        wanted.append(
-            (frozenset(line.people), Load(batch, earliest, latest, least, line.count))
-        )
+    def note(
+        line: Line, batch: int, earliest: int, latest: int, least: int, pieces: bool = False
+    ) -> None:
+        load = Load(batch, earliest, latest, least, line.count, pieces)
+        wanted.append((frozenset(line.people), load))
 
     for crew in problem.crews:
         task = problem.tasks[crew.task]
         if task.batch not in gone:
-            lines, least = loosest(crew, task.least)
+            pieces = crew.leave is not None
+            lines, least = loosest(crew, 0 if pieces else task.least)
             for line in lines:
                 note(
                     line, task.batch, bounds.earliest[crew.task], bounds.latest_end[crew.task],
-                    least,
+                    least, pieces,
                 )
     for add in problem.adds:
         batch = problem.tasks[add.task].batch
@@ -204,10 +210,10 @@ def _worst(loads: list[Load], room: Ints, problem: Problem) -> Worst | None:
     loads = [x for x in loads if x.least > 0]
     if not loads:
         return None
-    early, late, least, amount = (
+    early, late, least, amount, pieces = (
         np.array(column, dtype=np.int64)
         for column in zip(
-            *((x.earliest, x.latest, x.least, x.amount) for x in loads), strict=True
+            *((x.earliest, x.latest, x.least, x.amount, x.pieces) for x in loads), strict=True
         )
     )
     starts = _few(np.unique(np.append(early, problem.now)))
@@ -215,7 +221,10 @@ def _worst(loads: list[Load], room: Ints, problem: Problem) -> Worst | None:
     a, z = starts[:, None, None], ends[None, :, None]
     left = np.minimum(early + least, z) - np.maximum(early, a)
     right = np.minimum(late, z) - np.maximum(late - least, a)
-    taken = np.maximum(0, np.minimum(left, right)) * amount
+    whole = np.minimum(left, right)
+    # In pieces: what is left when all there is before and after has been used.
+    apart = least - np.maximum(0, a - early) - np.maximum(0, late - z)
+    taken = np.maximum(0, np.where(pieces > 0, np.minimum(whole, apart), whole)) * amount
     needed = taken.sum(axis=2)
     there = np.maximum(0, room[ends][None, :] - room[starts][:, None])
     lacking = needed - there

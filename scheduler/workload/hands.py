@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.base import Level
 from scheduler.domain.recipes import ANYONE
-from scheduler.workload.primitives import Crew, Line, Way
+from scheduler.workload.primitives import Crew, Leave, Line, Way
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -75,9 +75,15 @@ def lines(
     return tuple(found)
 
 
-def add_crew(b: Builder, task: int, ways: tuple[Way, ...]) -> int:
+def add_crew(
+    b: Builder,
+    task: int,
+    ways: tuple[Way, ...],
+    leave: Leave | None = None,
+    rest: bool = False,
+) -> int:
     """Hands all through a task, in one of several ways; its place."""
-    b.crews.append(Crew(task, ways))
+    b.crews.append(Crew(task, ways, leave, rest))
     return len(b.crews) - 1
 
 
@@ -94,5 +100,5 @@ def on_duty(b: Builder, hands: Hands, section: str) -> list[tuple[int, int]]:
         for p in eligible(
             b.scenario.kitchen.people, hands.section or section, hands.level, (), hands.only
         )
-        for span in b.calendar.people[p]
+        for span in b.calendar.working[p]
     ]

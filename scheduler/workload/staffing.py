@@ -16,21 +16,29 @@ Block = tuple[int, int, str, list[int], int]
 def check_duties(b: Builder) -> None:
     """Complain of every duty for which too few are there, alone or beside others.
 
+    A duty that may be left may be beside a short one of the same people.
+
     At the start of each duty the duties that run then need distinct people;
     a matching (augmenting paths) tells whether there are enough.
     """
     blocks: list[Block] = []
+    left: set[str] = set()
     for record in b.duties:
         if record.crew is None:
             continue
-        task, line = b.tasks[record.task], b.crews[record.crew].ways[0].lines[0]
+        crew = b.crews[record.crew]
+        task, line, leave = b.tasks[record.task], crew.ways[0].lines[0], crew.leave
+        pausing = leave is not None and leave.breaks
+        hours = b.calendar.people if pausing else b.calendar.working
         start, end = task.earliest, task.latest
         there = [
             p
             for p in line.people
-            if any(a <= start and end <= z for a, z in b.calendar.people[p])
+            if any(a <= start and end <= z for a, z in hours[p])
         ]
         blocks.append((start, end, record.id, there, line.count))
+        if leave is not None:
+            left.add(record.id)
     for block in blocks:
         start, end, name, there, count = block
         words = span(b.scenario, start * b.grid, end * b.grid)
@@ -41,7 +49,11 @@ def check_duties(b: Builder) -> None:
                 "time, breaks apart",
             )
             continue
-        beside = [x for x in blocks if x[0] <= start < x[1] and len(x[3]) >= x[4]]
+        beside = [
+            x
+            for x in blocks
+            if x[0] <= start < x[1] and len(x[3]) >= x[4] and x[2] not in left
+        ]
         short = _unmatched(beside)
         if short is not None:
             others = ", ".join(x[2].split("/")[0] for x in beside)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -14,6 +15,7 @@ from scheduler.workload.buying import comes
 from scheduler.workload.compiled import TaskRecord, VisitRecord
 from scheduler.workload.hands import add_crew
 from scheduler.workload.laws import Law, law
+from scheduler.workload.leaving import leave_of
 from scheduler.workload.places import take, wanted
 from scheduler.workload.primitives import HORIZON_START, Band, Point, Way
 from scheduler.workload.sharing import as_written, ways
@@ -100,7 +102,8 @@ def _run_part(
     """The law: at_least up, at_most down on the grid; the longest where the food decides.
 
     Cost of stretching: weight × max(0, length - best rounded up). What runs
-    already starts at `now`, shorter by what has passed.
+    already starts at `now`, shorter by what has passed. A job that may be left
+    may take longer by what that comes to.
     """
     step, section = stage.step, section_of(b, built, stage.step)
     span = law_of(b, built, step, record.quantity)
@@ -131,6 +134,8 @@ def _run_part(
             )
     if stage.running:
         least, most, best, since = _running(b, built, step, span, record)
+    leave, longer = leave_of(b, step.may_leave)
+    most += longer
     stretch = None
     if not span.it_decides and span.at_most is not None and most > least and weight:
         stretch = Band(0, best, weight)
@@ -142,8 +147,9 @@ def _run_part(
     if stage.running:
         b.link(Point(HORIZON_START), Point(task), b.calendar.now, b.calendar.now)
     if step.hands:
-        able = able or (Way(as_written(b, step.hands, section, step.on), least, most),)
-        crew = add_crew(b, task, able)
+        able = able or (Way(as_written(b, step.hands, section, step.on), least, most - longer),)
+        able = tuple(replace(way, most=way.most + longer) for way in able) if longer else able
+        crew = add_crew(b, task, able, leave)
         record.visits.append(VisitRecord("hands", crew, task, 0, step.name or step.id))
     add_tend(b, built, step, section, record, since)
     add_adds(b, built, step, section, record)

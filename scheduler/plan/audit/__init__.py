@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from scheduler.plan.audit import (
     alone,
     batches,
+    breaks,
     buying,
     cleaning,
     clocks,
@@ -71,6 +72,7 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
         times.check(facts)
     cleaning.check(facts)
     visits.check(facts, there)
+    breaks.check(facts, there)
     people.check(facts, there)
     alone.check(facts, there)
     deliveries.check(facts)

@@ -22,6 +22,8 @@ class Brigade:
     ----------
     at_work : dict of str to list of (int, int)
         Each person's shifts less breaks, without days off.
+    breaks : dict of str to list of (int, int)
+        Each person's fixed breaks.
     in_house : list of (int, int)
         Somebody is on shift; a break is no absence.
     open : list of (int, int) or None
@@ -29,6 +31,7 @@ class Brigade:
     """
 
     at_work: dict[str, list[Stretch]]
+    breaks: dict[str, list[Stretch]]
     in_house: list[Stretch]
     open: list[Stretch] | None
 
@@ -43,6 +46,7 @@ def brigade(scenario: Scenario) -> Brigade:
     clock = scenario.clock
     days = clock.days(margin=2)
     at_work: dict[str, list[Stretch]] = {}
+    rests: dict[str, list[Stretch]] = {}
     everybody: list[Stretch] = []
     for person in scenario.kitchen.people:
         shifts: list[Stretch] = []
@@ -58,11 +62,12 @@ def brigade(scenario: Scenario) -> Brigade:
                     after = pause.start < shift.hours.start
                     moved = type(pause)(pause.start + 1440, pause.end + 1440) if after else pause
                     breaks += common([span], [clock.span(day, moved)])
-        at_work[person.id] = without(merged(shifts), merged(breaks))
+        rests[person.id] = merged(breaks)
+        at_work[person.id] = without(merged(shifts), rests[person.id])
         everybody += shifts
     hours = scenario.kitchen.open
     opened = None if hours is None else merged(clock.span(day, hours) for day in days)
-    return Brigade(at_work, merged(everybody), opened)
+    return Brigade(at_work, rests, merged(everybody), opened)
 
 
 def able(person: Person, hands: Hands, section: str) -> bool:

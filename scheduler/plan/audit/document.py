@@ -51,6 +51,8 @@ def check(facts: Facts) -> None:
         for task_ in (done.after, done.before):
             if task_ not in facts.tasks:
                 facts.broken("known", done.id, f"there is no task '{task_}'")
+    for pause in facts.plan.breaks:
+        _people(facts, pause.id, (pause.person,))
     _left_out(facts)
 
 
@@ -61,6 +63,7 @@ def _once(facts: Facts) -> None:
         "task": (t.id for t in plan.tasks),
         "duty": (d.id for d in plan.duties),
         "clean-down": (c.id for c in plan.clean_downs),
+        "break": (b.id for b in plan.breaks),
         "missing batch": (m.batch for m in plan.missing),
     }
     for word, ids in lists.items():

@@ -14,6 +14,7 @@ from scheduler.plan.audit.amounts import measure
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Equipment, Unit
+    from scheduler.domain.leaving import Leave
     from scheduler.domain.recipes import Component, Dish, Hands, Need, Step, Take, Wait
     from scheduler.domain.washing import Wash
     from scheduler.domain.week import Course, Diet, Event, InProgress
@@ -45,6 +46,11 @@ class Stage:
     needs: tuple[Need, ...]
     takes: tuple[Take, ...]
     loads: int
+
+    @property
+    def leave(self) -> Leave | None:
+        """How far whoever is at it may step away."""
+        return self.step.may_leave if self.step else None
 
     @property
     def then(self) -> Wait | None:

@@ -6,10 +6,12 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from scheduler.domain.recipes import ANYONE, Hands
+from scheduler.plan.audit import leaving
 from scheduler.plan.audit.brigade import able
-from scheduler.plan.audit.facts import lasting
+from scheduler.plan.audit.leaving import Spell, drawn_out
 from scheduler.plan.audit.pace import seated, trainees
-from scheduler.plan.audit.stretches import inside, outside
+from scheduler.plan.audit.steps import law_of, started
+from scheduler.plan.audit.stretches import inside, merged, outside
 from scheduler.plan.audit.taking import written
 
 if TYPE_CHECKING:
@@ -22,7 +24,7 @@ if TYPE_CHECKING:
 
 def check(facts: Facts, brigade: Brigade) -> None:
     """Rules of hands, shifts and places, for every visit and duty."""
-    busy: dict[str, list[tuple[int, int, str]]] = defaultdict(list)
+    days: dict[str, list[Spell]] = defaultdict(list)
     for task in facts.plan.tasks:
         making = facts.makings.get(task.batch)
         stage = making.stage(task.step) if making else None
@@ -31,17 +33,20 @@ def check(facts: Facts, brigade: Brigade) -> None:
             if making is not None and stage is not None:
                 recipe = making.batch.component or making.batch.dish or ""
                 _crew(facts, where, visit.people, *lines(facts, making, stage, visit), recipe)
-            _there(facts, brigade, where, visit.people, visit.start, visit.end)
-            for person in set(visit.people):
-                busy[person].append((max(visit.start, facts.now), visit.end, task.id))
+            leave, work = None, 0
+            if visit.kind == "hands" and making and stage:
+                leave, work = stage.leave, law_of(facts, making, stage, task).least
+                if making.running(stage):
+                    work -= max(0, facts.now - started(facts, making))
+            spell = Spell(max(visit.start, facts.now), visit.end, task.id, leave, work)
+            _at_it(facts, brigade, days, where, visit.people, spell)
     for done in facts.plan.clean_downs:
         known = facts.scenario.unit.get(done.unit)
         if known is not None and known[0].clean_down is not None:
             touched = (known[0].may_use,) if known[0].may_use else ()
             _crew(facts, done.id, done.people, known[0].clean_down.hands, ANYONE, touched)
-        _there(facts, brigade, done.id, done.people, done.start, done.end)
-        for person in set(done.people):
-            busy[person].append((done.start, done.end, done.id))
+        spell = Spell(done.start, done.end, done.id)
+        _at_it(facts, brigade, days, done.id, done.people, spell)
     planned = {d.id: d for d in facts.plan.duties}
     for duty, start, end, name in facts.occurrences:
         if name not in planned:
@@ -51,11 +56,32 @@ def check(facts: Facts, brigade: Brigade) -> None:
         if duty.people:
             crew = (Hands(people=duty.people, section=duty.section, level=duty.level),)
         _crew(facts, name, people, crew, duty.section or ANYONE, ())
-        _there(facts, brigade, name, people, start, end)
-        for person in set(people):
-            busy[person].append((start, end, name))
-    for person, times in busy.items():
-        _one_place(facts, person, sorted(times))
+        leave = duty.may_leave
+        work = end - start - drawn_out(facts.scenario, leave)
+        _at_it(facts, brigade, days, name, people, Spell(start, end, name, leave, work))
+    for pause in facts.plan.breaks:
+        days[pause.person].append(Spell(pause.start, pause.end, pause.id, pause=True))
+    leaving.check(facts, days)
+
+
+def _at_it(
+    facts: Facts,
+    brigade: Brigade,
+    days: dict[str, list[Spell]],
+    where: str,
+    people: tuple[str, ...],
+    spell: Spell,
+) -> None:
+    """They are there for it; a job that may pause over breaks is left for the fixed ones in it."""
+    over = spell.leave is not None and spell.leave.breaks
+    _there(facts, brigade, where, people, spell.start, spell.end, over)
+    for person in set(people):
+        days[person].append(spell)
+        for start, end in brigade.breaks.get(person, ()) if over else ():
+            if start < spell.end and end > spell.start:
+                rest = Spell(start, end, f"the break of {person}", pause=True)
+                if rest not in days[person]:
+                    days[person].append(rest)
 
 
 def lines(
@@ -111,33 +137,26 @@ def _crew(
 
 
 def _there(
-    facts: Facts, brigade: Brigade, where: str, people: tuple[str, ...], start: int, end: int
+    facts: Facts,
+    brigade: Brigade,
+    where: str,
+    people: tuple[str, ...],
+    start: int,
+    end: int,
+    over: bool = False,
 ) -> None:
+    """In their shifts; outside fixed breaks, unless it may pause `over` them."""
     start = max(start, facts.now)
     if end <= start or not people:
         return
     for name in people:
-        if name in brigade.at_work and not inside(brigade.at_work[name], start, end):
-            gone = outside(brigade.at_work[name], start, end) or (start, end)
+        there = brigade.at_work.get(name)
+        if there is not None and over:
+            there = merged([*there, *brigade.breaks[name]])
+        if there is not None and not inside(there, start, end):
+            gone = outside(there, start, end) or (start, end)
             facts.broken("shift", where, f"{name} is not at work {facts.span(*gone)}")
     if brigade.open is not None and not inside(brigade.open, start, end):
         shut = outside(brigade.open, start, end) or (start, end)
         day = facts.scenario.clock.local(shut[0]).date()
         facts.house("open-hours", where, f"the kitchen is shut {facts.span(*shut)}", day=day)
-
-
-def _one_place(facts: Facts, person: str, times: list[tuple[int, int, str]]) -> None:
-    last: tuple[int, int, str] | None = None
-    for start, end, what in times:
-        if start >= end:
-            continue
-        if last is not None and start < last[1]:
-            both = min(end, last[1])
-            facts.broken(
-                "one-place",
-                person,
-                f"is at {last[2]} and at {what} {facts.span(start, both)} "
-                f"({lasting(both - start)})",
-            )
-        if last is None or end > last[1]:
-            last = (start, end, what)

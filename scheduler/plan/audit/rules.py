@@ -5,7 +5,7 @@ from __future__ import annotations
 RULES: dict[str, str] = {
     # The plan as a document.
     "known": "Everything the plan names stands in the written week or in the plan itself.",
-    "once": "No batch, task, duty or missing batch stands in the plan twice.",
+    "once": "No batch, task, duty, break or missing batch stands in the plan twice.",
     "left-out": "A batch is planned or listed as missing, and goes with what feeds it.",
     "unserved": "The plan says truly which portions lack what.",
     "terms": "The plan's own figures are those that follow from it.",
@@ -69,6 +69,8 @@ RULES: dict[str, str] = {
     "section-level": "Whoever does it belongs to the section and has the level.",
     "may-use": "Whoever does it may use what it takes.",
     "shift": "People work in their shifts, outside their breaks and days off.",
+    "break": "Everybody has the breaks of their shift that move, where they may lie.",
+    "stepping-away": "Work is left as often and as long as it may be, and done nevertheless.",
     "open-hours": "Visits lie inside the kitchen's opening hours.",
     "one-place": "Nobody is in two places at once.",
     "alone": "What must not run alone has somebody at it, or somebody in the house.",

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from scheduler.plan.audit.amounts import Length, length, up
 from scheduler.plan.audit.document import task_id
 from scheduler.plan.audit.facts import lasting
+from scheduler.plan.audit.leaving import drawn_out
 from scheduler.plan.audit.pace import at_pace, pace
 
 if TYPE_CHECKING:
@@ -152,7 +153,7 @@ def _law(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> None:
             )
     elif planned < shortest:
         facts.broken("law", task.id, f"takes {lasting(planned)}, at least {lasting(shortest)}")
-    elif planned > longest:
+    elif planned > longest + drawn_out(facts.scenario, stage.leave):
         facts.broken("law", task.id, f"takes {lasting(planned)}, at most {lasting(longest)}")
 
 

@@ -66,6 +66,8 @@ def pools_of(points: Points, net: Network) -> list[Pool]:
         machines.append(_Demand(who, use.amount, start, (points.number(use.end), 0)))
     hands: list[_Demand] = []
     for crew in problem.crews:
+        if crew.leave is not None:
+            continue  # whoever is at it may be at something else as well
         start, end = (2 * crew.task, 0), (2 * crew.task + 1, 0)
         if len(crew.ways) == 1:
             hands += _lines(crew.ways[0].lines, start, end)

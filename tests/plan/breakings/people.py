@@ -172,7 +172,9 @@ def _alone_in_thenight(scenario: Scenario, plan: Plan) -> Plan | None:
             and (spot.step.alone.value == "someone_on_shift" or "someone_on_shift" in words)
         ):
             day = scenario.clock.local(spot.task.start).date()
-            return move(plan, night(scenario, day) - spot.task.start, spot.task)
+            dark = night(scenario, day)
+            if dark > scenario.clock.minute(scenario.week.plan_from):
+                return move(plan, dark - spot.task.start, spot.task)
     return None
 
 

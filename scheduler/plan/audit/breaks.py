@@ -1,0 +1,82 @@
+"""Breaks that move: each is in the plan, inside its stretch of the shift, and long enough."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from scheduler.plan.audit.amounts import up
+from scheduler.plan.audit.facts import lasting
+from scheduler.plan.audit.stretches import common, inside
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from scheduler.plan.audit.brigade import Brigade
+    from scheduler.plan.audit.facts import Facts
+    from scheduler.plan.audit.stretches import Stretch
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """A break that is due: whose, where it may lie, how long it is at least."""
+
+    name: str
+    person: str
+    room: list[Stretch]
+    length: int
+
+
+def due(facts: Facts, brigade: Brigade) -> Iterator[Due]:
+    """Every break that moves, of every shift that planning meets."""
+    clock = facts.scenario.clock
+    ahead = [(facts.now, facts.horizon)]
+    for person in facts.scenario.kitchen.people:
+        for day in clock.days(margin=2):
+            if day in person.off:
+                continue
+            which = 0
+            for shift in person.shifts:
+                if not any(day in d for d in shift.days):
+                    continue
+                for pause in shift.floating_breaks:
+                    which += 1
+                    between = pause.between
+                    if between.start < shift.hours.start:
+                        between = type(between)(between.start + 1440, between.end + 1440)
+                    here = common(ahead, [clock.span(day, between)])
+                    room = common(brigade.free(person.id), here)
+                    name = f"{person.id}/{day.isoformat()}/{which}"
+                    yield Due(name, person.id, room, pause.length)
+
+
+def check(facts: Facts, brigade: Brigade) -> None:
+    """Rule `break`."""
+    there = {b.id: b for b in facts.plan.breaks}
+    for one in due(facts, brigade):
+        planned = there.pop(one.name, None)
+        if planned is None:
+            # Between two points of the grid there may be no room for it.
+            needed = up(one.length, facts.grid)
+            if any(facts.down(b) - up(a, facts.grid) >= needed for a, b in one.room):
+                facts.broken("break", one.name, f"the break of {one.person} is not in the plan")
+            continue
+        if planned.person != one.person:
+            facts.broken("break", one.name, f"is the break of {one.person}, not {planned.person}")
+        if planned.end - planned.start < one.length:
+            facts.broken(
+                "break",
+                one.name,
+                f"lasts {lasting(planned.end - planned.start)}, at least {lasting(one.length)}",
+            )
+        if not inside(one.room, planned.start, planned.end):
+            facts.broken(
+                "break",
+                one.name,
+                f"{facts.span(planned.start, planned.end)} is not where it may be, "
+                + " or ".join(facts.span(a, b) for a, b in one.room),
+            )
+        if planned.start % facts.grid or planned.end % facts.grid:
+            facts.broken("grid", one.name, f"{facts.at(planned.start)} is not on the grid")
+    for name in there:
+        facts.broken("break", name, "is no break of this kitchen")

@@ -1,0 +1,162 @@
+"""Stepping away, pausing over breaks, breaks that move: a tiny week for each."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from scheduler.domain.reading import scenario_of
+from scheduler.plan.audit import audit
+from scheduler.plan.model import Plan
+from tests.weeks.checks import (
+    finds_no_place,
+    model_key,
+    planned,
+    problem_of,
+    served,
+    task,
+)
+from tests.weeks.checks import key_of as key
+from tests.weeks.tiny import DAY, EVE, Document, component, cook, keep, span, step, visit, week_of
+
+ANA = [cook("ana", "08:00-18:00", days=DAY)]
+OFTEN: Document = {"times": 4, "longest": "30 min"}
+
+
+def trays(turning: str = "30 min", **leave: Any) -> Document:
+    """Three hours of portioning by the only cook, and trays to be turned meanwhile."""
+    turn = visit(turning, every="60 min", verb="turn the trays")
+    return week_of(
+        component("leather", step("dry", span("6 h", "7 h"), tend=[turn]), keeps=keep("30 min")),
+        component("fish", step("portion", "3 h", hands=1, **leave), keeps=keep("60 min")),
+        people=ANA,
+    )
+
+
+def away(plan: Plan) -> list[tuple[int, int]]:
+    """Visits to the trays while fish is portioned."""
+    job = task(plan, "fish.1/portion").visits[0]
+    turns = [v for v in task(plan, "leather.1/dry").visits if v.kind == "tend"]
+    return [
+        (v.start - job.start, v.end - job.start)
+        for v in turns
+        if job.start < v.end and v.start < job.end
+    ]
+
+
+# -- semantics 46 -------------------------------------------------------------------
+
+
+def test_trays_are_turned_by_the_only_cook_during_three_hours_of_portioning() -> None:
+    plan = served(trays(may_leave=OFTEN))
+    gone = away(plan)
+    portion = task(plan, "fish.1/portion")
+    assert gone
+    assert portion.end - portion.start == 180 + sum(b - a for a, b in gone)
+    assert model_key(problem_of(scenario_of(trays(may_leave=OFTEN)))) == key(plan)
+
+
+def test_without_stepping_away_one_of_them_is_missing() -> None:
+    finds_no_place(trays(), "leather.1", "fish.1")
+
+
+def test_portioning_is_not_left_more_often_than_it_may_be() -> None:
+    finds_no_place(trays(may_leave={"times": 1, "longest": "30 min"}), "leather.1", "fish.1")
+
+
+def test_nobody_is_away_for_longer_than_they_may_be() -> None:
+    plan = served(trays("60 min", may_leave={"times": 4, "longest": "60 min"}))
+    report = audit(scenario_of(trays("60 min", may_leave=OFTEN)), plan)
+    assert "stepping-away" in report.rules()
+
+
+def test_the_work_takes_as_long_as_it_takes_however_often_it_is_left() -> None:
+    """Whoever forgets the time that stepping away costs has portions too few at six o'clock."""
+    plan = served(trays(may_leave=OFTEN))
+    portion = task(plan, "fish.1/portion")
+    late = portion.model_copy(update={"start": portion.start + 30, "law_start": portion.start + 30})
+    hands = portion.visits[0].model_copy(update={"start": late.start})
+    late = late.model_copy(update={"visits": (hands,)})
+    tasks = tuple(late if t.id == portion.id else t for t in plan.tasks)
+    report = audit(scenario_of(trays(may_leave=OFTEN)), plan.model_copy(update={"tasks": tasks}))
+    assert "stepping-away" in report.rules()
+
+
+# -- semantics 10, 11 ---------------------------------------------------------------
+
+
+def braise(floating: bool, **leave: Any) -> Document:
+    """Five hours of hands until six, and the cook's half hour between three and five."""
+    pause = {"between": "15:00-17:00", "length": "30 min"}
+    shift: Document = {"days": [DAY], "hours": "12:00-18:00"}
+    shift |= {"floating_breaks": [pause]} if floating else {"breaks": ["16:00-16:30"]}
+    return week_of(
+        component("carve", step("carve", "5 h", hands=1, **leave), keeps=keep("0 min")),
+        people=[cook("ana", shift)],
+    )
+
+
+def test_work_that_may_pause_goes_on_after_the_break() -> None:
+    for floating in (True, False):
+        plan = served(braise(floating, may_leave={"breaks": True}))
+        carve = task(plan, "carve.1/carve")
+        assert carve.end - carve.start == 330
+        assert len(plan.breaks) == floating
+
+
+def test_work_that_may_not_pause_waits_for_no_break() -> None:
+    for floating in (True, False):
+        finds_no_place(braise(floating), "carve.1")
+
+
+def test_a_break_that_moves_goes_where_nothing_needs_the_cook() -> None:
+    """At three, with both sauces in a row after it; a break at the worst time would cost one."""
+    pause = {"between": "13:00-17:00", "length": "30 min"}
+    shift: Document = {"days": [DAY], "hours": "13:00-18:00", "floating_breaks": [pause]}
+    document = week_of(
+        component("sauce", step("reduce", "3 h", hands=1), keeps=keep("0 min")),
+        component("roux", step("stir", "60 min", hands=1), keeps=keep("3 h")),
+        people=[cook("ana", shift)],
+    )
+    plan = served(document)
+    assert [(b.end - b.start, b.person) for b in plan.breaks] == [(30, "ana")]
+    assert model_key(problem_of(scenario_of(document))) == key(plan)
+
+
+def test_a_break_is_not_forgotten() -> None:
+    plan = planned(braise(True, may_leave={"breaks": True}))
+    without = plan.model_copy(update={"breaks": ()})
+    scenario = scenario_of(braise(True, may_leave={"breaks": True}))
+    assert "break" in audit(scenario, without).rules()
+
+
+# -- semantics 49 -------------------------------------------------------------------
+
+
+def beside_the_bar(**leave: Any) -> Document:
+    """The only cook stands at the bar from noon to six; something is to be turned there."""
+    duty: Document = {
+        "id": "bar", "days": [DAY], "hours": "12:00-18:00", "section": "stove", "people": 1,
+        **leave,
+    }  # fmt: skip
+    turn = visit("30 min", every="2 h", give_or_take="30 min", verb="turn")
+    return week_of(
+        component("leather", step("dry", "4 h", tend=[turn]), keeps=keep("30 min")),
+        people=ANA,
+        kitchen={"duties": [duty]},
+    )
+
+
+def test_a_cook_steps_away_from_the_bar_where_the_bar_may_be_left() -> None:
+    plan = served(beside_the_bar(may_leave={"times": 2, "longest": "30 min"}))
+    assert [d.id for d in plan.duties] == [f"bar/{DAY}"]
+
+
+def test_a_bar_that_may_not_be_left_is_not() -> None:
+    finds_no_place(beside_the_bar(), "leather.1")
+
+
+def test_one_who_is_at_the_bar_the_day_before_is_free_today() -> None:
+    document = beside_the_bar()
+    document["kitchen"]["duties"][0]["days"] = [EVE]
+    document["kitchen"]["people"][1]["shifts"][0]["days"] = ["daily"]
+    served(document)
