@@ -15,6 +15,7 @@ from scheduler.domain.checks_leaving import leaving
 from scheduler.domain.checks_machines import machines
 from scheduler.domain.checks_people import people
 from scheduler.domain.checks_supply import supply
+from scheduler.domain.checks_things import things
 from scheduler.domain.checks_times import times
 from scheduler.domain.checks_words import words
 from scheduler.domain.classes import refused
@@ -26,6 +27,7 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     ids,
     names,
     words,
+    things,
     people,
     leaving,
     hands,

@@ -37,8 +37,8 @@ def supply(draft: Draft) -> list[Problem]:
 
 
 def _feeds(draft: Draft) -> dict[str, list[str]]:
-    """Components that each component takes."""
-    return {
+    """Components that each component takes, or is given by."""
+    feeds = {
         c.id: list(
             dict.fromkeys(
                 t.component
@@ -50,6 +50,11 @@ def _feeds(draft: Draft) -> dict[str, list[str]]:
         )
         for c in draft.components
     }
+    for giver in draft.components:
+        for gives in (g for s in giver.steps for g in s.gives):
+            if gives.component in feeds and gives.component != giver.id:
+                feeds[gives.component].append(giver.id)
+    return feeds
 
 
 def _there(draft: Draft) -> frozenset[str]:
@@ -97,7 +102,8 @@ def _unused(draft: Draft) -> list[Problem]:
     """Every component goes into a dish, directly or through others.
 
     A dish that stands on no menu still counts, so that a book of recipes may
-    hold more than the week serves.
+    hold more than the week serves; so does a state nobody takes, and what
+    others give by the way.
     """
     feeds = _feeds(draft)
     used = {
@@ -123,6 +129,8 @@ def _unused(draft: Draft) -> list[Problem]:
     if not draft.whole >= {"components", "dishes", "week"}:
         return []
     used |= _there(draft)
+    used |= {c.id for c in draft.components} - {c.id for c in draft.as_written[0]}
+    used |= {g.component for c in draft.components for s in c.steps for g in s.gives}
     return [
         draft.problem(c, "id", what="nobody uses it: no dish takes it, directly or through others")
         for c in draft.components

@@ -220,7 +220,7 @@ def _ways_of_keeping(draft: Draft, component: Component) -> list[Problem]:
 
 def _unloading(draft: Draft, component: Component) -> list[Problem]:
     """The first piece out must not be past its hold when the last one is out."""
-    unload = component.steps[-1].unload
+    unload = component.steps[-1].unload if component.steps else None
     found = []
     if unload is not None:
         for keep in component.keeps:

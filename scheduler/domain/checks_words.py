@@ -115,6 +115,8 @@ def _zones(draft: Draft) -> list[Problem]:
         for keep in keeps:
             if keep is not None:
                 zone(keep, keep.zone)
+    for delivery in draft.week.deliveries:
+        zone(delivery, delivery.zone)
     return found
 
 

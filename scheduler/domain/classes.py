@@ -27,21 +27,22 @@ BatchSize: least most
 BoughtIn: name lead_time order_days order_before days hours pack price at_most
 CleanDown: verb time hands when caution
 Component: id name section makes batch loss margin piece_weight density steps keeps weight
-Component: leftover mixing leaves not_beside methods bought_in
+Component: leftover mixing states leaves not_beside methods bought_in
 Course: dish after each per count share crew diets waves
 DayPart: id hours
-Delivery: id ingredient at quantity in_house
+Delivery: id ingredient at quantity in_house zone shelves at_most
 Diet: id count swap
 Dish: id name section takes steps methods plating keeps
 Duty: id name days hours section people level equipment stores may_leave
-Equipment: id name units capacity measure fill per_shelf heat alone may_use holds
+Equipment: id name units capacity measure fill per_shelf heat alone may_use washed holds
 Equipment: shut_while_running one_room clean_down
 EquipmentTaken: equipment amount tray
 Event: id name first_plate guests tables margin rank menu
 FloatingBreak: between length
+Gives: component amount
 Hands: people section level may_use up_to only not_alone
 Heat: modes coldest hottest ambient up down goes_cold_after
-InProgress: id component quantity method step started on last_visit reserved_for
+InProgress: id component state quantity method step started on last_visit reserved_for
 Keep: not_before best_from best_until zone at_most per_shelf
 Kitchen: id name zone grid open transfer diets_ahead margins day_parts sections people equipment
 Kitchen: stores duties trainee_hour
@@ -49,7 +50,7 @@ Leave: times longest breaks
 MarginBand: up_to margin
 Method: id name steps
 Need: equipment zone amount per tray setting door_shut until
-OnHand: id component quantity made store reserved_for
+OnHand: id component state quantity made store reserved_for
 Person: id name sections may_use shifts off
 Plating: per_hour hands on
 Scenario: schema kitchen components dishes week
@@ -57,15 +58,17 @@ Section: id name
 Setting: mode coldest hottest
 ShelvesTaken: store shelves
 Shift: days hours breaks floating_breaks
-Step: id name section time hands load unload tend add on takes in_loads waves alone then
+State: id name of section makes out_of batch loss steps keeps
+Step: id name section time hands load unload tend add on takes gives in_loads waves alone then
 Step: may_leave
 Store: id name zone shelves
-Take: component ingredient amount yield within
+Take: component state ingredient amount yield within
 Tend: verb time hands on every give_or_take day_parts once_a_shift
 Time: at_least plus per best at_most decides undivided
 Unit: id capacity fill holds
 Visit: verb time hands on
 Wait: not_before best_from best_until at_most zone per_shelf in_machine
+Washing: time hands dry within
 Wave: after share
 Week: id name starts ends plan_from events on_hand in_progress deliveries
 """
@@ -97,8 +100,6 @@ REFUSED: dict[str, str] = {
     "Overtime.at_start": "overtime is",
     "Kitchen.overtime_allowance": "overtime is",
     "Kitchen.time_in_hand": "time in hand is",
-    "Component.by_products": "by-products are",
-    "Component.states": "changes of state are",
     "Week.wishes": "wishes are",
     "Wish.kind": "wishes are",
     "Wish.says": "wishes are",
@@ -106,9 +107,6 @@ REFUSED: dict[str, str] = {
     "Acceptance.rule": "accepting that a house rule is broken is",
     "Acceptance.by": "accepting that a house rule is broken is",
     "Acceptance.reason": "accepting that a house rule is broken is",
-    "Delivery.zone": "room for what is delivered is",
-    "Delivery.shelves": "room for what is delivered is",
-    "Delivery.at_most": "a limit for what is delivered is",
 }
 """Field: what is not planned yet."""
 
@@ -136,7 +134,7 @@ def _set_fields(part: Any) -> Iterator[tuple[Word, str]]:
 def refused(draft: Draft) -> list[Problem]:
     """A line for every word that would change the plan in a way that is not planned yet."""
     found = []
-    for part in (draft.kitchen, draft.components, draft.dishes, draft.week):
+    for part in (draft.kitchen, *draft.as_written):
         for owner, key in _set_fields(part):
             if key in REFUSED:
                 field = key.partition(".")[2]

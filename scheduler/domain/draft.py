@@ -27,6 +27,7 @@ from scheduler.domain.kitchen import (
 )
 from scheduler.domain.problems import MOST_SHOWN, Problem, nearest, one_of
 from scheduler.domain.recipes import Component, Dish
+from scheduler.domain.states import in_state, recipe_spelled_out, states_of, week_spelled_out
 from scheduler.domain.times import Clock
 from scheduler.domain.tree import Node, Path
 from scheduler.domain.week import Acceptance, Delivery, Event, InProgress, OnHand, Week, Wish
@@ -83,6 +84,10 @@ class Draft:
         The whole document.
     kitchen, week : Kitchen, Week
         With the entries that are in order.
+    components, dishes, week
+        States are components of their own, and named by id alone.
+    as_written : tuple
+        Components, dishes and week with states as they are written.
     whole : set of str
         Which parts could be read without a mistake: kitchen, equipment, components, dishes, week.
     paths : dict of int to Path
@@ -94,6 +99,7 @@ class Draft:
     week: Week
     components: tuple[Component, ...]
     dishes: tuple[Dish, ...]
+    as_written: tuple[tuple[Component, ...], tuple[Dish, ...], Week]
     whole: set[str] = field(default_factory=set)
     paths: dict[int, Path] = field(default_factory=dict)
     asked: int = 0
@@ -158,6 +164,8 @@ class Draft:
         sure = isinstance(node.value, list) and all(
             n is not None and isinstance(n.value, str) and slug(n.value) == n.value for n in named
         )
+        if path == ("components",):
+            words |= {c.id for c in self.components}
         return Known(words, sure)
 
     @cached_property
@@ -235,9 +243,8 @@ def draft_of(root: Node) -> tuple[Draft, list[Problem]]:
     found = list(problems)
     salvaged = _salvage(root, entries, kitchen, week)
     problems[:] = found
-    draft = Draft(
-        root, *salvaged, entries(Component, "components"), entries(Dish, "dishes"), whole
-    )
+    as_written = entries(Component, "components"), entries(Dish, "dishes"), salvaged[1]
+    draft = Draft(root, *salvaged, *as_written[:2], as_written, whole)
     lists: tuple[tuple[int, Path], ...] = (
         (len(draft.kitchen.equipment), ("kitchen", "equipment")),
         (len(draft.components), ("components",)),
@@ -249,7 +256,34 @@ def draft_of(root: Node) -> tuple[Draft, list[Problem]]:
             whole.add(str(there[-1]))
     for part, path in noted:
         draft.note(part, path)
+    _spell_out(draft)
     return draft, problems
+
+
+def _spell_out(draft: Draft) -> None:
+    """States become components of their own; where everything is written stays known."""
+    components, dishes, week = draft.as_written
+    states = states_of(components)
+    if not states:
+        return
+    draft.components = ()
+    for component in components:
+        path = draft.paths[id(component)]
+        for one, there in (
+            (component, path),
+            *((in_state(component, s), (*path, "states", i))
+              for i, s in enumerate(component.states)),
+        ):  # fmt: skip
+            meant = recipe_spelled_out(one, states)
+            draft.components += (meant,)
+            draft.note(meant, there)
+            for take in meant.steps[0].takes if there != path else ():
+                draft.paths.setdefault(id(take), there)
+    draft.dishes = tuple(recipe_spelled_out(d, states) for d in dishes)
+    draft.week = week_spelled_out(week, states)
+    for new, old in zip((*draft.dishes, draft.week), (*dishes, week), strict=True):
+        if new is not old:
+            draft.note(new, draft.paths.get(id(old), ("week",)))
 
 
 def _salvage(

@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 from scheduler.domain.base import Alone, Label, Level, Slug, Word
 from scheduler.domain.leaving import FloatingBreak, Leave
 from scheduler.domain.quantity import Percent, Quantity
-from scheduler.domain.recipes import ANYONE, Hands
+from scheduler.domain.recipes import ANYONE, Hands, Time
 from scheduler.domain.times import Day, Days, Duration, Hours
 
 
@@ -107,6 +107,24 @@ class Unit(Word):
     )
 
 
+class Washing(Word):
+    """How a container is washed when it is empty, and when it is dry again.
+
+    `time` may grow with the number of containers: plus: 1 min, per: 1 piece.
+    """
+
+    time: Time = Field(description="How long the hands are at it.")
+    hands: tuple[Hands, ...] = Field(
+        default=(Hands(section=ANYONE, level=Level.TRAINEE),),
+        min_length=1,
+        description="Whose hands; each line names a section.",
+    )
+    dry: Duration = Field(default=0, description="Dry so long after, minutes.")
+    within: Duration = Field(
+        default=1440, gt=0, description="Washed at most so long after it is empty, minutes."
+    )
+
+
 class Equipment(Word):
     """A kind of equipment: what work runs on, and containers."""
 
@@ -138,6 +156,9 @@ class Equipment(Word):
         default={},
         description="Instead of `capacity`, how many trays of each family one unit takes "
         "({gn: 10, baking-sheet: 8}); one family at a time.",
+    )
+    washed: Washing | None = Field(
+        default=None, description="A container: taken until it is washed and dry."
     )
     shut_while_running: bool = Field(
         default=False,

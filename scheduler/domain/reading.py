@@ -80,9 +80,7 @@ def _checked(root: Node, problems: list[Problem], unread: bool) -> Scenario:
             problems += check(draft)
     if problems:
         raise BadInput(problems)
-    return Scenario(
-        kitchen=draft.kitchen, components=draft.components, dishes=draft.dishes, week=draft.week
-    )
+    return Scenario.of(draft.kitchen, *draft.as_written)
 
 
 def _documents(folder: Path) -> tuple[list[Node], list[Problem]]:

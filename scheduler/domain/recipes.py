@@ -10,6 +10,9 @@ from scheduler.domain.base import Alone, Label, Slug, Word
 from scheduler.domain.buying import BoughtIn
 from scheduler.domain.hands import ANYONE as ANYONE
 from scheduler.domain.hands import Hands as Hands
+from scheduler.domain.keeping import Band as Band
+from scheduler.domain.keeping import Keep as Keep
+from scheduler.domain.keeping import Wait as Wait
 from scheduler.domain.leaving import Leave
 from scheduler.domain.lengths import Decides as Decides
 from scheduler.domain.lengths import Time as Time
@@ -114,74 +117,13 @@ class Test(Word):
     last_call: Duration | None = Field(default=None, description="At most so long in all, min.")
 
 
-class Band(Word):
-    """How long something may wait, and when it is at its best. All in minutes of age."""
-
-    not_before: Duration = Field(default=0, description="It must wait at least so long, minutes.")
-    best_from: Duration | None = Field(
-        default=None, description="Best from, minutes; left out: not_before."
-    )
-    best_until: Duration | None = Field(
-        default=None, description="Best until, minutes; left out: best_from."
-    )
-
-    def best(self) -> tuple[int, int]:
-        """The best band with defaults filled in."""
-        low = self.not_before if self.best_from is None else self.best_from
-        return low, (low if self.best_until is None else self.best_until)
-
-
-def _ordered(word: str, band: Band, limit: int | None) -> None:
-    low, high = band.best()
-    top = high if limit is None else limit
-    if not band.not_before <= low <= high <= top:
-        raise ValueError(
-            f"the {word} is upside down: not before {write_duration(band.not_before)}, best "
-            f"{write_duration(low)} to {write_duration(high)}, at most {write_duration(top)}"
-        )
-
-
-class Wait(Band):
-    """The wait between a step and the next one; left out, the next follows at once."""
-
-    at_most: Duration = Field(description="Longest, minutes.")
-    zone: Slug | None = Field(default=None, description="It waits in a store of this zone.")
-    per_shelf: Quantity | None = Field(default=None, description="So much stands on one shelf.")
-    in_machine: bool = Field(default=False, description="It waits in the machine that made it.")
-
-    @model_validator(mode="after")
-    def _in_order(self) -> Wait:
-        _ordered("wait", self, self.at_most)
-        if self.per_shelf is not None and self.per_shelf.base <= 0:
-            raise ValueError(f"'{self.per_shelf}' must be more than nothing")
-        if self.in_machine and self.zone is not None:
-            raise ValueError("it waits in the machine or in a zone, not both")
-        return self
-
-
-class Keep(Band):
-    """Where a finished component (or a plated dish) keeps, and how long."""
-
-    zone: Slug | None = Field(
-        default=None, description="In a store of this zone; left out: at the bench, no shelf."
-    )
-    at_most: Duration = Field(description="Hold limit, from ready to the start of use, minutes.")
-    per_shelf: Quantity | None = Field(
-        default=None, description="So much stands on one shelf; left out: one shelf in all."
-    )
-
-    @model_validator(mode="after")
-    def _in_order(self) -> Keep:
-        _ordered("hold", self, self.at_most)
-        if self.per_shelf is not None and self.per_shelf.base <= 0:
-            raise ValueError(f"'{self.per_shelf}' must be more than nothing")
-        return self
-
-
 class Take(Word):
     """One input: a component or an ingredient, for what the recipe makes (or for one portion)."""
 
     component: Slug | None = Field(default=None, description="Component.")
+    state: Slug | None = Field(
+        default=None, description="In this state of it; left out: as it is made."
+    )
     ingredient: Slug | None = Field(default=None, description="Or ingredient, as delivered.")
     amount: Quantity = Field(description="Edible amount needed.")
     yield_: Percent | None = Field(
@@ -195,10 +137,25 @@ class Take(Word):
     def _one_thing(self) -> Take:
         if (self.component is None) == (self.ingredient is None):
             raise ValueError("an input names either a component or an ingredient")
+        if self.state is not None and self.component is None:
+            raise ValueError("an ingredient has no states; they are a component's")
         if self.amount.base <= 0:
             raise ValueError(f"an amount of '{self.amount}' is nothing")
         if self.yield_ is not None and self.yield_.part == 0:
             raise ValueError("a yield of 0 % leaves nothing")
+        return self
+
+
+class Gives(Word):
+    """What a step leaves beside what is being made: whey, liquor, trimmings."""
+
+    component: Slug = Field(description="Component that it is.")
+    amount: Quantity = Field(description="So much of it, for what the recipe makes.")
+
+    @model_validator(mode="after")
+    def _something(self) -> Gives:
+        if self.amount.base <= 0:
+            raise ValueError(f"an amount of '{self.amount}' is nothing")
         return self
 
 
@@ -225,6 +182,9 @@ class Step(Word):
     test: Test | None = Field(default=None, description="How it is judged when it is done.")
     on: tuple[Need, ...] = Field(default=(), description="Equipment and shelves while it runs.")
     takes: tuple[Take, ...] = Field(default=(), description="What goes in when it starts.")
+    gives: tuple[Gives, ...] = Field(
+        default=(), description="By-products, there when it ends; used before any is made."
+    )
     in_loads: bool = Field(
         default=False, description="Made in equal loads; otherwise the machine caps the batch."
     )
@@ -270,6 +230,57 @@ class BatchSize(Word):
     most: Quantity | None = Field(default=None, description="Largest.")
 
 
+def _batches(made: State | Component) -> None:
+    """What is true of everything that is made in batches and kept."""
+    if made.loss.part >= 1:
+        raise ValueError("a loss of 100 % leaves nothing")
+    least, most = made.batch.least, made.batch.most
+    for size in (least, most):
+        if size is not None and size.base <= 0:
+            raise ValueError(f"a batch of '{size}' is nothing")
+    if least and most and least.base > most.base:
+        raise ValueError(f"the smallest batch {least} is above the largest {most}")
+
+
+class State(Word):
+    """A component in another state: frozen, thawed, sealed, opened, portioned.
+
+    It is made of the component, or of another state of it, by its own steps, and keeps in its
+    own way. What takes it says `state`. Elsewhere (in a swap) it is called COMPONENT-STATE.
+    """
+
+    id: Slug = Field(description="Id within the component.")
+    name: Label = Field(default="", description="Name on sheets; the id if left out.")
+    of: Slug | None = Field(
+        default=None, description="The state before; left out: the component as it is made."
+    )
+    section: Slug | None = Field(default=None, description="Section; left out: the component's.")
+    makes: Quantity | None = Field(
+        default=None, description="What is made at once; left out: as much as of the one before."
+    )
+    out_of: Quantity | None = Field(
+        default=None, description="And of how much of the one before; left out: what it makes."
+    )
+    batch: BatchSize = Field(default=BatchSize(), description="Smallest and largest batch.")
+    loss: Percent = Field(default=Percent.parse("0 %"), description="Part that breaks or drips.")
+    steps: tuple[Step, ...] = Field(
+        min_length=1, max_length=200, description="Steps, one after the other."
+    )
+    keeps: tuple[Keep, ...] = Field(min_length=1, description="Where and how long; any of these.")
+
+    @model_validator(mode="after")
+    def _sizes(self) -> State:
+        for amount in (self.makes, self.out_of):
+            if amount is not None and amount.base <= 0:
+                raise ValueError(f"'{amount}' is nothing")
+        _batches(self)
+        if self.steps[-1].then is not None:
+            raise ValueError("the last step has a `then`; how the component waits is in `keeps`")
+        if self.of == self.id:
+            raise ValueError(f"'{self.id}' is made of itself")
+        return self
+
+
 class Component(Word):
     """Something made and kept."""
 
@@ -287,7 +298,9 @@ class Component(Word):
     piece_weight: Quantity | None = Field(default=None, description="What one piece weighs.")
     density: Quantity | None = Field(default=None, description="What one litre weighs.")
     steps: tuple[Step, ...] = Field(
-        min_length=1, max_length=200, description="Steps, one after the other."
+        default=(),
+        max_length=200,
+        description="Steps, one after the other; none: only what other recipes give of it.",
     )
     keeps: tuple[Keep, ...] = Field(min_length=1, description="Where and how long; any of these.")
     weight: int = Field(default=1, ge=0, le=1000, description="Weight in freshness.")
@@ -297,12 +310,13 @@ class Component(Word):
     mixing: bool = Field(default=True, description="One use may mix batches or lots.")
     food_class: Slug | None = Field(default=None, description="Class of food, for safety limits.")
     allergens: tuple[Slug, ...] = Field(default=(), description="Allergens in it.")
-    by_products: tuple[Take, ...] = Field(default=(), description="What is left over and used.")
     methods: tuple[Method, ...] = Field(
         default=(), description="Other ways of making it, where that serves more or keeps fresher."
     )
     bought_in: BoughtIn | None = Field(default=None, description="It may be bought instead.")
-    states: tuple[Slug, ...] = Field(default=(), description="Frozen, thawed, sealed, opened.")
+    states: tuple[State, ...] = Field(
+        default=(), description="Other states of it: frozen, thawed, sealed, opened, portioned."
+    )
     leaves: tuple[Slug, ...] = Field(
         default=(),
         description="What it leaves behind in a machine (sesame, milk); left out: only itself.",
@@ -321,16 +335,9 @@ class Component(Word):
     def _sizes(self) -> Component:
         if self.makes.base <= 0:
             raise ValueError(f"it makes '{self.makes}', which is nothing")
-        if self.loss.part >= 1:
-            raise ValueError("a loss of 100 % leaves nothing")
-        least, most = self.batch.least, self.batch.most
-        for size in (least, most):
-            if size is not None and size.base <= 0:
-                raise ValueError(f"a batch of '{size}' is nothing")
-        if least and most and least.base > most.base:
-            raise ValueError(f"the smallest batch {least} is above the largest {most}")
+        _batches(self)
         for steps in (self.steps, *(m.steps for m in self.methods)):
-            if steps[-1].then is not None:
+            if steps and steps[-1].then is not None:
                 what = "the last step has a `then`; how the component waits is in `keeps`"
                 raise ValueError(what)
         return self

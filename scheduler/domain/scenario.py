@@ -7,17 +7,27 @@ import json
 from functools import cached_property
 from typing import Any
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict, Field, PrivateAttr
 
 from scheduler.domain.base import SCHEMA, Slug, Word
 from scheduler.domain.kitchen import Equipment, Kitchen, Person, Store, Unit
 from scheduler.domain.recipes import Component, Dish
+from scheduler.domain.states import (
+    recipe_spelled_out,
+    spelled_out,
+    states_of,
+    week_spelled_out,
+)
 from scheduler.domain.times import Clock
 from scheduler.domain.week import Event, Week
 
 
 class Scenario(Word):
-    """Everything the chef has written. Look-ups by id; no behaviour."""
+    """Everything the chef has written. Look-ups by id; no behaviour.
+
+    States stand among the components, each after the component it is of, and
+    are named by id alone; `document` has them as they were written.
+    """
 
     model_config = ConfigDict(extra="forbid", frozen=True, ignored_types=(cached_property,))
 
@@ -26,6 +36,29 @@ class Scenario(Word):
     components: tuple[Component, ...] = Field(default=(), description="Components.")
     dishes: tuple[Dish, ...] = Field(min_length=1, description="Dishes.")
     week: Week = Field(description="The week.")
+    _written: Scenario | None = PrivateAttr(default=None)
+
+    @classmethod
+    def of(
+        cls,
+        kitchen: Kitchen,
+        components: tuple[Component, ...],
+        dishes: tuple[Dish, ...],
+        week: Week,
+    ) -> Scenario:
+        """A scenario from its parts as they are written."""
+        written = cls(kitchen=kitchen, components=components, dishes=dishes, week=week)
+        states = states_of(components)
+        if not states:
+            return written
+        meant = cls(
+            kitchen=kitchen,
+            components=tuple(recipe_spelled_out(c, states) for c in spelled_out(components)),
+            dishes=tuple(recipe_spelled_out(d, states) for d in dishes),
+            week=week_spelled_out(week, states),
+        )
+        meant._written = written
+        return meant
 
     @cached_property
     def clock(self) -> Clock:
@@ -76,7 +109,8 @@ class Scenario(Word):
 
     def document(self) -> dict[str, Any]:
         """The scenario as plain data, as written: ready for JSON or YAML."""
-        return self.model_dump(mode="json", by_alias=True, exclude_defaults=True) | {
+        written = self._written or self
+        return written.model_dump(mode="json", by_alias=True, exclude_defaults=True) | {
             "schema": self.schema_
         }
 

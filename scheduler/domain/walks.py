@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from scheduler.domain.base import Word
 from scheduler.domain.draft import Draft
-from scheduler.domain.kitchen import CleanDown, Equipment, Unit
+from scheduler.domain.kitchen import CleanDown, Equipment, Unit, Washing
 from scheduler.domain.methods import variants
 from scheduler.domain.quantity import Dimension, Quantity
 from scheduler.domain.recipes import (
@@ -69,7 +69,7 @@ class Crew:
     Attributes
     ----------
     holder : Word
-        What they stand in: a step, a visit, a dish's plating or a clean-down.
+        What they stand in: a step, a visit, a dish's plating, a clean-down or a washing.
     lines : tuple of Hands
     needs : tuple of Need
         Equipment that they touch.
@@ -77,7 +77,7 @@ class Crew:
         Section where a line names none.
     """
 
-    holder: Step | Visit | Plating | CleanDown
+    holder: Step | Visit | Plating | CleanDown | Washing
     lines: tuple[Hands, ...]
     needs: tuple[Need, ...]
     section: str
@@ -97,6 +97,8 @@ def crews(draft: Draft) -> Iterator[Crew]:
         if kind.clean_down is not None:
             touched = (Need(equipment=kind.id),)
             yield Crew(kind.clean_down, kind.clean_down.hands, touched, ANYONE)
+        if kind.washed is not None:
+            yield Crew(kind.washed, kind.washed.hands, (), ANYONE)
 
 
 def needs(draft: Draft) -> Iterator[tuple[Recipe, Step | Visit | Plating, Need]]:

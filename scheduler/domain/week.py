@@ -75,6 +75,7 @@ class OnHand(Word):
 
     id: Slug = Field(description="Id of the lot.")
     component: Slug = Field(description="Component.")
+    state: Slug | None = Field(default=None, description="Its state; left out: as it is made.")
     quantity: Quantity = Field(description="How much.")
     made: Moment = Field(description="When it was ready.")
     store: Slug | None = Field(default=None, description="Store; left out: at the bench.")
@@ -92,6 +93,9 @@ class InProgress(Word):
 
     id: Slug = Field(description="Id of the batch.")
     component: Slug = Field(description="Component.")
+    state: Slug | None = Field(
+        default=None, description="The state it is on its way to; left out: as it is made."
+    )
     quantity: Quantity = Field(description="Size of the batch.")
     method: Slug | None = Field(default=None, description="Method; left out: its own steps.")
     step: Slug = Field(description="The step that is running; earlier ones are done.")
@@ -116,8 +120,20 @@ class Delivery(Word):
     quantity: Quantity | None = Field(default=None, description="How much; left out: enough.")
     in_house: Quantity | None = Field(default=None, description="So much is here before that.")
     zone: Slug | None = Field(default=None, description="Takes shelves in this zone.")
-    shelves: int | None = Field(default=None, description="So many shelves from arrival.")
-    at_most: Duration | None = Field(default=None, description="Own limit from arrival, minutes.")
+    shelves: int | None = Field(
+        default=None, ge=1, le=10000, description="So many shelves from arrival until it is used."
+    )
+    at_most: Duration | None = Field(
+        default=None, gt=0, description="Used so long after arrival at most, minutes."
+    )
+
+    @model_validator(mode="after")
+    def _room(self) -> Delivery:
+        if (self.zone is None) != (self.shelves is None):
+            raise ValueError("`zone` and `shelves` go together: zone: chilled, shelves: 6")
+        if self.shelves is not None and self.quantity is None:
+            raise ValueError("what takes shelves says how much it is: `quantity`")
+        return self
 
 
 class Wish(Word):

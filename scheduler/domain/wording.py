@@ -19,6 +19,7 @@ NOUNS = {
     "dishes": "dish",
     "steps": "step",
     "methods": "method",
+    "states": "state",
     "people": "person",
     "sections": "section",
     "shifts": "shift",

@@ -174,18 +174,13 @@ SAID: list[tuple[str, list[tuple[str, str]], list[str]]] = [
     ),
     (
         "words that are not planned yet, all at once",
-        [("off: [2027-05-04]", "off: [2027-05-04]\n      overtime: {at_end: 1 h}"),
-         ("    weight: 3\n", "    weight: 3\n    states: [frozen]\n"),
-         ("at: 2027-05-08 08:00}", "at: 2027-05-08 08:00, zone: chilled, shelves: 2}")],
-        ["person bo, overtime: `overtime`: overtime is not planned yet",
-         "recipe rye-rolls, states: `states`: changes of state are not planned yet",
-         "delivery cress-1, zone: `zone`: room for what is delivered is not planned yet",
-         "delivery cress-1, shelves: `shelves`: room for what is delivered is not planned yet"],
+        [("off: [2027-05-04]", "off: [2027-05-04]\n      overtime: {at_end: 1 h}")],
+        ["person bo, overtime: `overtime`: overtime is not planned yet"],
     ),
 ]  # fmt: skip
 
 
-def _spoil(folder: Path, texts: list[tuple[str, str]]) -> None:
+def spoil(folder: Path, texts: list[tuple[str, str]]) -> None:
     for name, text in FILES.items():
         (folder / name).write_text(text, "utf-8")
     for old, new in texts:
@@ -200,7 +195,7 @@ def test_a_mistake_is_said_in_full(
     case: tuple[str, list[tuple[str, str]], list[str]], tmp_path: Path
 ) -> None:
     _, texts, said = case
-    _spoil(tmp_path, texts)
+    spoil(tmp_path, texts)
     lines = [str(p) for p in problems(tmp_path)]
     assert len(lines) == len(said), "\n".join(lines)
     for line, part in zip(lines, said, strict=True):

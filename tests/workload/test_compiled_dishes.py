@@ -236,7 +236,7 @@ def test_what_keeps_only_so_long_after_arrival_is_used_by_then() -> None:
 
 
 def test_a_delivery_stands_on_shelves_where_the_week_says_so() -> None:
-    week = fish(arriving("friday", f"{DAY} 08:00", zone="chilled", shelves=3, at_most="6 h"))
+    week = fish(arriving("friday", f"{DAY} 08:00", quantity="6 kg", zone="chilled", shelves=3, at_most="6 h"))
     task = week.task("delivery/friday")
     assert (task.earliest, task.latest) == (64, 76)
     assert [u.amount for u in week.uses("delivery/friday")] == [3]

@@ -1,0 +1,121 @@
+"""States of components as components of their own, so that every reader means the same.
+
+A state is a component called COMPONENT-STATE: its first step takes the
+component (or the state it is `of`), and from there on it has its own steps,
+footprint and limit. `takes: {component: berries, state: thawed}` becomes
+`takes: {component: berries-thawed}`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import TypeVar
+
+from scheduler.domain.quantity import Quantity
+from scheduler.domain.recipes import Component, Dish, State, Step, Take
+from scheduler.domain.week import InProgress, OnHand, Week
+
+States = Mapping[str, frozenset[str]]
+"""Component: its states."""
+R = TypeVar("R", Component, Dish)
+L = TypeVar("L", OnHand, InProgress)
+
+
+def called(component: str, state: str) -> str:
+    """What a component in a state is called."""
+    return f"{component}-{state}"
+
+
+def states_of(components: Iterable[Component]) -> dict[str, frozenset[str]]:
+    """The states every component has."""
+    return {c.id: frozenset(s.id for s in c.states) for c in components if c.states}
+
+
+def in_state(component: Component, state: State) -> Component:
+    """A state as a component of its own.
+
+    What it is made of is taken by its first step: `out_of` (or as much as is
+    made) of the component, or of the state it is `of`. Section, weight,
+    margin, allergens and measures are the component's.
+    """
+    before = next((s for s in component.states if s.id == state.of), None)
+    source = component.id if before is None else called(component.id, before.id)
+    makes = state.makes or _made(component, before)
+    taken = Take(component=source, amount=state.out_of or makes)
+    first = state.steps[0]
+    steps = (first.model_copy(update={"takes": (*first.takes, taken)}), *state.steps[1:])
+    name = f"{component.name or component.id}, {state.name or state.id}"
+    return component.model_copy(
+        update={
+            "id": called(component.id, state.id), "name": name[:120].strip(), "makes": makes,
+            "section": state.section or component.section, "batch": state.batch,
+            "loss": state.loss, "steps": steps, "keeps": state.keeps, "states": (),
+            "methods": (), "bought_in": None,
+        }
+    )
+
+
+def _made(component: Component, state: State | None) -> Quantity:
+    """What is made at once of a component or of a state of it."""
+    for _ in component.states:
+        if state is None or state.makes is not None:
+            break
+        state = next((s for s in component.states if s.id == state.of), None)
+    return component.makes if state is None or state.makes is None else state.makes
+
+
+def spelled_out(components: Iterable[Component]) -> tuple[Component, ...]:
+    """Every component, each followed by its states."""
+    found: list[Component] = []
+    for component in components:
+        found += [component, *(in_state(component, s) for s in component.states)]
+    return tuple(found)
+
+
+def recipe_spelled_out(recipe: R, states: States) -> R:
+    """A recipe that says what it takes by id alone."""
+    ways = (recipe.steps, *(m.steps for m in recipe.methods))
+    on_the_plate: tuple[Take, ...] = recipe.takes if isinstance(recipe, Dish) else ()
+    if not any(t.state for t in (*on_the_plate, *(t for w in ways for s in w for t in s.takes))):
+        return recipe
+    change: dict[str, object] = {
+        "steps": tuple(_step(s, states) for s in recipe.steps),
+        "methods": tuple(
+            m.model_copy(update={"steps": tuple(_step(s, states) for s in m.steps)})
+            for m in recipe.methods
+        ),
+    }
+    if isinstance(recipe, Dish):
+        change["takes"] = tuple(_take(t, states) for t in recipe.takes)
+    return recipe.model_copy(update=change)
+
+
+def week_spelled_out(week: Week, states: States) -> Week:
+    """A week whose lots and running batches say what they are by id alone."""
+    if not any(x.state for x in week.on_hand) and not any(x.state for x in week.in_progress):
+        return week
+    return week.model_copy(
+        update={
+            "on_hand": tuple(_lot(x, states) for x in week.on_hand),
+            "in_progress": tuple(_lot(x, states) for x in week.in_progress),
+        }
+    )
+
+
+def _step(step: Step, states: States) -> Step:
+    if not any(t.state for t in step.takes):
+        return step
+    return step.model_copy(update={"takes": tuple(_take(t, states) for t in step.takes)})
+
+
+def _take(take: Take, states: States) -> Take:
+    if take.state is None or take.state not in states.get(take.component or "", ()):
+        return take
+    name = called(take.component or "", take.state)
+    return take.model_copy(update={"component": name, "state": None})
+
+
+def _lot(lot: L, states: States) -> L:
+    if lot.state is None or lot.state not in states.get(lot.component, ()):
+        return lot
+    return lot.model_copy(update={"component": called(lot.component, lot.state), "state": None})
