@@ -74,7 +74,7 @@ def spelled_out(components: Iterable[Component]) -> tuple[Component, ...]:
 
 def recipe_spelled_out(recipe: R, states: States) -> R:
     """A recipe that says what it takes by id alone."""
-    ways = (recipe.steps, *(m.steps for m in recipe.methods))
+    ways: tuple[tuple[Step, ...], ...] = (recipe.steps, *(m.steps for m in recipe.methods))
     on_the_plate: tuple[Take, ...] = recipe.takes if isinstance(recipe, Dish) else ()
     if not any(t.state for t in (*on_the_plate, *(t for w in ways for s in w for t in s.takes))):
         return recipe

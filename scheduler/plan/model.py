@@ -21,6 +21,12 @@ class Share(Word):
     consumer: str = Field(description="Batch that takes it.")
     step: Slug = Field(description="The consumer's step that takes it (`plating` for a dish).")
     quantity: Quantity = Field(description="How much.")
+    by_product: Slug | None = Field(
+        default=None, description="A by-product of the batch: the component that it is."
+    )
+    given: Slug | None = Field(
+        default=None, description="And the step of the batch that gives it, when it ends."
+    )
 
 
 class Order(Word):
@@ -98,13 +104,16 @@ class PlannedTask(Word):
 class PlannedHold(Word):
     """Something that waits: between two steps of a batch, or a share until it is used."""
 
-    kind: Literal["wait", "share", "plated", "loads", "leftover", "spare"] = Field(
+    kind: Literal["wait", "share", "plated", "loads", "leftover", "spare", "delivered"] = Field(
         description="wait: before the next step (of one load). share: until its consumer starts. "
         "plated: a dish until service. loads: an early load of the last step until the last one. "
-        "leftover: what nobody takes and is kept. spare: on hand that nobody takes."
+        "leftover: what nobody takes and is kept. spare: on hand or delivered, and nobody takes "
+        "it. delivered: part of a delivery until the task that takes it starts."
     )
-    source: str = Field(description="Batch or lot.")
-    step: Slug | None = Field(default=None, description="Step it waits after (wait, loads).")
+    source: str = Field(description="Batch, lot or delivery.")
+    step: Slug | None = Field(
+        default=None, description="Step it waits after (wait, loads, a share of a by-product)."
+    )
     load: int = Field(default=1, description="Which load, from 1.")
     consumer: str | None = Field(default=None, description="Task that ends the hold.")
     quantity: Quantity = Field(description="How much.")

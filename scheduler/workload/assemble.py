@@ -66,6 +66,7 @@ def assemble(
             Share(
                 source=s.source, consumer=s.consumer, step=s.step,
                 quantity=written(s.quantity, dimension[s.component]),
+                by_product=s.component if s.given else None, given=s.given,
             )
             for s in workload.shares
         ),

@@ -39,6 +39,7 @@ if TYPE_CHECKING:
 
     from scheduler.domain.recipes import Component, Dish
     from scheduler.domain.scenario import Scenario
+    from scheduler.domain.week import Delivery
     from scheduler.workload.model import WorkBatch, Workload
 
 
@@ -116,6 +117,9 @@ class Builder:
         self.variants: dict[tuple[str, str], Component] = {}
         self.eligible: dict[Asked, tuple[int, ...]] = {}
         self.gates: dict[tuple[str, str, int], tuple[int, int | None]] = {}
+        self.drawn: list[tuple[Delivery, tuple[str, str, int], int]] = []
+        self.spared: dict[str, int] = {}
+        self.arrived: dict[str, Point] = {}
         self.short: dict[tuple[str, str, int], tuple[str, Fraction]] = {}
 
     # -- adding ------------------------------------------------------------------

@@ -8,7 +8,7 @@ from scheduler.workload.amounts import NoConversion
 from scheduler.workload.builder import Builder, Built
 from scheduler.workload.chains import add_all_needs, add_stages, add_waits
 from scheduler.workload.compiled import Compiled
-from scheduler.workload.deliveries import add_gates, add_standing
+from scheduler.workload.deliveries import add_arrivals, add_delivered, add_gates
 from scheduler.workload.duties import add_duties
 from scheduler.workload.holds import add_shares, add_spare
 from scheduler.workload.places import add_resources
@@ -38,6 +38,7 @@ def compile_week(scenario: Scenario, workload: Workload) -> Compiled:
         check_duties(b)
         _batches(b)
         add_shares(b)
+        add_delivered(b)
         add_plates(b)
     except NoConversion as error:
         b.complaints.add("amounts", str(error))
@@ -54,10 +55,10 @@ def _fixed(b: Builder) -> None:
         if batch.dish is not None:
             service_point(b, Built(-1, batch))
     add_duties(b)
-    add_standing(b)
     for lot in b.work.lots:
         add_spare(b, lot)
     add_gates(b)
+    add_arrivals(b)
 
 
 def _batches(b: Builder) -> None:

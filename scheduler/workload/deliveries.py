@@ -6,6 +6,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from scheduler.workload.amounts import ceil_of
+from scheduler.workload.builder import first
+from scheduler.workload.compiled import HoldRecord
 from scheduler.workload.model import PLATING
 from scheduler.workload.places import store_options
 from scheduler.workload.primitives import Point
@@ -30,8 +33,8 @@ def add_gates(b: Builder) -> None:
     """Earliest (and latest) start of every task that takes what is delivered.
 
     Tasks in order of latest start draw on in_house + what has arrived; each
-    may start when the supply covers what it and those before it take. What
-    keeps only so long is used first come, first taken.
+    may start when the supply covers what it and those before it take, and
+    must start before what it takes is past its limit.
     """
     entries: dict[str, list[Delivery]] = {}
     for delivery in b.scenario.week.deliveries:
@@ -85,53 +88,142 @@ def _draws(b: Builder, wanted: set[str]) -> dict[str, list[Draw]]:
 
 
 def _gate(b: Builder, name: str, deliveries: list[Delivery], draws: list[Draw]) -> None:
-    clock, horizon = b.calendar.clock, b.calendar.horizon
-    arrivals = sorted(deliveries, key=lambda d: (clock.minute(d.at), d.id))
-    lots: list[tuple[int, Fraction | None, int | None]] = []
-    house = deliveries[0].in_house
-    if house is not None:
-        lots.append((b.calendar.now, house.base, None))
-    for d in arrivals:
-        at = clock.minute(d.at)
-        by = None if d.at_most is None else b.down(at + d.at_most)
-        lots.append((max(b.calendar.now, b.up(at)), d.quantity.base if d.quantity else None, by))
-    place, left = 0, lots[0][1] if lots else Fraction(0)
+    lots = _lots(b, deliveries)
     for draw in draws:
-        need, earliest, latest = draw.amount, b.calendar.now, horizon
-        while need > 0 and place < len(lots):
-            at, _, by = lots[place]
-            earliest = max(earliest, at)
-            latest = latest if by is None else min(latest, by)
-            if left is None or left >= need:
-                left = None if left is None else left - need
-                need = Fraction(0)
-            else:
-                need -= left
-                place += 1
-                left = lots[place][1] if place < len(lots) else Fraction(0)
-        if need > 0:
-            earliest = horizon
-            b.short[(draw.batch, draw.step, draw.load)] = (name, need)
+        need, earliest, latest = draw.amount, b.calendar.now, b.calendar.horizon
         key = (draw.batch, draw.step, draw.load)
+        for lot, some in _drawn(b, lots, draw):
+            need -= some
+            earliest = max(earliest, lot.at)
+            latest = latest if lot.by is None else min(latest, lot.by)
+            if lot.delivery is not None:
+                lot.used += ceil_of(some)
+                b.drawn.append((lot.delivery, key, ceil_of(some)))
+        if need > 0:
+            earliest = b.calendar.horizon
+            b.short[key] = (name, need)
         before = b.gates.get(key, (b.calendar.now, None))
         b.gates[key] = (
             max(before[0], earliest),
-            min((x for x in (before[1], latest) if x is not None and x < horizon), default=None),
+            min(
+                (x for x in (before[1], latest) if x is not None and x < b.calendar.horizon),
+                default=None,
+            ),
+        )
+    for lot in lots:
+        if lot.delivery is not None and lot.delivery.quantity is not None:
+            b.spared[lot.delivery.id] = int(lot.delivery.quantity.base) - lot.used
+
+
+@dataclass(slots=True)
+class _Lot:
+    """What is in house, or a delivery: from when, how much is left (None: enough), by when."""
+
+    at: int
+    left: Fraction | None
+    by: int | None
+    delivery: Delivery | None
+    used: int = 0
+
+
+def _lots(b: Builder, deliveries: list[Delivery]) -> list[_Lot]:
+    clock = b.calendar.clock
+    house = deliveries[0].in_house
+    lots = [] if house is None else [_Lot(b.calendar.now, house.base, None, None)]
+    for d in sorted(deliveries, key=lambda d: (clock.minute(d.at), d.id)):
+        at = clock.minute(d.at)
+        by = None if d.at_most is None else b.down(at + d.at_most)
+        lots.append(
+            _Lot(
+                max(b.calendar.now, b.up(at)), d.quantity.base if d.quantity else None, by,
+                d if d.shelves or d.at_most is not None else None,
+            )
+        )
+    return lots
+
+
+def _drawn(b: Builder, lots: list[_Lot], draw: Draw) -> list[tuple[_Lot, Fraction]]:
+    """Lots that a task draws on, and how much.
+
+    First what is there by its latest start and still good then, oldest first;
+    then what is good only sooner; then what comes later.
+    """
+    latest = draw.latest // b.grid
+    classes: tuple[list[_Lot], ...] = ([], [], [])
+    for lot in lots:
+        late = lot.at > latest
+        classes[2 if late else 0 if lot.by is None or latest <= lot.by else 1].append(lot)
+    need, found = draw.amount, []
+    for lot in (x for some in classes for x in some):
+        some = need if lot.left is None else min(need, lot.left)
+        if some > 0:
+            found.append((lot, some))
+            need -= some
+            lot.left = None if lot.left is None else lot.left - some
+    return found
+
+
+def shelves_of(delivery: Delivery, quantity: int) -> int:
+    """Shelves that a part of a delivery takes: its share of them, rounded up."""
+    if delivery.quantity is None or delivery.shelves is None:
+        return 0
+    return ceil_of(Fraction(delivery.shelves * quantity) / delivery.quantity.base)
+
+
+def add_arrivals(b: Builder) -> None:
+    """The moment of every delivery that stands somewhere or has a limit, and what is spare.
+
+    What nobody takes stands to its own limit (or to the end of the week).
+    """
+    clock, horizon = b.calendar.clock, b.calendar.horizon
+    for d in b.scenario.week.deliveries:
+        if not d.shelves and d.at_most is None:
+            continue
+        at = max(b.up(clock.minute(d.at)), b.calendar.now)
+        if at > horizon:
+            continue
+        batch = b.add_batch(f"delivery/{d.id}", fixed=True)
+        b.arrived[d.id] = Point(b.add_task(f"delivery/{d.id}", batch, 0, 0, at, at))
+        spare = b.spared.get(d.id, 0)
+        until = horizon if d.at_most is None else b.down(clock.minute(d.at) + d.at_most)
+        until = min(horizon, until)
+        if d.shelves and spare > 0 and until > at:
+            task = b.add_task(f"delivery/{d.id}/spare", batch, until - at, until - at, at, until)
+            _stands(b, d, "spare", None, spare, batch, Point(task), Point(task, True))
+
+
+def add_delivered(b: Builder) -> None:
+    """What each task takes of a delivery: on its shelves from arrival to the task's start."""
+    for delivery, (batch, step, load), quantity in b.drawn:
+        if delivery.id not in b.arrived:
+            continue
+        built = b.built[batch]
+        task = built.task(step)[load]
+        _stands(
+            b, delivery, "delivered", task.id, quantity, built.index, b.arrived[delivery.id],
+            first(task),
         )
 
 
-def add_standing(b: Builder) -> None:
-    """Deliveries that take shelves: from arrival to their own limit."""
-    for d in b.scenario.week.deliveries:
-        if d.zone is None or not d.shelves:
-            continue
-        at = max(b.up(b.calendar.clock.minute(d.at)), b.calendar.now)
-        until = b.calendar.horizon
-        if d.at_most is not None:
-            until = min(until, b.down(b.calendar.clock.minute(d.at) + d.at_most))
-        options = store_options(b, d.zone)
-        if at >= until or not options:
-            continue
-        batch = b.add_batch(f"delivery/{d.id}", fixed=True)
-        task = b.add_task(f"delivery/{d.id}", batch, until - at, until - at, at, until)
-        b.add_use(batch, options, d.shelves, Point(task), Point(task, True))
+def _stands(
+    b: Builder,
+    delivery: Delivery,
+    kind: str,
+    consumer: str | None,
+    quantity: int,
+    batch: int,
+    start: Point,
+    end: Point,
+) -> None:
+    use, shelves = None, shelves_of(delivery, quantity)
+    options = store_options(b, delivery.zone) if delivery.zone is not None else ()
+    dimension = delivery.quantity.dimension if delivery.quantity is not None else None
+    if options and shelves:
+        grace = b.down(b.scenario.kitchen.transfer)
+        use = b.add_use(batch, options, shelves, start, end, grace)
+    if dimension is not None:
+        b.holds.append(
+            HoldRecord(
+                kind, delivery.id, None, 1, consumer, quantity, dimension, start, end, shelves, use
+            )
+        )

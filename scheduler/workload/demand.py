@@ -67,6 +67,8 @@ class Need:
         Latest start of that step, minutes.
     events : frozenset of str
         Events it serves in the end.
+    gives : str or None
+        It is not the component itself that is needed, but this by-product of it.
     """
 
     consumer: str
@@ -77,6 +79,7 @@ class Need:
     within: int | None
     events: frozenset[str]
     portion: Fraction | None = None
+    gives: str | None = None
 
 
 def _part(total: int, begin: Fraction, end: Fraction) -> int:

@@ -86,6 +86,9 @@ def _from_batch(b: Builder, share: WorkShare) -> None:
     component = b.component(source.batch)
     assert component is not None
     stage, tasks = source.stages[-1]
+    if share.given is not None:
+        component = b.scenario.component[share.component]
+        stage, tasks = next(s for s in source.stages if s[0].step.id == share.given)
     users = consumer.task(share.step)
     order_ends(b, source, tasks)
     keep = component.keeps[0]
@@ -93,7 +96,7 @@ def _from_batch(b: Builder, share: WorkShare) -> None:
     if shorter > keep.at_most:
         b.complaints.add(
             component.id,
-            f"it keeps {keep.at_most} min, but its last step is set aside {shorter} min longer "
+            f"it keeps {keep.at_most} min, but {stage.step.id} is set aside {shorter} min longer "
             "than it may take, so nothing of that is left",
             "a longer hold, or a shorter range",
         )
@@ -108,11 +111,13 @@ def _from_batch(b: Builder, share: WorkShare) -> None:
         b.link(last(tasks[-1]), first(users[0]), least)
         b.link(last(tasks[0]), first(users[-1]), None, most, band)
     options, per_shelf = where_kept(b, component)
+    # The first of a by-product has no hold of its own as early loads have: it waits from there.
+    out = last(tasks[-1] if share.given is None else tasks[0])
     _hold(
         b,
         HoldRecord(
-            "share", share.source, None, 1, users[-1].id, share.quantity,
-            component.makes.dimension, last(tasks[-1]), first(users[-1]), 0,
+            "share", share.source, share.given, 1, users[-1].id, share.quantity,
+            component.makes.dimension, out, first(users[-1]), 0,
         ),
         source.index, component, options, per_shelf,
     )

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from scheduler.domain.methods import BOUGHT, made_by
 from scheduler.workload.buying import packed, packs
 from scheduler.workload.demand import Need, merged, taken_by_batch
+from scheduler.workload.given import given_sources
 from scheduler.workload.itself import bridged, from_earlier
 from scheduler.workload.loads import fits_all, largest_batch, least_batch, loads_of
 from scheduler.workload.model import WorkBatch, WorkShare
@@ -48,6 +49,10 @@ class Made:
         The events each of its consumers serves.
     tokens : dict of str to str
         Batch: what it was called before numbers were settled.
+    called : dict of str to frozenset of str
+        Batches made for a by-product, and the events that is for.
+    lacking : list of Need
+        What others should give of it by the way, and do not.
     """
 
     batches: list[WorkBatch] = field(default_factory=list)
@@ -56,10 +61,20 @@ class Made:
     stuck: list[Need] = field(default_factory=list)
     events: dict[str, frozenset[str]] = field(default_factory=dict)
     tokens: dict[str, str] = field(default_factory=dict)
+    called: dict[str, frozenset[str]] = field(default_factory=dict)
+    lacking: list[Need] = field(default_factory=list)
 
 
 class Making:
-    """Works out components one after the other, consumers before what feeds them."""
+    """Works out components one after the other, consumers before what feeds them.
+
+    Attributes
+    ----------
+    early : dict of str to int
+        How much before its time each batch may be made, minutes.
+    most : dict of str to (int or None)
+        The largest batch of each component.
+    """
 
     def __init__(
         self,
@@ -77,10 +92,26 @@ class Making:
         self.there = There(scenario, kinds)
         self.grid = scenario.kitchen.grid
         self.now = scenario.clock.minute(scenario.week.plan_from)
+        self.early: dict[str, int] = {}
+        self.given: list[Source] = []
+        self.most: dict[str, int | None] = {}
 
-    def make(self, component: Component, needs: list[Need]) -> Made | None:
-        """Everything of one component: what is there, and new batches; None where it is wrong."""
+    def make(
+        self, component: Component, needs: list[Need], batches: Sequence[WorkBatch]
+    ) -> Made | None:
+        """Everything of one component: what is there, and new batches; None where it is wrong.
+
+        `needs` may call for a by-product of it; `batches` are those made so far.
+        """
+        self.given = (
+            []
+            if component.id in self.apart
+            else given_sources(self.scenario, component, batches, self.early)
+        )
+        if not component.steps:
+            return self._by_others(component, needs)
         most, least = largest_batch(component, self.kinds), least_batch(component)
+        self.most[component.id] = most
         if most is not None and (most < least or most == 0):
             self.complaints.add(
                 component.id,
@@ -115,7 +146,22 @@ class Making:
         made.takes = [
             n for b in made.batches for n in self._takes(b, made) if not _own(n, component)
         ]
+        early = bridged(component, shortest_hold(component, self.grid))
+        self.early.update((b.id, early) for b in made.batches)
         return made
+
+    def _by_others(self, component: Component, needs: list[Need]) -> Made:
+        """A component that nobody makes: from what is there, and what others give by the way."""
+        asked = sorted(
+            (n for n in needs if n.quantity > 0), key=lambda n: (n.latest, n.consumer, n.step)
+        )
+        shares, lacking = from_what_is_there(component, asked, self._sources(component), self.early)
+        self._unmixed(component, shares)
+        return Made(shares=shares, lacking=lacking)
+
+    def _sources(self, component: Component) -> list[Source]:
+        """Lots, running batches and by-products, each with all it has."""
+        return self.there.sources(component) + [replace(s) for s in self.given]
 
     def _too_late(self, component: Component, made: Made) -> bool:
         """Let what is there feed what nothing can feed in time; False where there is too little.
@@ -152,21 +198,31 @@ class Making:
             key=lambda n: (n.latest, n.consumer, n.step),
         )
         mine = {n.consumer for n in own}
-        shares, open_ = from_what_is_there(component, needs, self.there.sources(component))
+        extra = [n for n in needs if n.gives is not None]
+        shares, open_ = from_what_is_there(
+            component, [n for n in needs if n.gives is None], self._sources(component), self.early
+        )
         tight, shorter = fits_all(component), shortest_hold(component, self.grid)
         groups = grouped(
             tight, [n for n in open_ if n.consumer not in mine], most, shorter,
             component.id in self.apart,
         )
         made = Made(shares=shares, events={n.consumer: n.events for n in asked})
+        called = grouped(component, extra, most, 0, component.id in self.apart)
+        for group in called:
+            group.key = f"{group.key}/{group.needs[0].gives}"
         groups, made.stuck = from_earlier(
             tight, groups, [n for n in open_ if n.consumer in mine], most, shorter, self.now,
         )
         sources = self.there.sources(component)
-        for new in batches_of(component, groups, most, least):
+        for new in batches_of(component, groups + called, most, least):
             batch = self._new(component, new, sources)
             made.tokens[batch.id] = new.token
-            made.shares += [share(batch.id, False, need, q) for need, q in new.taken]
+            for need, q in new.taken:
+                if need.gives is None:
+                    made.shares.append(share(batch.id, False, need, q))
+                else:
+                    made.called[batch.id] = made.called.get(batch.id, frozenset()) | need.events
             made.batches.append(batch)
         for begun in self.scenario.week.in_progress:
             if begun.component == component.id:
@@ -177,10 +233,11 @@ class Making:
 
     def _new(self, component: Component, new: New, sources: list[Source]) -> WorkBatch:
         name = f"{component.id}.{new.number}"
-        method, bought, dimension = (
-            self.chosen.get(name), component.bought_in, component.makes.dimension,
-        )  # fmt: skip
-        taken, count = sum(q for _, q in new.taken), 0
+        bought, dimension = component.bought_in, component.makes.dimension
+        # What is made for what it gives by the way is made in the way that gives it.
+        called = any(n.gives for n, _ in new.taken)
+        method = None if called else self.chosen.get(name)
+        taken, count = sum(q for n, q in new.taken if n.gives is None), 0
         if method == BOUGHT and bought is not None:
             count = packs(taken, component, bought)
             quantity = packed(count, component, bought)
@@ -249,7 +306,7 @@ class Making:
 
     def _events(self, batch: WorkBatch, made: Made) -> frozenset[str]:
         """The events a batch serves in the end."""
-        found: set[str] = set()
+        found = set(made.called.get(batch.id, ()))
         for s in made.shares:
             if s.source == batch.id:
                 found |= made.events.get(s.consumer, frozenset())

@@ -100,6 +100,8 @@ class WorkShare:
         May wait at most so long, minutes, where the consumer says so.
     portion : Fraction or None
         What one portion takes, where the consumer is a dish.
+    given : str or None
+        A by-product: the step of the source that gives it.
     """
 
     source: str
@@ -110,6 +112,7 @@ class WorkShare:
     quantity: int
     within: int | None = None
     portion: Fraction | None = None
+    given: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,12 +127,24 @@ class LotUse:
 
 
 @dataclass(frozen=True, slots=True)
+class ByProduct:
+    """What a step of a batch gives by the way: base units of the component, given and taken."""
+
+    batch: str
+    step: str
+    component: str
+    quantity: int
+    used: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class Workload:
     """Everything that must happen, consumers before what feeds them."""
 
     batches: tuple[WorkBatch, ...]
     shares: tuple[WorkShare, ...]
     lots: tuple[LotUse, ...]
+    by_products: tuple[ByProduct, ...] = ()
 
     @property
     def batch(self) -> dict[str, WorkBatch]:

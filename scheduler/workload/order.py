@@ -14,7 +14,8 @@ if TYPE_CHECKING:
 def consumers_first(scenario: Scenario, complaints: Complaints) -> list[str]:
     """Components so that everything that takes one comes before it.
 
-    A component that takes itself (a starter) is no circle: it needs an
+    What others give by the way comes after them, and what takes it before
+    them. A component that takes itself (a starter) is no circle: it needs an
     earlier batch. A longer circle is a mistake.
     """
     feeds = {
@@ -22,6 +23,12 @@ def consumers_first(scenario: Scenario, complaints: Complaints) -> list[str]:
         - {c.id}
         for c in scenario.components
     }
+    for giver in scenario.components:
+        for given in {g.component for s in giver.steps for g in s.gives}:
+            for consumer, takes in feeds.items():
+                if given in takes and consumer != giver.id:
+                    takes.add(giver.id)
+            feeds[giver.id].add(given)
     waiting = {c: 0 for c in feeds}
     for takes in feeds.values():
         for c in takes:

@@ -9,7 +9,7 @@ quantity fits and the latest uses lie within the hold limit less 8 hours
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -28,12 +28,14 @@ SLACK = 8 * 60
 
 @dataclass
 class Source:
-    """Something that is there already: a lot, or a batch in progress.
+    """Something that is there already (a lot, a batch in progress), or given by the way.
 
     Attributes
     ----------
     ready, ready_by : int
         When it is ready: earliest and latest, minutes.
+    step : str or None
+        A by-product: the step of the batch that gives it.
     """
 
     id: str
@@ -42,6 +44,7 @@ class Source:
     ready: int
     ready_by: int
     reserved: str | None = None
+    step: str | None = None
 
 
 @dataclass
@@ -97,44 +100,68 @@ def hold_limit(component: Component, need: Need) -> int:
 
 
 def from_what_is_there(
-    component: Component, needs: list[Need], sources: list[Source]
+    component: Component, needs: list[Need], sources: list[Source], early: Mapping[str, int]
 ) -> tuple[list[WorkShare], list[Need]]:
-    """Shares out of lots and running batches, and what is still needed of each use."""
+    """Shares out of lots, running batches and by-products, and what is still needed of each use.
+
+    `early`: how much before its latest start each batch that takes some may be made.
+    """
     shares: list[WorkShare] = []
     open_: list[Need] = []
     lots = sorted((s for s in sources if s.lot), key=lambda s: (s.ready, s.id))
-    running = sorted((s for s in sources if not s.lot), key=lambda s: (s.ready, s.id))
+    running = sorted(
+        (s for s in sources if not s.lot and s.step is None), key=lambda s: (s.ready, s.id)
+    )
+    given = [s for s in sources if s.step is not None]
     for need in needs:
         left = need.quantity
-        for source in (*lots, *running):
-            if left == 0 or source.left == 0 or not _will_do(component, need, source):
+        near = sorted(given, key=lambda s: (_off(component, need, s), s.ready_by, s.id))
+        for source in (*lots, *running, *near):
+            if left == 0 or source.left == 0:
+                continue
+            if not _will_do(component, need, source, early.get(need.consumer, 0)):
                 continue
             if not component.mixing and source.left < need.quantity:
                 continue
             part = min(left, source.left)
             source.left -= part
             left -= part
-            shares.append(share(source.id, source.lot, need, part))
+            shares.append(share(source.id, source.lot, need, part, source.step))
         if left:
             open_.append(replace(need, quantity=left))
     return shares, open_
 
 
-def share(source: str, lot: bool, need: Need, quantity: int) -> WorkShare:
+def share(
+    source: str, lot: bool, need: Need, quantity: int, given: str | None = None
+) -> WorkShare:
     """A share that meets a need, or part of it."""
     return WorkShare(
-        source, lot, need.component, need.consumer, need.step, quantity, need.within, need.portion
+        source, lot, need.component, need.consumer, need.step, quantity, need.within, need.portion,
+        given,
     )
 
 
-def _will_do(component: Component, need: Need, source: Source) -> bool:
+def _will_do(component: Component, need: Need, source: Source, early: int) -> bool:
+    """Is it ready in time, and still good?
+
+    Of what is there that is asked at the use's latest start; a by-product has
+    a stretch in which it may be ready, and its use one in which it may start.
+    """
     if source.reserved is not None and need.events != {source.reserved}:
         return False
     if not source.lot and source.id == need.consumer:
         return False
     not_before = component.keeps[0].not_before
     limit = hold_limit(component, need)
-    return source.ready + not_before <= need.latest <= source.ready_by + limit
+    first = need.latest - (early if source.step is not None else 0)
+    return source.ready + not_before <= need.latest and first <= source.ready_by + limit
+
+
+def _off(component: Component, need: Need, source: Source) -> int:
+    """By how much a by-product is too late or too old for a use, both at their latest."""
+    age = need.latest - source.ready_by
+    return max(0, component.keeps[0].not_before - age) + max(0, age - hold_limit(component, need))
 
 
 def grouped(

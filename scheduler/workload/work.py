@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from scheduler.domain.methods import made_by
 from scheduler.domain.quantity import Dimension
-from scheduler.workload.amounts import NoConversion
+from scheduler.workload.amounts import NoConversion, written
 from scheduler.workload.complaints import Complaints
 from scheduler.workload.demand import Need, Serving, merged, servings, taken_by_portions, takes_of
+from scheduler.workload.given import by_products, called_for
 from scheduler.workload.kinds import Kinds
 from scheduler.workload.loads import loads_of
 from scheduler.workload.making import Making
-from scheduler.workload.model import PLATING, LotUse, WorkBatch, Workload, WorkShare
+from scheduler.workload.model import PLATING, ByProduct, LotUse, WorkBatch, Workload, WorkShare
 from scheduler.workload.order import consumers_first
 from scheduler.workload.walk import plating_length, staged, up
 
 if TYPE_CHECKING:
+    from scheduler.domain.recipes import Component
     from scheduler.domain.scenario import Scenario
+
+TURNS = 10
+"""So often the week is worked out again until by-products that only others give are enough."""
 
 
 def work_out(
@@ -40,12 +46,32 @@ def work_out(
         For amounts that cannot be converted, batches larger than any machine,
         and a component that needs itself with nothing to begin from.
     """
-    return _Work(scenario, apart, chosen or {}).run()
+    called: list[tuple[str, Need]] = []
+    for _ in range(TURNS):
+        work = _Work(scenario, apart, chosen or {}, called)
+        found = work.run()
+        more = work.to_call_for()
+        if not more:
+            return found
+        called += more
+    work.complaints.add(
+        ", ".join(dict.fromkeys(c.id for c, _ in work.lacking)),
+        "however much is made of what gives it, there is not enough of it in time",
+        "steps of its own",
+    )
+    work.complaints.settle()
+    return found
 
 
 class _Work:
+    """One turn; `called` is what must be made so that it gives something by the way."""
+
     def __init__(
-        self, scenario: Scenario, apart: Collection[str], chosen: Mapping[str, str]
+        self,
+        scenario: Scenario,
+        apart: Collection[str],
+        chosen: Mapping[str, str],
+        called: list[tuple[str, Need]],
     ) -> None:
         self.scenario = scenario
         self.chosen = chosen
@@ -57,6 +83,9 @@ class _Work:
         self.batches: list[WorkBatch] = []
         self.shares: list[WorkShare] = []
         self.lots: list[LotUse] = []
+        self.lacking: list[tuple[Component, Need]] = []
+        for name, need in called:
+            self.needs[name].append(need)
 
     def run(self) -> Workload:
         scenario = self.scenario
@@ -64,13 +93,15 @@ class _Work:
             self.dish(serving)
         for name in consumers_first(scenario, self.complaints):
             try:
-                made = self.making.make(scenario.component[name], self.needs[name])
+                component = scenario.component[name]
+                made = self.making.make(component, self.needs[name], self.batches)
             except NoConversion as error:
                 self.complaints.add(name, str(error))
                 continue
             if made is not None:
                 self.batches += made.batches
                 self.shares += made.shares
+                self.lacking += [(component, n) for n in made.lacking]
                 for need in made.takes:
                     self.needs[need.component].append(need)
         self.complaints.settle()
@@ -85,7 +116,39 @@ class _Work:
             self.lots.append(
                 LotUse(lot.id, component.id, component.makes.dimension, taken, have - taken)
             )
-        return Workload(tuple(self.batches), tuple(self.shares), tuple(self.lots))
+        return Workload(
+            tuple(self.batches), tuple(self.shares), tuple(self.lots), tuple(self.given())
+        )
+
+    def given(self) -> Iterator[ByProduct]:
+        """What every batch gives by the way, and how much of it is taken."""
+        taken: dict[tuple[str, str | None, str], int] = {}
+        for s in self.shares:
+            key = s.source, s.given, s.component
+            taken[key] = taken.get(key, 0) + s.quantity
+        for batch in self.batches:
+            for one in by_products(self.scenario, batch):
+                used = taken.get((one.batch, one.step, one.component), 0)
+                yield replace(one, used=used)
+
+    def to_call_for(self) -> list[tuple[str, Need]]:
+        """What must be made, of which recipe, for what nothing gives yet."""
+        found: list[tuple[str, Need]] = []
+        for component, need in self.lacking:
+            more = called_for(
+                self.scenario, self.making.kinds, component, need, self.making.most
+            )
+            if more is None:
+                self.complaints.add(
+                    component.id,
+                    f"{need.consumer} takes {written(need.quantity, component.makes.dimension)} "
+                    "more of it than there is, and nobody makes it",
+                    "steps of its own",
+                )
+            else:
+                found.append(more)
+        self.complaints.settle()
+        return found
 
     # -- dishes --------------------------------------------------------------------
 

@@ -183,10 +183,7 @@ def test_two_duties_that_need_the_same_cook_at_once_are_refused() -> None:
 
 
 def fish(*deliveries: dict[str, Any], events: tuple[str, ...] = ("12:00", "18:00")) -> Week:
-    """Each event takes 10 portions of 200 g of fish, cured for an hour.
-
-    Limits and shelves of deliveries are compiled; the reader still refuses the words.
-    """
+    """Each event takes 10 portions of 200 g of fish, cured for an hour."""
     cured = component(
         "cured",
         step("cure", "1 h", takes=[{"ingredient": "fish", "amount": "2 kg"}]),
@@ -198,8 +195,7 @@ def fish(*deliveries: dict[str, Any], events: tuple[str, ...] = ("12:00", "18:00
             dishes=[dish("plate", "cured")],
             events=[event(f"e{i}", at, "plate") for i, at in enumerate(events)],
             week={"deliveries": list(deliveries)},
-        ),
-        unread=any("at_most" in d for d in deliveries),
+        )
     )
 
 
@@ -235,11 +231,42 @@ def test_what_keeps_only_so_long_after_arrival_is_used_by_then() -> None:
     assert link.most == 76  # 14:00
 
 
-def test_a_delivery_stands_on_shelves_where_the_week_says_so() -> None:
-    week = fish(arriving("friday", f"{DAY} 08:00", quantity="6 kg", zone="chilled", shelves=3, at_most="6 h"))
-    task = week.task("delivery/friday")
-    assert (task.earliest, task.latest) == (64, 76)
-    assert [u.amount for u in week.uses("delivery/friday")] == [3]
+def test_crates_stand_on_their_shelves_until_each_part_is_used_and_the_rest_to_its_limit() -> None:
+    """6 kg on 3 shelves: 2 kg for each of two tasks is a shelf each, and so is what is left."""
+    crates = arriving("friday", f"{DAY} 08:00", "6 kg", zone="chilled", shelves=3, at_most="12 h")
+    week = fish(crates)
+    came, spare = week.task("delivery/friday"), week.task("delivery/friday/spare")
+    assert (came.earliest, came.latest, came.most) == (64, 64, 0)
+    assert (spare.earliest, spare.latest) == (64, 88)  # 20:00
+    holds = {h.consumer: h for h in week.compiled.holds if h.source == "friday"}
+    assert {n: (h.kind, h.quantity, h.shelves) for n, h in holds.items()} == {
+        "cured.1/cure": ("delivered", 2000, 1),
+        "cured.2/cure": ("delivered", 2000, 1),
+        None: ("spare", 2000, 1),
+    }
+    assert holds["cured.1/cure"].start == week.point("delivery/friday.start")
+    assert holds["cured.1/cure"].end == week.point("cured.1/cure:run.start")
+
+
+def test_fish_that_is_past_its_limit_is_left_for_what_comes_fresh() -> None:
+    """What came at midnight would be too old by the evening, which takes what came at nine."""
+    week = fish(
+        arriving("early", f"{DAY} 00:00", "4 kg", zone="chilled", shelves=2, at_most="12 h"),
+        arriving("late", f"{DAY} 09:00", "4 kg", zone="chilled", shelves=2, at_most="1 d"),
+    )
+    holds = {h.consumer: h for h in week.compiled.holds if h.kind == "delivered"}
+    assert {c: h.source for c, h in holds.items()} == {
+        "cured.1/cure": "early", "cured.2/cure": "late",
+    }  # fmt: skip
+
+
+def test_what_can_be_had_no_other_way_is_used_before_its_limit_though_early() -> None:
+    week = fish(arriving("early", f"{DAY} 00:00", "4 kg", at_most="12 h"))
+    last = [
+        x.most for x in week.problem.links if x.after == week.point("cured.2/cure:run.start")
+        and x.before.task == HORIZON_START
+    ]  # fmt: skip
+    assert last == [72]  # noon, although the evening's latest start is 14:30
 
 
 def test_what_never_comes_is_noted_with_the_ingredient() -> None:

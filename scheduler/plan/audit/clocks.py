@@ -39,16 +39,21 @@ class Clock:
     freshness: int
 
 
-def clock_of(facts: Facts, source: str) -> Clock | None:
-    """The clock of a planned batch or of a lot; None if it is not there."""
+def clock_of(facts: Facts, source: str, given: str | None = None) -> Clock | None:
+    """The clock of a planned batch or of a lot; None if it is not there.
+
+    `given`: of what that step of the batch gives by the way.
+    """
     if source in facts.lots:
         made = facts.scenario.clock.minute(facts.lots[source].made)
         return Clock(made, made, made, made)
     making = facts.makings.get(source)
-    tasks = making.of(making.stages[-1]) if making else []
-    if making is None or not tasks:
+    last = making.stages[-1] if making else None
+    if making is not None and given is not None:
+        last = making.stage(given)
+    tasks = making.of(last) if making and last else []
+    if making is None or last is None or not tasks:
         return None
-    last = making.stages[-1]
     return Clock(
         max(t.end for t in tasks),
         min(t.end for t in tasks),
@@ -79,14 +84,15 @@ class Use:
 def uses(facts: Facts) -> list[Use]:
     """Every share whose source is there and whose consumer is planned."""
     found = []
-    clocks: dict[str, Clock | None] = {}
+    clocks: dict[tuple[str, str | None], Clock | None] = {}
     for share in facts.plan.shares:
-        if share.source not in clocks:
-            clocks[share.source] = clock_of(facts, share.source)
-        clock = clocks[share.source]
+        key = share.source, share.given
+        if key not in clocks:
+            clocks[key] = clock_of(facts, *key)
+        clock = clocks[key]
         consumer = facts.makings.get(share.consumer)
         tasks = consumer.tasks.get(share.step, []) if consumer else []
-        if clock is not None and tasks and facts.component_of(share.source) is not None:
+        if clock is not None and tasks and facts.of_share(share) is not None:
             found.append(Use(share, tasks, clock))
     return found
 
@@ -95,7 +101,7 @@ def fresh_within(facts: Facts, share: Share) -> int | None:
     """How long a share may wait by the word of the step that takes it."""
     consumer = facts.makings.get(share.consumer)
     stage = consumer.stage(share.step) if consumer else None
-    of = facts.component_of(share.source)
+    of = facts.of_share(share)
     if consumer is None or stage is None or of is None:
         return None
     limits = [t.within for t in stage.takes if t.component and swapped(t, consumer) == of.id]
@@ -107,30 +113,31 @@ def fresh_within(facts: Facts, share: Share) -> int | None:
 def check(facts: Facts) -> None:
     """Rules `ready`, `not-before`, `hold-limit` and `within` of shares, `plated-hold` of dishes."""
     for use in uses(facts):
-        of = facts.component_of(use.share.source)
+        of = facts.of_share(use.share)
         if of is None:
             continue
         keep, where = of.keeps[0], use.tasks[-1].id
         source = use.share.source
+        named = f"{of.id} of {source}" if use.share.by_product else source
         gap = use.first - use.clock.ready
         if gap < 0 and source not in facts.lots:
             facts.broken(
                 "ready",
                 where,
-                f"starts {facts.at(use.first)}, {lasting(-gap)} before {source} is ready",
+                f"starts {facts.at(use.first)}, {lasting(-gap)} before {named} is ready",
             )
         elif gap < keep.not_before:
             facts.broken(
                 "not-before",
                 where,
-                f"uses {source} after {lasting(gap)}, it must wait {lasting(keep.not_before)}",
+                f"uses {named} after {lasting(gap)}, it must wait {lasting(keep.not_before)}",
             )
         age = use.last - use.clock.shortest
         if age > keep.at_most:
             facts.broken(
                 "hold-limit",
                 where,
-                f"{source} holds {lasting(age)} until {facts.at(use.last)}"
+                f"{named} holds {lasting(age)} until {facts.at(use.last)}"
                 f"{' from its shortest' if use.clock.shortest < use.clock.first_out else ''}, "
                 f"limit {lasting(keep.at_most)}",
             )
@@ -140,7 +147,7 @@ def check(facts: Facts) -> None:
             facts.broken(
                 "within",
                 where,
-                f"{source} has waited {lasting(waited)}, this step allows {lasting(within)}",
+                f"{named} has waited {lasting(waited)}, this step allows {lasting(within)}",
             )
     for making in facts.makings.values():
         _plated(facts, making)

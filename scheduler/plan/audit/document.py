@@ -34,7 +34,7 @@ def check(facts: Facts) -> None:
             facts.broken("known", where, f"there is no batch '{share.consumer}'")
     for hold in facts.plan.holds:
         where = f"hold of {hold.source}"
-        if hold.source not in facts.lots and hold.source not in facts.batches:
+        if hold.source not in facts.lots | facts.batches | facts.deliveries:
             facts.broken("known", where, f"there is no batch and no lot '{hold.source}'")
         if hold.consumer is not None and hold.consumer not in facts.tasks:
             facts.broken("known", where, f"there is no task '{hold.consumer}'")

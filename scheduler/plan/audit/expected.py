@@ -3,70 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from scheduler.domain.quantity import Dimension, Quantity
 from scheduler.plan.audit.amounts import measure, so_many
 from scheduler.plan.audit.clocks import clock_of, plated_from, uses
+from scheduler.plan.audit.crates import crates
+from scheduler.plan.audit.expecting import Expected, Place, about, kept
 from scheduler.plan.audit.shares import amount_of, left_over
 from scheduler.plan.audit.waits import Waiting, neighbours, waiting
 
 if TYPE_CHECKING:
-    from scheduler.domain.recipes import Component, Keep
+    from scheduler.domain.recipes import Keep
     from scheduler.plan.audit.clocks import Use
     from scheduler.plan.audit.facts import Facts
     from scheduler.plan.audit.making import Making, Stage
-
-Place = tuple[str | None, int]
-"""A zone (None: the bench) and the shelves it takes there."""
-
-
-@dataclass(frozen=True, slots=True)
-class Expected:
-    """One thing that waits.
-
-    Attributes
-    ----------
-    key : tuple
-        Kind, source, step, load and user, by which the plan's hold is found.
-    starts, ends : frozenset of int
-        Minutes it may be written from and to.
-    amount : Fraction
-        In base units of `dimension`.
-    places : tuple of (zone, shelves)
-        Where it may stand, and on how many shelves there.
-    store : str or None
-        The one store it stands in (a lot on hand).
-    units : tuple of str
-        The machines it waits in.
-    consumers : tuple of str
-        Tasks that may be named as ending it; empty: any or none.
-    """
-
-    key: tuple[str, str, str | None, int, str | None]
-    starts: frozenset[int]
-    ends: frozenset[int]
-    amount: Fraction
-    dimension: Dimension
-    of: Component | None
-    places: tuple[Place, ...]
-    store: str | None = None
-    units: tuple[str, ...] = ()
-    consumers: tuple[str, ...] = field(default=())
-
-    @property
-    def needed(self) -> bool:
-        """Does it last at all? What lasts no time needs no hold."""
-        return max(self.starts) < min(self.ends)
-
-    @property
-    def where(self) -> str:
-        """What it is called in a finding."""
-        kind, source, step, _, user = self.key
-        return f"{kind} of {source}{f'/{step}' if step else ''}{f' for {user}' if user else ''}"
-
 
 def expected(facts: Facts) -> Iterator[Expected]:
     """Everything that waits in a plan."""
@@ -81,6 +33,7 @@ def expected(facts: Facts) -> Iterator[Expected]:
     for use in uses(facts):
         yield _share(facts, use)
     yield from _spare(facts)
+    yield from crates(facts)
 
 
 def _between(facts: Facts, making: Making, one: Stage, other: Stage, wait: Waiting) -> Expected:
@@ -135,17 +88,6 @@ def standing(
     return found
 
 
-def kept(keeps: tuple[Keep, ...], amount: Quantity, of: Component | None) -> tuple[Place, ...]:
-    """Every way of keeping an amount: ceil(amount / per_shelf), or one shelf in all."""
-    places: list[Place] = []
-    for keep in keeps:
-        shelves = 1 if keep.zone is not None else 0
-        if keep.zone is not None and keep.per_shelf is not None:
-            shelves = so_many(amount, keep.per_shelf, of) or 0
-        places.append((keep.zone, shelves))
-    return tuple(places)
-
-
 def _loads(facts: Facts, making: Making) -> Iterator[Expected]:
     """Early loads of the last step stand until the last load is out."""
     last = making.stages[-1]
@@ -184,9 +126,10 @@ def _plated(facts: Facts, making: Making) -> Iterator[Expected]:
 
 def _share(facts: Facts, use: Use) -> Expected:
     share, lot = use.share, facts.lots.get(use.share.source)
-    of = facts.component_of(share.source)
+    of = facts.of_share(share)
     assert of is not None  # `uses` yields no other
-    starts = {use.clock.ready}
+    # The first load of a by-product waits from its own end, as there is no hold of loads for it.
+    starts = {use.clock.ready if share.given is None else use.clock.freshness}
     keeps: tuple[Keep, ...] = of.keeps
     if lot is not None:
         # A lot stands there from before the week; the audit asks from planning on.
@@ -197,7 +140,7 @@ def _share(facts: Facts, use: Use) -> Expected:
     if lot is not None and store is None:
         places = ((None, 0),)
     return Expected(
-        ("share", share.source, None, 1, f"{share.consumer}/{share.step}"),
+        ("share", share.source, share.given, 1, f"{share.consumer}/{share.step}"),
         frozenset(starts),
         frozenset((use.last,)),
         amount_of(facts, share) or Fraction(0),
@@ -218,7 +161,7 @@ def _leftover(facts: Facts, making: Making) -> Iterator[Expected]:
         yield Expected(
             ("leftover", making.id, None, 1, None),
             frozenset((clock.ready,)),
-            _about(facts, facts.horizon),
+            about(facts, facts.horizon),
             left,
             making.dimension,
             of,
@@ -233,7 +176,7 @@ def _spare(facts: Facts) -> Iterator[Expected]:
         if of is None or left <= 0:
             continue
         made = facts.scenario.clock.minute(lot.made)
-        ends = _about(facts, min(facts.horizon, made + of.keeps[0].at_most))
+        ends = about(facts, min(facts.horizon, made + of.keeps[0].at_most))
         amount = Quantity.of(left, of.makes.dimension)
         starts = {0, facts.now, facts.down(facts.now + facts.grid - 1), made}
         yield Expected(
@@ -246,8 +189,3 @@ def _spare(facts: Facts) -> Iterator[Expected]:
             kept(of.keeps, amount, of) if lot.store else ((None, 0),),
             store=lot.store,
         )
-
-
-def _about(facts: Facts, minute: int) -> frozenset[int]:
-    """A moment, or the point of the grid before it."""
-    return frozenset((minute, facts.down(minute)))

@@ -17,7 +17,7 @@ from scheduler.plan.audit.report import Finding
 if TYPE_CHECKING:
     from scheduler.domain.recipes import Component
     from scheduler.domain.scenario import Scenario
-    from scheduler.domain.week import OnHand
+    from scheduler.domain.week import Delivery, OnHand
     from scheduler.plan.model import Plan, PlannedBatch, PlannedTask, Share
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -30,7 +30,7 @@ class Facts:
 
     Attributes
     ----------
-    batches, tasks, lots : dict
+    batches, tasks, lots, deliveries : dict
         By id; of two with one id the first.
     makings : dict of str to Making
         Batches whose recipe is known.
@@ -51,6 +51,7 @@ class Facts:
         self.now = scenario.clock.minute(scenario.week.plan_from)
         self.horizon = scenario.clock.horizon
         self.lots: dict[str, OnHand] = {lot.id: lot for lot in scenario.week.on_hand}
+        self.deliveries: dict[str, Delivery] = {d.id: d for d in scenario.week.deliveries}
         self.batches: dict[str, PlannedBatch] = {}
         for batch in plan.batches:
             self.batches.setdefault(batch.id, batch)
@@ -99,7 +100,7 @@ class Facts:
                 batch, None, dish, event, course, diet, None, size, Dimension.COUNT, stages, 0
             )
         component = scenario.component.get(batch.component or "")
-        if component is None or not known(component, way_of(batch)):
+        if component is None or not component.steps or not known(component, way_of(batch)):
             return None
         component = made_by(component, way_of(batch))
         into = component.makes.dimension
@@ -146,6 +147,12 @@ class Facts:
             return self.scenario.component.get(self.lots[source].component)
         making = self.makings.get(source)
         return making.component if making else None
+
+    def of_share(self, share: Share) -> Component | None:
+        """What a share is of: its source's component, or a by-product of it."""
+        if share.by_product is not None:
+            return self.scenario.component.get(share.by_product)
+        return self.component_of(share.source)
 
     def down(self, minute: int) -> int:
         """The minute on the grid at or before."""

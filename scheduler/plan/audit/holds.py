@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.quantity import Quantity
 from scheduler.plan.audit.amounts import A_UNIT, measure
-from scheduler.plan.audit.expected import Expected, expected
+from scheduler.plan.audit.expected import expected
 from scheduler.plan.audit.facts import lasting
 
 if TYPE_CHECKING:
+    from scheduler.plan.audit.expecting import Expected
     from scheduler.plan.audit.facts import Facts
     from scheduler.plan.model import PlannedHold
 
@@ -53,7 +54,9 @@ def _key_of(facts: Facts, hold: PlannedHold) -> Key:
     if hold.kind == "share":
         task = facts.tasks.get(hold.consumer or "")
         user = f"{task.batch}/{task.step}" if task else hold.consumer
-        return hold.kind, hold.source, None, 1, user
+        return hold.kind, hold.source, hold.step, 1, user
+    if hold.kind == "delivered":
+        return hold.kind, hold.source, None, 1, hold.consumer
     if hold.kind in ("wait", "loads"):
         return hold.kind, hold.source, hold.step, hold.load, None
     return hold.kind, hold.source, None, 1, None
@@ -62,7 +65,7 @@ def _key_of(facts: Facts, hold: PlannedHold) -> Key:
 def _name(hold: PlannedHold) -> str:
     step = f"/{hold.step}" if hold.step else ""
     load = f", load {hold.load}" if hold.load != 1 else ""
-    user = f" for {hold.consumer}" if hold.kind == "share" and hold.consumer else ""
+    user = f" for {hold.consumer}" if hold.kind in ("share", "delivered") and hold.consumer else ""
     return f"{hold.kind} of {hold.source}{step}{load}{user}"
 
 

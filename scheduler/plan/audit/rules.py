@@ -16,6 +16,7 @@ RULES: dict[str, str] = {
     "losses": "What a batch can give is what is left of it after losses.",
     "shares": "Every step gets of every component exactly what its recipe takes.",
     "given": "No batch and no lot gives more than there is of it.",
+    "by-product": "What a step leaves by the way comes from that step, and no more of it is taken.",
     "reserved": "What is reserved for an event goes to that event alone.",
     "mixing": "One use takes one batch or lot where mixing is not allowed.",
     "begun": "What is in progress when the week opens is in the plan as it stands.",
@@ -72,6 +73,7 @@ RULES: dict[str, str] = {
     # Goods and service.
     "bought": "What is bought in is ordered in time, comes when it may, and costs its price.",
     "delivery": "A step starts when what it takes has arrived, and enough of it.",
+    "use-by": "What is delivered is used before its own limit, and no more of it than has come.",
     "first-plate": "A dish is plated for its first plate away.",
     "plated-hold": "A plated dish waits no longer than it may.",
     "diets-first": "Diet plates are plated before the others, and not long before.",

@@ -49,9 +49,10 @@ def _lacking(facts: Facts, making: Making) -> dict[str, tuple[str, int]]:
     for share in facts.shares_to.get(making.id, []):
         if share.source in facts.placed or share.source not in facts.batches:
             continue
-        of, stage = facts.component_of(share.source), making.stage(share.step)
+        of, stage = facts.of_share(share), making.stage(share.step)
+        made = facts.component_of(share.source)
         amount = amount_of(facts, share)
-        if of is None or stage is None or not amount or amount < 0:
+        if of is None or made is None or stage is None or not amount or amount < 0:
             continue
         sizes = [
             each
@@ -61,8 +62,8 @@ def _lacking(facts: Facts, making: Making) -> dict[str, tuple[str, int]]:
         ]
         each = sum(sizes, Fraction(0))
         if each > 0:
-            before = found.get(share.source, (of.id, 0))[1]
-            found[share.source] = of.id, max(before, ceil(amount / each))
+            before = found.get(share.source, (made.id, 0))[1]
+            found[share.source] = made.id, max(before, ceil(amount / each))
     return found
 
 

@@ -60,16 +60,16 @@ def wanted(facts: Facts, making: Making, stage: Stage) -> dict[str, int]:
 
 def amount_of(facts: Facts, share: Share) -> Fraction | None:
     """A share in the base units of its own component."""
-    of = facts.component_of(share.source)
+    of = facts.of_share(share)
     return measure(share.quantity, of.makes.dimension, of) if of else None
 
 
 def check(facts: Facts) -> None:
-    """Rules `shares`, `given`, `reserved`, `mixing` and `measure`."""
+    """Rules `shares`, `given`, `by-product`, `reserved`, `mixing` and `measure`."""
     for share in facts.plan.shares:
-        if facts.component_of(share.source) is None and share.source in facts.batches:
+        if facts.of_share(share) is None and share.source in facts.batches:
             facts.broken("shares", share.consumer, f"{share.source} is no component")
-        elif facts.component_of(share.source) and amount_of(facts, share) is None:
+        elif facts.of_share(share) and amount_of(facts, share) is None:
             facts.broken(
                 "measure",
                 f"{share.source} for {share.consumer}",
@@ -84,7 +84,7 @@ def check(facts: Facts) -> None:
 def _needs(facts: Facts, making: Making) -> None:
     got: dict[tuple[str, str], list[Share]] = defaultdict(list)
     for share in facts.shares_to.get(making.id, []):
-        of = facts.component_of(share.source)
+        of = facts.of_share(share)
         if of is not None:
             got[share.step, of.id].append(share)
         if share.source == making.id:
@@ -110,8 +110,10 @@ def _needs(facts: Facts, making: Making) -> None:
 
 
 def _given(facts: Facts) -> None:
-    for source, shares in facts.shares_from.items():
+    for source, every in facts.shares_from.items():
+        _by_the_way(facts, source, [s for s in every if s.by_product or s.given])
         of = facts.component_of(source)
+        shares = [s for s in every if not s.by_product]
         if of is None:
             continue
         if source in facts.lots:
@@ -131,6 +133,55 @@ def _given(facts: Facts) -> None:
             )
 
 
+def gives(making: Making, stage: Stage, name: str) -> Fraction:
+    """What a stage gives of a component by the way: amount x q / makes, in base units."""
+    if stage.step is None or making.component is None or stage.index < making.first:
+        return Fraction(0)
+    return sum(
+        (
+            g.amount.base * making.size / making.component.makes.base
+            for g in stage.step.gives
+            if g.component == name
+        ),
+        Fraction(0),
+    )
+
+
+def _by_the_way(facts: Facts, source: str, shares: list[Share]) -> None:
+    """By-products come from a step that is still to come and gives them, and no more of them."""
+    making = facts.makings.get(source)
+    sums: dict[tuple[str, str], Fraction] = defaultdict(Fraction)
+    for share in shares:
+        stage = making.stage(share.given or "") if making else None
+        of = facts.of_share(share)
+        if making is None or stage is None or of is None or not gives(making, stage, of.id):
+            what = share.by_product or "something"
+            facts.broken(
+                "by-product", share.consumer, f"takes {what} of {source}, which gives none "
+                f"in {share.given or 'any step'}",
+            )  # fmt: skip
+            continue
+        if share.quantity.base <= 0:
+            facts.broken("given", source, "gives a share of nothing")
+        sums[stage.id, of.id] += amount_of(facts, share) or 0
+    for (step, name), total in sums.items():
+        stage = making.stage(step) if making else None
+        of = facts.scenario.component[name]
+        if making is None or stage is None:
+            continue
+        has = gives(making, stage, name)
+        given = next(g for g in stage.step.gives if g.component == name) if stage.step else None
+        if given is not None and given.amount.dimension is not of.makes.dimension:
+            has = measure(Quantity.of(has, given.amount.dimension), of.makes.dimension, of) or has
+        if total > has:
+            facts.broken(
+                "by-product",
+                f"{source}/{step}",
+                f"gives {Quantity.of(has, of.makes.dimension)} of {name}; "
+                f"{Quantity.of(total, of.makes.dimension)} are taken",
+            )
+
+
 def left_over(facts: Facts, source: str) -> Fraction:
     """What nobody takes of a batch or a lot; under a base unit is nothing."""
     of = facts.component_of(source)
@@ -140,7 +191,8 @@ def left_over(facts: Facts, source: str) -> Fraction:
         has = measure(facts.lots[source].quantity, of.makes.dimension, of) or Fraction(0)
     else:
         has = good(facts.makings[source])
-    given = sum((amount_of(facts, s) or 0 for s in facts.shares_from.get(source, [])), Fraction(0))
+    shares = [s for s in facts.shares_from.get(source, []) if not s.by_product]
+    given = sum((amount_of(facts, s) or 0 for s in shares), Fraction(0))
     left = has - given
     return left if left >= A_UNIT else Fraction(0)
 
@@ -169,7 +221,8 @@ def _events(facts: Facts, start: str) -> set[str]:
         if batch is not None and batch.event is not None:
             events.add(batch.event)
         for share in facts.shares_from.get(name, []):
-            if share.consumer not in seen:
+            # What is reserved does not go on in what is left beside what it was made into.
+            if share.consumer not in seen and not share.by_product:
                 seen.add(share.consumer)
                 todo.append(share.consumer)
     return events

@@ -42,7 +42,7 @@ def terms(facts: Facts) -> Terms:
         if span is not None and making.dish is not None and making.dish.keeps is not None:
             quality += outside(making.dish.keeps, span[1] - span[0])
     for use in uses(facts):
-        of = facts.component_of(use.share.source)
+        of = facts.of_share(use.share)
         if of is not None:
             quality += of.weight * outside(of.keeps[0], use.last - use.clock.freshness)
     there = {task.batch for task in facts.plan.tasks}
