@@ -17,6 +17,8 @@ from scheduler.domain.recipes import ANYONE, Need, Step, Time, Visit
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from scheduler.domain.scenario import Scenario
+
 WASH = "wash"
 
 
@@ -41,6 +43,16 @@ class Wash:
 def wash_name(kind: str) -> str:
     """What the step that washes a kind is called."""
     return f"{WASH}-{kind}"
+
+
+def wash_step(scenario: Scenario, step: str) -> Step | None:
+    """The washing that a step's id names; None if it names none."""
+    for kind in scenario.kitchen.equipment:
+        if kind.washed is not None and step.startswith(wash_name(kind.id)):
+            mark = step.removeprefix(wash_name(kind.id))
+            if not mark or mark.removeprefix("-").isdigit():
+                return _step(kind, mark)
+    return None
 
 
 def washes(
@@ -77,8 +89,9 @@ def washes(
 def _step(kind: Equipment, mark: str) -> Step:
     washed = kind.washed
     assert washed is not None
+    wash = f"Wash {kind.name or kind.id}"[:110]
     return Step(
-        id=wash_name(kind.id) + mark, name=f"Wash {kind.name or kind.id}, let dry"[:120],
-        section=ANYONE, time=Time(at_least=washed.dry),
-        load=Visit(verb="Wash", time=washed.time, hands=washed.hands),
+        id=wash_name(kind.id) + mark, name=f"{wash}, let dry", section=ANYONE,
+        time=Time.model_construct(at_least=washed.dry),
+        load=Visit(verb=wash, time=washed.time, hands=washed.hands),
     )

@@ -114,6 +114,9 @@ class PlannedHold(Word):
     step: Slug | None = Field(
         default=None, description="Step it waits after (wait, loads, a share of a by-product)."
     )
+    by_product: Slug | None = Field(
+        default=None, description="A by-product of the batch: the component that it is."
+    )
     load: int = Field(default=1, description="Which load, from 1.")
     consumer: str | None = Field(default=None, description="Task that ends the hold.")
     quantity: Quantity = Field(description="How much.")

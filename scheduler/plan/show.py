@@ -178,7 +178,7 @@ def _by_equipment(names: Names) -> Iterator[str]:
     for hold in names.plan.holds:
         if hold.end > hold.start and (hold.unit or hold.store):
             key = ("store", hold.store) if hold.store else ("unit", hold.unit or "")
-            what = f"{names.batch(hold.source)}, {about(hold.quantity)}: waits"
+            what = f"{names.held(hold)}, {about(hold.quantity)}: waits"
             how = several(hold.shelves, "shelf", "shelves") if hold.store else ""
             places.setdefault(key, []).append(_span(names, hold.start, hold.end, what, how))
     for planned in names.plan.duties:

@@ -131,7 +131,7 @@ def _tight_rows(names: Names) -> list[str]:
     kept = longest_hold(names.scenario, names.plan)
     if kept:
         age, limit = names.length(kept.age), names.length(kept.limit)
-        rows.append(f"nearest its limit: {names.batch(kept.hold.source)}, {age} of at most {limit}")
+        rows.append(f"nearest its limit: {names.held(kept.hold)}, {age} of at most {limit}")
     return rows
 
 

@@ -10,10 +10,11 @@ from functools import cached_property
 from scheduler.domain.base import Slug
 from scheduler.domain.methods import BOUGHT, made_by
 from scheduler.domain.quantity import Dimension, Quantity
-from scheduler.domain.recipes import Step
+from scheduler.domain.recipes import ANYONE, Step
 from scheduler.domain.scenario import Scenario
 from scheduler.domain.times import write_duration
-from scheduler.plan.model import Plan, PlannedBatch, PlannedTask
+from scheduler.domain.washing import wash_step
+from scheduler.plan.model import Plan, PlannedBatch, PlannedHold, PlannedTask
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -170,12 +171,21 @@ class Names:
                 return known.name or known.id
         return duty
 
+    def held(self, hold: PlannedHold) -> str:
+        """What waits: a batch, a lot, a by-product of one, or part of a delivery."""
+        if hold.by_product is not None:
+            return f"{self.component(hold.by_product)} ({self.batch(hold.source)})"
+        return self.batch(hold.source)
+
     def batch(self, batch: str) -> str:
-        """What a batch (or a lot on hand) is: "Rye rolls", "Duck (gala, gluten-free)"."""
+        """What a batch (a lot, a delivery) is: "Rye rolls", "Duck (gala, gluten-free)"."""
         known = self.batches.get(batch)
         if known is None:
             lots = {lot.id: lot for lot in self.scenario.week.on_hand}
-            return f"{self.component(lots[batch].component)} on hand" if batch in lots else batch
+            if batch in lots:
+                return f"{self.component(lots[batch].component)} on hand"
+            delivery = next((d for d in self.scenario.week.deliveries if d.id == batch), None)
+            return f"{delivery.ingredient}, delivered ({batch})" if delivery else batch
         if known.component is not None:
             return self.component(known.component)
         marks = [self.event(known.event)] if known.event else []
@@ -209,7 +219,7 @@ class Names:
             self.scenario.dish.get(known.dish or "")
         )
         steps = made_by(recipe, way).steps if recipe is not None else ()
-        return next((s for s in steps if s.id == step), None)
+        return next((s for s in steps if s.id == step), None) or wash_step(self.scenario, step)
 
     def step(self, batch: str, step: Slug) -> str:
         """What a step is called."""
@@ -217,10 +227,10 @@ class Names:
         return (known.name or known.id) if known else step
 
     def section_of(self, task: PlannedTask) -> Slug:
-        """The section a task belongs to."""
+        """The section a task belongs to; none where it is anybody's."""
         step = self.step_of(task.batch, task.step)
         if step is not None and step.section is not None:
-            return step.section
+            return "" if step.section == ANYONE else step.section
         batch = self.batches.get(task.batch)
         if batch is None:
             return ""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.domain.recipes import ANYONE
+from scheduler.domain.washing import wash_step
 from scheduler.workload.model import PLATING
 
 if TYPE_CHECKING:
@@ -29,7 +30,8 @@ def hands_asked(
     scenario: Scenario, batch: WorkBatch, step: str, kind: str, index: int = 0
 ) -> tuple[tuple[Hands, ...], str]:
     """The hands lines of one kind of visit (load, hands, tend, add, unload), and its section."""
-    recipe, word = recipe_of(scenario, batch), step_of(batch, step)
+    recipe = recipe_of(scenario, batch)
+    word = step_of(batch, step) or wash_step(scenario, step)
     if step == PLATING and batch.dish is not None:
         return scenario.dish[batch.dish].plating.hands, recipe.section
     if word is None:

@@ -160,6 +160,7 @@ def _hold(read: Numbering, record: HoldRecord) -> PlannedHold | None:
         consumer=record.consumer, quantity=written(record.quantity, record.dimension),
         start=start, end=end, store=store,
         unit=None if record.machine is None else read.unit_of(record.machine), shelves=shelves,
+        by_product=record.by_product,
     )
 
 

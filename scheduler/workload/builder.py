@@ -52,12 +52,15 @@ class Built:
     stages : list of (Stage, list of TaskRecord)
         Steps and their kitchen tasks, one a load.
     plating : TaskRecord or None
+    washed : dict of (step, place) to list of TaskRecord
+        For each need of a container that is washed its washings, one or one a load.
     """
 
     index: int
     batch: WorkBatch
     stages: list[tuple[Stage, list[TaskRecord]]] = field(default_factory=list)
     plating: TaskRecord | None = None
+    washed: dict[tuple[str, int], list[TaskRecord]] = field(default_factory=dict)
     tied: set[str] = field(default_factory=set)
 
     def task(self, step: str) -> list[TaskRecord]:

@@ -207,15 +207,29 @@ def _shelves(b: Builder, built: Built, step: Step, wait: Wait, quantity: int) ->
     return found or shelves_for(wait.per_shelf, quantity, batch.dimension, component)
 
 
-def spanning(b: Builder, built: Built, step: str, whole: bool = True) -> list[Need]:
-    """Containers taken at or before a step and emptied after it (not `whole`: taken before it)."""
+def spanning(b: Builder, built: Built, step: str) -> list[Need]:
+    """Containers taken at or before a step and emptied after it."""
     steps = b.maker(built.batch).steps
-    at = next(i for i, s in enumerate(steps) if s.id == step)
-    later = {s.id for s in steps[at + whole :]}
+    at = next(i for i, s in enumerate(steps) if s.id == step) + 1
+    later = {s.id for s in steps[at:]}
     return [
         need
-        for s in steps[: at + whole]
+        for s in steps[:at]
         for need in s.on
+        if need.equipment is not None and need.until in later
+    ]
+
+
+def _standing(b: Builder, built: Built, step: str) -> list[tuple[str, int, Need]]:
+    """Containers filled before the step that runs when the week opens, and emptied with it or
+    after it: the step that filled each, the need's place there, and the need."""
+    steps = b.maker(built.batch).steps
+    at = next(i for i, s in enumerate(steps) if s.id == step)
+    later = {s.id for s in steps[at:]}
+    return [
+        (s.id, n, need)
+        for s in steps[:at]
+        for n, need in enumerate(s.on)
         if need.equipment is not None and need.until in later
     ]
 
@@ -226,14 +240,22 @@ def add_all_needs(b: Builder, built: Built) -> None:
         for task in tasks:
             ends: dict[int, Point] = {}
             for n, need in enumerate(stage.step.on):
-                if need.until is not None:
+                washed = built.washed.get((stage.step.id, n))
+                if washed:
+                    ends[n] = last(washed[min(task.load, len(washed)) - 1])
+                elif need.until is not None:
                     ends[n] = _emptied(b, built, place, task, need.until)
                 elif stage.step.then is not None and stage.step.then.in_machine:
                     ends[n] = first(_next(built, place, task))
             add_needs(b, built, stage, task, ends)
             if stage.running:
-                for n, need in enumerate(spanning(b, built, stage.step.id, whole=False)):
-                    end = _emptied(b, built, place, task, need.until or "")
+                for n, (step, at, need) in enumerate(_standing(b, built, stage.step.id)):
+                    washed = built.washed.get((step, at))
+                    end = (
+                        last(washed[-1])
+                        if washed
+                        else _emptied(b, built, place, task, need.until or "")
+                    )
                     add_need(b, built, task, len(stage.step.on) + n, need, end, running=True)
 
 

@@ -14,6 +14,7 @@ from scheduler.workload.holds import add_shares, add_spare
 from scheduler.workload.places import add_resources
 from scheduler.workload.plates import add_plates, add_plating, add_service, service_point
 from scheduler.workload.staffing import check_duties
+from scheduler.workload.washes import add_washes
 
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
@@ -69,6 +70,7 @@ def _batches(b: Builder) -> None:
         add_stages(b, built)
         if batch.dish is not None:
             add_plating(b, built)
+        add_washes(b, built)
         add_all_needs(b, built)
         add_waits(b, built)
     for built in b.built.values():

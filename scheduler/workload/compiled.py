@@ -116,6 +116,7 @@ class HoldRecord:
     shelves: int
     use: int | None = None
     machine: int | None = None
+    by_product: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

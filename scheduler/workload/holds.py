@@ -118,6 +118,7 @@ def _from_batch(b: Builder, share: WorkShare) -> None:
         HoldRecord(
             "share", share.source, share.given, 1, users[-1].id, share.quantity,
             component.makes.dimension, out, first(users[-1]), 0,
+            by_product=component.id if share.given else None,
         ),
         source.index, component, options, per_shelf,
     )

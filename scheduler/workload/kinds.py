@@ -61,6 +61,10 @@ class Kinds:
         kind = self.kind_of[kind_or_unit]
         return kind, tuple(u for u in self.each[kind.id] if u.id == kind_or_unit)
 
+    def kind_named(self, kind_or_unit: str) -> Equipment:
+        """The kind that is named, or that a named unit is of."""
+        return self.of(kind_or_unit)[0]
+
     def spreads(self, kind: str) -> bool:
         """May one need be spread over several units of a kind (tubs, moulds, burners)?"""
         return self.kind[kind].heat is None and all(

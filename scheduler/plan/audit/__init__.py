@@ -26,6 +26,7 @@ from scheduler.plan.audit import (
     terms,
     visits,
     waits,
+    washing,
 )
 from scheduler.plan.audit.brigade import brigade
 from scheduler.plan.audit.facts import Facts
@@ -62,7 +63,7 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     for quantities in (document, batches, menu, shares):
         quantities.check(facts)
     for times in (
-        steps, waits, clocks, holds, stores, equipment, ovens, rooms, service, duties, buying,
+        steps, waits, clocks, washing, holds, stores, equipment, ovens, rooms, service, duties, buying,
     ):
         times.check(facts)
     visits.check(facts, there)

@@ -140,7 +140,7 @@ def _share(facts: Facts, use: Use) -> Expected:
     if lot is not None and store is None:
         places = ((None, 0),)
     return Expected(
-        ("share", share.source, share.given, 1, f"{share.consumer}/{share.step}"),
+        ("share", share.source, share.by_product, 1, f"{share.consumer}/{share.step}"),
         frozenset(starts),
         frozenset((use.last,)),
         amount_of(facts, share) or Fraction(0),

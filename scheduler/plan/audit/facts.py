@@ -9,16 +9,18 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.methods import BOUGHT, known, made_by
 from scheduler.domain.quantity import Dimension
+from scheduler.domain.washing import washes
 from scheduler.plan.audit.amounts import measure
 from scheduler.plan.audit.duties import Occurrence, occurrences
 from scheduler.plan.audit.making import Making, Units, plating_of, stages_of
 from scheduler.plan.audit.report import Finding
 
 if TYPE_CHECKING:
+    from scheduler.domain.kitchen import Equipment
     from scheduler.domain.recipes import Component
     from scheduler.domain.scenario import Scenario
     from scheduler.domain.week import Delivery, OnHand
-    from scheduler.plan.model import Plan, PlannedBatch, PlannedTask, Share
+    from scheduler.plan.model import Plan, PlannedBatch, PlannedHold, PlannedTask, Share
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -97,8 +99,9 @@ class Facts:
             size = measure(batch.quantity, Dimension.COUNT, None) or Fraction(0)
             stages = (*stages_of(dish, self.units, size, Dimension.COUNT, None), plating_of(dish))
             return Making(
-                batch, None, dish, event, course, diet, None, size, Dimension.COUNT, stages, 0
-            )
+                batch, None, dish, event, course, diet, None, size, Dimension.COUNT, stages, 0,
+                washes(dish.steps, self._kind_of),
+            )  # fmt: skip
         component = scenario.component.get(batch.component or "")
         if component is None or not component.steps or not known(component, way_of(batch)):
             return None
@@ -110,7 +113,13 @@ class Facts:
         if begun is not None and begun.component != component.id:
             begun = None
         first = next((s.index for s in stages if begun and s.id == begun.step), 0)
-        return Making(batch, component, None, None, None, None, begun, size, into, stages, first)
+        washed = washes(component.steps, self._kind_of, begun.step if begun else None)
+        return Making(
+            batch, component, None, None, None, None, begun, size, into, stages, first, washed
+        )
+
+    def _kind_of(self, kind_or_unit: str) -> Equipment:
+        return self.units(kind_or_unit)[0][0]
 
     @cached_property
     def occurrences(self) -> list[Occurrence]:
@@ -147,6 +156,12 @@ class Facts:
             return self.scenario.component.get(self.lots[source].component)
         making = self.makings.get(source)
         return making.component if making else None
+
+    def of_hold(self, hold: PlannedHold) -> Component | None:
+        """What waits: of its source's component, or a by-product of it."""
+        if hold.by_product is not None:
+            return self.scenario.component.get(hold.by_product)
+        return self.component_of(hold.source)
 
     def of_share(self, share: Share) -> Component | None:
         """What a share is of: its source's component, or a by-product of it."""

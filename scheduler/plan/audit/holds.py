@@ -54,7 +54,7 @@ def _key_of(facts: Facts, hold: PlannedHold) -> Key:
     if hold.kind == "share":
         task = facts.tasks.get(hold.consumer or "")
         user = f"{task.batch}/{task.step}" if task else hold.consumer
-        return hold.kind, hold.source, hold.step, 1, user
+        return hold.kind, hold.source, hold.by_product, 1, user
     if hold.kind == "delivered":
         return hold.kind, hold.source, None, 1, hold.consumer
     if hold.kind in ("wait", "loads"):
@@ -64,6 +64,7 @@ def _key_of(facts: Facts, hold: PlannedHold) -> Key:
 
 def _name(hold: PlannedHold) -> str:
     step = f"/{hold.step}" if hold.step else ""
+    step += f", {hold.by_product}" if hold.by_product else ""
     load = f", load {hold.load}" if hold.load != 1 else ""
     user = f" for {hold.consumer}" if hold.kind in ("share", "delivered") and hold.consumer else ""
     return f"{hold.kind} of {hold.source}{step}{load}{user}"

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from scheduler.domain.quantity import Dimension, Quantity
@@ -13,6 +15,7 @@ from scheduler.plan.audit.amounts import measure
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Equipment, Unit
     from scheduler.domain.recipes import Component, Dish, Hands, Need, Step, Take, Wait
+    from scheduler.domain.washing import Wash
     from scheduler.domain.week import Course, Diet, Event, InProgress
     from scheduler.plan.model import PlannedBatch, PlannedTask
 
@@ -49,7 +52,7 @@ class Stage:
         return self.step.then if self.step else None
 
 
-@dataclass(slots=True)
+@dataclass
 class Making:
     """A batch, its recipe, and its tasks in order of loads.
 
@@ -61,6 +64,8 @@ class Making:
         Set for a batch that was begun before the week.
     first : int
         The stage that runs when the week opens; 0 for everything else.
+    washes : tuple of Wash
+        Containers that are washed when they are empty.
     """
 
     batch: PlannedBatch
@@ -74,6 +79,7 @@ class Making:
     dimension: Dimension
     stages: tuple[Stage, ...]
     first: int
+    washes: tuple[Wash, ...] = ()
     tasks: dict[str, list[PlannedTask]] = field(default_factory=dict)
 
     @property
@@ -91,6 +97,43 @@ class Making:
         """The stages that the plan must have."""
         return self.stages[self.first :]
 
+    @property
+    def with_washing(self) -> tuple[Stage, ...]:
+        """All stages, and behind them what is washed up."""
+        return (*self.stages, *self.washing)
+
+    @cached_property
+    def washing(self) -> tuple[Stage, ...]:
+        """Every washing as a stage of its own."""
+        found = []
+        for n, wash in enumerate(self.washes):
+            step, loads = wash.step, self.washed_in(wash)
+            found.append(
+                Stage(step.id, len(self.stages) + n, step, step.section or "", (), (), (), loads)
+            )
+        return tuple(found)
+
+    def washed_in(self, wash: Wash) -> int:
+        """In how many loads: those of the step that empties, where each empties its own."""
+        after = next((s for s in self.stages if s.id == wash.after), None)
+        if after is None or after.loads == 1:
+            return 1
+        for step, _, _ in wash.needs:
+            stage = next(s for s in self.stages if s.id == step)
+            between = self.stages[stage.index : after.index + 1]
+            if stage.index < self.first:
+                return 1
+            if not all(self.load_by_load(a, b) for a, b in pairwise(between)):
+                return 1
+        return after.loads
+
+    def wash_of(self, stage: Stage, place: int) -> Wash | None:
+        """The washing of what a need of a stage takes."""
+        for wash in self.washes:
+            if any((step, n) == (stage.id, place) for step, n, _ in wash.needs):
+                return wash
+        return None
+
     def of(self, stage: Stage) -> list[PlannedTask]:
         """The planned tasks of a stage, in order of loads."""
         return self.tasks.get(stage.id, [])
@@ -101,7 +144,7 @@ class Making:
 
     def stage(self, name: str) -> Stage | None:
         """A stage by its id."""
-        return next((s for s in self.stages if s.id == name), None)
+        return next((s for s in self.with_washing if s.id == name), None)
 
     def load_by_load(self, one: Stage, other: Stage) -> bool:
         """Does load n of the one go on to load n of the other?"""

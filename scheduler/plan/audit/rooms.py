@@ -98,8 +98,10 @@ def _holds(facts: Facts) -> Iterator[tuple[str, bool, Stay]]:
         if hold.store is None or hold.end - hold.start <= facts.scenario.kitchen.transfer:
             continue
         making = facts.makings.get(hold.source)
-        of = facts.component_of(hold.source)
-        goods = _goods(making) if making is not None else frozenset({of.id} if of else ())
+        of = facts.of_hold(hold)
+        goods = frozenset({of.id} if of else ())
+        if making is not None and hold.by_product is None:
+            goods = _goods(making)
         start = max(hold.start, facts.now)
         yield hold.store, True, Stay(start, hold.end, hold.shelves, hold.source, goods=goods)
 

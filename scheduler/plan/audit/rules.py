@@ -50,6 +50,7 @@ RULES: dict[str, str] = {
     "equipment": "A step takes the equipment its recipe says, as much and as long.",
     "container": "A container is taken from the step that fills it to the end of the one "
     "that empties it.",
+    "washed": "A container is washed when it is empty, in time, and as many as were filled.",
     "in-machine": "A machine stays taken by what waits in it.",
     "fill": "A load fits the machine it goes into.",
     "equipment-full": "No unit and no kind takes more at once than it has places.",

@@ -25,7 +25,7 @@ def check(facts: Facts) -> None:
     for making in facts.makings.values():
         if making.id not in facts.placed:
             continue
-        for stage in making.stages:
+        for stage in making.with_washing:
             _there(facts, making, stage)
             for task in making.of(stage):
                 if making.running(stage):

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from scheduler.domain.quantity import Quantity
     from scheduler.domain.recipes import Need, Visit
+    from scheduler.domain.washing import Wash
     from scheduler.plan.audit.facts import Facts
     from scheduler.plan.audit.making import Making, Stage
     from scheduler.plan.model import PlannedTask, PlannedVisit
@@ -51,15 +52,18 @@ class Wanted:
 def of_task(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> list[Wanted]:
     """The needs of a task, from start of loading to end of unloading.
 
-    A container is taken to the end of the step that empties it; what waits in
-    its machine keeps all the step's needs until the next step starts.
+    A container is taken to the end of the step that empties it, and until it is
+    dry again where it is washed; what waits in its machine keeps all the step's needs until the next step starts.
     """
     found = []
     running = making.running(stage)
     waits_in_it = stage.then is not None and stage.then.in_machine
     for place, need in enumerate(stage.needs):
         end, rule = task.end, "equipment"
-        if need.until is not None:
+        wash = making.wash_of(stage, place)
+        if wash is not None:
+            rule, end = "container", dry_again(making, wash, task)
+        elif need.until is not None:
             rule = "container"
             end = emptied(making, stage, need, task)
         elif waits_in_it:
@@ -95,12 +99,15 @@ def carried(facts: Facts, making: Making, task: PlannedTask) -> list[Wanted]:
     found: list[Wanted] = []
     own = len(making.stages[making.first].needs)
     for stage in making.stages[: making.first]:
-        for need in stage.needs:
+        for place, need in enumerate(stage.needs):
             until = making.stage(need.until) if need.until else None
             if until is None or until.index < making.first:
                 continue
             tasks = making.of(until)
             end = max((t.end for t in tasks), default=task.end)
+            wash = making.wash_of(stage, place)
+            if wash is not None:
+                end = dry_again(making, wash, task)
             found.append(
                 Wanted(
                     own + len(found),
@@ -139,6 +146,14 @@ def emptied(making: Making, stage: Stage, need: Need, task: PlannedTask) -> int:
     tasks = making.of(until)
     between = making.stages[stage.index : until.index + 1]
     if stage.loads > 1 and all(making.load_by_load(a, b) for a, b in pairwise(between)):
+        tasks = [t for t in tasks if t.load == task.load]
+    return max((t.end for t in tasks), default=task.end)
+
+
+def dry_again(making: Making, wash: Wash, task: PlannedTask) -> int:
+    """When the containers that a task fills are washed and dry: its own load, or all of them."""
+    tasks = making.tasks.get(wash.step.id, [])
+    if making.washed_in(wash) > 1:
         tasks = [t for t in tasks if t.load == task.load]
     return max((t.end for t in tasks), default=task.end)
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 def check(facts: Facts, brigade: Brigade) -> None:
     """Rules `visits`, `visit-length`, `visits-apart`, `tending`, `day-parts` and `adding`."""
     for making in facts.makings.values():
-        for stage in making.to_come:
+        for stage in (*making.to_come, *making.washing):
             for task in making.of(stage):
                 _ends(facts, making, stage, task)
                 _inside(facts, making, stage, task)

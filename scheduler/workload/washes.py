@@ -1,0 +1,108 @@
+"""Containers that are free again only when they are washed and dry."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from scheduler.domain.quantity import Dimension
+from scheduler.domain.recipes import ANYONE
+from scheduler.domain.washing import Wash, washes
+from scheduler.workload.builder import first, last
+from scheduler.workload.compiled import TaskRecord, VisitRecord
+from scheduler.workload.hands import add_crew, lines
+from scheduler.workload.laws import law
+from scheduler.workload.places import places
+from scheduler.workload.primitives import Point
+from scheduler.workload.steps import task_name
+
+if TYPE_CHECKING:
+    from scheduler.workload.builder import Builder, Built
+
+
+def add_washes(b: Builder, built: Built) -> None:
+    """Every washing of a batch: hands, then drying, after what it washes is empty.
+
+    0 <= start - end of the emptying task <= within. Load by load where the
+    containers of each load are emptied for themselves, otherwise once, after
+    the last load. A washing after the last of a batch's tasks stands in its
+    row; any other is beside the tasks that follow.
+    """
+    steps = b.maker(built.batch).steps
+    running = next((s.step.id for s, _ in built.stages if s.running), None)
+    in_a_row = False
+    final = b.batches[built.index][1][-1]
+    for wash in washes(steps, b.kinds.kind_named, running):
+        emptied = built.task(wash.after)
+        alone = _load_by_load(built, wash)
+        counts = _counts(b, built, wash)
+        groups = [[t] for t in emptied] if alone else [emptied]
+        done = [
+            _washing(b, built, wash, group[-1], n + 1, len(groups), count)
+            for n, (group, count) in enumerate(
+                zip(groups, counts if alone else [sum(counts)], strict=True)
+            )
+        ]
+        for one, other in pairwise(done):
+            b.link(first(one), first(other), 0)
+        for step, place, _ in wash.needs:
+            built.washed[step, place] = done
+        ends_it = len(done) == 1 and emptied[-1].parts and not in_a_row
+        if ends_it and final in emptied[-1].parts.values():
+            in_a_row = True
+            continue
+        for task in done:
+            lane = tuple(task.parts.values())
+            b.lanes.setdefault(built.index, []).append((lane, (final,)))
+
+
+def _washing(
+    b: Builder, built: Built, wash: Wash, emptied: TaskRecord, n: int, of: int, count: int
+) -> TaskRecord:
+    kind, step = wash.kind, wash.step
+    assert kind.washed is not None
+    record = TaskRecord(
+        task_name(built.batch.id, step.id, n, of), built.batch.id, step.id, n, of, count,
+        Dimension.COUNT, {},
+    )
+    length = b.up(law(kind.washed.time, count, Dimension.COUNT, None).at_least)
+    hands = b.add_task(f"{record.id}:load", built.index, length, length)
+    dry = b.up(kind.washed.dry)
+    drying = b.add_task(f"{record.id}:run", built.index, dry, dry)
+    record.parts = {"load": hands, "run": drying}
+    crew = add_crew(b, hands, lines(b, kind.washed.hands, ANYONE, ()))
+    verb = "" if step.load is None else step.load.verb
+    record.visits.append(VisitRecord("load", crew, hands, 0, verb))
+    b.link(last(emptied), first(record), 0, b.down(kind.washed.within))
+    b.link(Point(hands, True), Point(drying), 0, 0)
+    b.records.append(record)
+    return record
+
+
+def _load_by_load(built: Built, wash: Wash) -> bool:
+    """Are the containers of each load emptied for themselves?"""
+    order = [s.step.id for s, _ in built.stages]
+    stages = dict(zip(order, built.stages, strict=True))
+    loads = len(stages[wash.after][0].loads)
+    if loads == 1:
+        return False
+    for step, _, _ in wash.needs:
+        if step not in stages:
+            return False
+        between = [stages[n][0] for n in order[order.index(step) : order.index(wash.after) + 1]]
+        if not all(a.step.waves and len(a.loads) == len(c.loads) for a, c in pairwise(between)):
+            return False
+    return True
+
+
+def _counts(b: Builder, built: Built, wash: Wash) -> list[int]:
+    """How many containers each load fills (one entry for what was filled before the week)."""
+    component, dimension = b.component(built.batch), built.batch.dimension
+    stages = {s.step.id: s for s, _ in built.stages}
+    each: list[list[int]] = []
+    for step, _, need in wash.needs:
+        loads = stages[step].loads if step in stages else (built.batch.quantity,)
+        each.append([places(need.amount, need.per, q, dimension, component) for q in loads])
+    if len({len(some) for some in each}) > 1:
+        return [sum(map(sum, each))]
+    return [sum(some) for some in zip(*each, strict=True)]
