@@ -17,7 +17,7 @@ from scheduler.domain.leaving import Leave
 from scheduler.domain.lengths import Decides as Decides
 from scheduler.domain.lengths import Time as Time
 from scheduler.domain.quantity import Percent, Quantity
-from scheduler.domain.times import Duration, write_duration
+from scheduler.domain.times import Duration
 
 
 class Setting(Word):

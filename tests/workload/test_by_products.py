@@ -139,7 +139,7 @@ def test_a_running_batch_still_gives_what_its_steps_to_come_give() -> None:
 
 def test_whey_on_hand_alone_may_not_be_enough() -> None:
     jar = {"id": "jar", "component": "whey", "quantity": "3 portions", "made": f"{EVE} 19:00"}
-    with pytest.raises(BadInput, match="caramel.1 takes 1 pieces more of it than there is"):
+    with pytest.raises(BadInput, match=r"caramel.1 takes 1 pieces more of it than there is"):
         with_whey(
             whey(), caramel(), dishes=[dish("plate", "caramel")],
             week={"plan_from": f"{EVE} 20:00", "on_hand": [jar]},

@@ -13,6 +13,7 @@ from tests.plan.breakings import (
     quantities,
     service,
     steps,
+    things,
     visits,
     waiting,
 )
@@ -28,6 +29,7 @@ __all__ = [
     "quantities",
     "service",
     "steps",
+    "things",
     "visits",
     "waiting",
 ]
