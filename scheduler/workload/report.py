@@ -9,6 +9,14 @@ from scheduler.domain.recipes import ANYONE
 from scheduler.workload.amounts import written
 from scheduler.workload.asked import hands_asked
 from scheduler.workload.latest import latest_starts
+from scheduler.workload.report_things import (
+    Delivered,
+    Given,
+    Part,
+    delivered,
+    given_by,
+    parts_of,
+)
 
 if TYPE_CHECKING:
     from datetime import date
@@ -34,23 +42,6 @@ class Served:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
-    """What goes to one dish of one event (all its waves and diets), or to one component.
-
-    Attributes
-    ----------
-    event : str or None
-        None where it goes into a component.
-    maker : str
-        The dish or component that takes it.
-    """
-
-    event: str | None
-    maker: str
-    quantity: Quantity
-
-
-@dataclass(frozen=True, slots=True)
 class Batched:
     """One batch: what is weighed up, its loads step by step, and where it goes.
 
@@ -70,6 +61,7 @@ class Batched:
     leftover: Quantity | None
     in_progress: bool
     begin_by: int
+    gives: tuple[Given, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +117,7 @@ class Work:
     served: tuple[Served, ...]
     made: tuple[Made, ...]
     lots: tuple[Lot, ...]
+    delivered: tuple[Delivered, ...]
     hands: tuple[Hands, ...]
 
 
@@ -133,7 +126,8 @@ def report(scenario: Scenario, workload: Workload, compiled: Compiled) -> Work:
     latest = latest_starts(scenario, workload, compiled)
     return Work(
         tuple(_served(scenario, workload)), tuple(_made(scenario, workload, compiled, latest)),
-        tuple(_lots(scenario, workload)), tuple(_hands(scenario, workload, compiled, latest)),
+        tuple(_lots(scenario, workload)), delivered(scenario, workload, compiled),
+        tuple(_hands(scenario, workload, compiled, latest)),
     )
 
 
@@ -155,20 +149,6 @@ def _served(scenario: Scenario, workload: Workload) -> list[Served]:
     return found
 
 
-def _parts(scenario: Scenario, workload: Workload, source: str) -> tuple[Part, ...]:
-    batches, sums = workload.batch, dict[tuple[str | None, str], int]()
-    dimension = None
-    for s in workload.shares:
-        if s.source == source:
-            consumer = batches[s.consumer]
-            key = (consumer.event, consumer.dish or consumer.component or "")
-            sums[key] = sums.get(key, 0) + s.quantity
-            dimension = scenario.component[s.component].makes.dimension
-    if dimension is None:
-        return ()
-    return tuple(Part(*key, written(total, dimension)) for key, total in sums.items())
-
-
 def _made(
     scenario: Scenario, workload: Workload, compiled: Compiled, latest: Latest
 ) -> list[Made]:
@@ -185,9 +165,9 @@ def _made(
             Batched(
                 b.id, written(b.quantity, b.dimension),
                 tuple((s.step.id, len(s.loads)) for s in b.stages if len(s.loads) > 1),
-                _parts(scenario, workload, b.id),
+                parts_of(scenario, workload, b.id),
                 written(b.leftover, b.dimension) if b.leftover > 0 else None, b.in_progress,
-                begins[b.id] * compiled.problem.grid,
+                begins[b.id] * compiled.problem.grid, given_by(scenario, workload, b.id),
             )
             for b in mine
         )
@@ -201,7 +181,7 @@ def _lots(scenario: Scenario, workload: Workload) -> list[Lot]:
     return [
         Lot(
             use.lot, use.component, written(use.used, use.dimension),
-            written(use.spare, use.dimension), _parts(scenario, workload, use.lot),
+            written(use.spare, use.dimension), parts_of(scenario, workload, use.lot),
             scenario.clock.minute(lots[use.lot].made)
             + scenario.component[use.component].keeps[0].at_most,
         )

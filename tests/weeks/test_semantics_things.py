@@ -5,6 +5,11 @@ from __future__ import annotations
 from copy import deepcopy
 from typing import Any
 
+from scheduler.domain.reading import scenario_of
+from scheduler.plan.by import By
+from scheduler.plan.file import Verdicts
+from scheduler.plan.show import show
+from scheduler.plan.summary import summarise
 from tests.weeks.checks import finds_no_place, keeps_the_rule, served, task
 from tests.weeks.tiny import (
     DAY,
@@ -78,6 +83,16 @@ def test_whey_that_stands_takes_its_shelves_and_poured_away_it_takes_none() -> N
     nobody["dishes"][0]["takes"] = [take("yoghurt")]
     nobody["dishes"].append(dish("sweet", "caramel"))  # on no menu
     assert not [h for h in served(nobody).holds if h.by_product]
+
+
+def test_the_summary_says_what_is_poured_away_and_the_tables_what_waits() -> None:
+    document = with_whey(given="7 portions")
+    scenario, plan = scenario_of(document), served(document)
+    text = summarise(scenario, plan, Verdicts(valid=True, served=True))
+    assert "Nobody takes: whey 3 pieces." in text
+    assert "Left over" not in text
+    table = "\n".join(show(scenario, plan, By.EQUIPMENT))
+    assert "whey (yoghurt), 4 pieces: waits" in table
 
 
 def test_whey_is_made_where_it_can_be_and_yoghurt_hung_for_it_where_it_cannot() -> None:
@@ -271,7 +286,7 @@ def test_moulds_are_not_left_dirty_for_longer_than_the_kitchen_allows() -> None:
 
 
 def test_tubs_emptied_half_way_are_washed_beside_what_follows() -> None:
-    """The dough leaves its tub after two hours and is baked for six: supper's is mixed meanwhile."""
+    """The dough leaves its tub after two hours and is baked for six: there is time to wash it."""
     dough = component(
         "dough",
         step("mix", "30 min", hands=1, on=[{"equipment": "tub", "until": "shape"}]),

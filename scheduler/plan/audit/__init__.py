@@ -63,7 +63,8 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     for quantities in (document, batches, menu, shares):
         quantities.check(facts)
     for times in (
-        steps, waits, clocks, washing, holds, stores, equipment, ovens, rooms, service, duties, buying,
+        steps, waits, clocks, washing, holds, stores, equipment, ovens, rooms, service, duties,
+        buying,
     ):
         times.check(facts)
     visits.check(facts, there)

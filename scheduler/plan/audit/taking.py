@@ -53,7 +53,8 @@ def of_task(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> li
     """The needs of a task, from start of loading to end of unloading.
 
     A container is taken to the end of the step that empties it, and until it is
-    dry again where it is washed; what waits in its machine keeps all the step's needs until the next step starts.
+    dry again where it is washed; what waits in its machine keeps all the step's
+    needs until the next step starts.
     """
     found = []
     running = making.running(stage)
