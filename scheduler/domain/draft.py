@@ -281,7 +281,7 @@ def _spell_out(draft: Draft) -> None:
             for take in meant.steps[0].takes if there != path else ():
                 draft.paths.setdefault(id(take), there)
     draft.dishes = tuple(recipe_spelled_out(d, states) for d in dishes)
-    draft.week = week_spelled_out(week, states)
+    draft.week = week_spelled_out(week, dishes, states)
     for new, old in zip((*draft.dishes, draft.week), (*dishes, week), strict=True):
         if new is not old:
             draft.note(new, draft.paths.get(id(old), ("week",)))

@@ -55,7 +55,7 @@ class Scenario(Word):
             kitchen=kitchen,
             components=tuple(recipe_spelled_out(c, states) for c in spelled_out(components)),
             dishes=tuple(recipe_spelled_out(d, states) for d in dishes),
-            week=week_spelled_out(week, states),
+            week=week_spelled_out(week, dishes, states),
         )
         meant._written = written
         return meant

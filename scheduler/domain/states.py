@@ -13,10 +13,12 @@ from typing import TypeVar
 
 from scheduler.domain.quantity import Quantity
 from scheduler.domain.recipes import Component, Dish, State, Step, Take
-from scheduler.domain.week import InProgress, OnHand, Week
+from scheduler.domain.week import Course, Event, InProgress, OnHand, Week
 
 States = Mapping[str, frozenset[str]]
 """Component: its states."""
+Taken = Mapping[str, set[tuple[str | None, str | None]]]
+"""Dish: the components that it takes, each with the state."""
 R = TypeVar("R", Component, Dish)
 L = TypeVar("L", OnHand, InProgress)
 
@@ -90,16 +92,37 @@ def recipe_spelled_out(recipe: R, states: States) -> R:
     return recipe.model_copy(update=change)
 
 
-def week_spelled_out(week: Week, states: States) -> Week:
-    """A week whose lots and running batches say what they are by id alone."""
-    if not any(x.state for x in week.on_hand) and not any(x.state for x in week.in_progress):
+def week_spelled_out(week: Week, dishes: Iterable[Dish], states: States) -> Week:
+    """A week whose lots, running batches and swaps say what they mean by id alone.
+
+    A diet that swaps a component swaps it in the state in which the dish takes it.
+    """
+    taken = {d.id: {(t.component, t.state) for t in d.inputs} for d in dishes}
+    events = tuple(_event(e, taken, states) for e in week.events)
+    lots = tuple(_lot(x, states) for x in week.on_hand)
+    begun = tuple(_lot(x, states) for x in week.in_progress)
+    if (events, lots, begun) == (week.events, week.on_hand, week.in_progress):
         return week
-    return week.model_copy(
-        update={
-            "on_hand": tuple(_lot(x, states) for x in week.on_hand),
-            "in_progress": tuple(_lot(x, states) for x in week.in_progress),
-        }
-    )
+    return week.model_copy(update={"events": events, "on_hand": lots, "in_progress": begun})
+
+
+def _event(event: Event, taken: Taken, states: States) -> Event:
+    menu = tuple(_course(c, taken.get(c.dish, set()), states) for c in event.menu)
+    return event if menu == event.menu else event.model_copy(update={"menu": menu})
+
+
+def _course(course: Course, taken: set[tuple[str | None, str | None]], states: States) -> Course:
+    diets = []
+    for diet in course.diets:
+        swap: dict[str, str] = {}
+        for old, new in diet.swap.items():
+            names = [
+                called(old, s) for s in sorted(states.get(old, ())) if (old, s) in taken
+            ]
+            swap |= dict.fromkeys(names if names and (old, None) not in taken else [old], new)
+        diets.append(diet if swap == diet.swap else diet.model_copy(update={"swap": swap}))
+    same = tuple(diets) == course.diets
+    return course if same else course.model_copy(update={"diets": tuple(diets)})
 
 
 def _step(step: Step, states: States) -> Step:

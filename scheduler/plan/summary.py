@@ -14,6 +14,7 @@ from scheduler.plan.figures import Tight, tightest_machine, tightest_person, tig
 from scheduler.plan.file import Verdicts
 from scheduler.plan.freshness import freshness, worst
 from scheduler.plan.model import Plan
+from scheduler.plan.unclaimed import unclaimed
 from scheduler.plan.waiting import LastCall, longest_hold, unattended
 from scheduler.plan.words import Names, about, clean, day_words, fit, number, pad, several
 
@@ -66,6 +67,9 @@ def summarise(
     over = _left_over(names)
     if over:
         closing += _wrapped(f"Left over: {', '.join(over)}.", 1)
+    nobody = unclaimed(names)
+    if nobody:
+        closing += _wrapped(f"Nobody takes: {', '.join(nobody)}.", 1)
     if not_checked:
         closing += _wrapped(f"Not checked yet: {', '.join(not_checked)}.", 2)
     missing = _block("Missing", _missing(names), 5)
@@ -73,6 +77,7 @@ def summarise(
     # Rows for events, what is missing or chosen (with the blank line before) and the night.
     chosen = _block("Chosen", _chosen(names), 5)
     left = _SHARED - max(0, more) - len(missing) - bool(missing) - len(chosen) - bool(chosen)
+    left -= bool(nobody)
     events = _block("Events", _events(names), left - min(len(night), 3))
     blocks = [
         _wrapped(headline(names, verdicts), 2),
@@ -143,7 +148,7 @@ def _tight_rows(names: Names) -> list[str]:
 def _left_over(names: Names) -> list[str]:
     """What the smallest batch makes more than anybody takes, most of its batch first."""
     taken: dict[str, Fraction] = {}
-    for share in names.plan.shares:
+    for share in (s for s in names.plan.shares if not s.by_product):
         taken[share.source] = taken.get(share.source, Fraction(0)) + share.quantity.base
     rest: list[tuple[Fraction, str]] = []
     for batch in names.plan.batches:

@@ -128,10 +128,13 @@ def _limit(names: Names, hold: PlannedHold) -> int | None:
     if hold.kind == "plated" and batch and batch.dish in scenario.dish:
         keep = scenario.dish[batch.dish].keeps
         return keep.at_most if keep else None
+    if hold.kind == "delivered":
+        known = (d for d in scenario.week.deliveries if d.id == hold.source)
+        return next((d.at_most for d in known), None)
     if hold.kind != "share":
         return None
     lots = {lot.id: lot.component for lot in scenario.week.on_hand}
-    component = batch.component if batch else lots.get(hold.source)
+    component = hold.by_product or (batch.component if batch else lots.get(hold.source))
     if component not in scenario.component:
         return None
     store = scenario.store.get(hold.store) if hold.store else None

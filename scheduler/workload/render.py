@@ -14,7 +14,8 @@ if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
     from scheduler.workload.compiled import Compiled
     from scheduler.workload.model import Workload
-    from scheduler.workload.report import Batched, Hands, Part, Work
+    from scheduler.workload.report import Batched, Hands, Work
+    from scheduler.workload.report_things import Part
 
 WIDE = 80
 DAYS = 8
@@ -25,6 +26,7 @@ def render_work(scenario: Scenario, workload: Workload, compiled: Compiled) -> l
     """What is made, how much, for whom, what is left over, and hands: lines of text."""
     work = report(scenario, workload, compiled)
     lines = [*_dishes(scenario, work), *_components(scenario, work), *_on_hand(scenario, work)]
+    lines += _delivered(scenario, work)
     return [fit(line, WIDE) for line in (*lines, *_brigade(scenario, work))]
 
 
@@ -85,7 +87,29 @@ def _batch(scenario: Scenario, batch: Batched) -> list[str]:
     parts = [_part(p) for p in batch.parts]
     parts += [f"left over {batch.leftover}"] if batch.leftover is not None else []
     text = f"for {', '.join(parts)}" if parts else "for nobody"
-    return lines + wrap(text, WIDE - 6, initial_indent="    ", subsequent_indent="      ")
+    lines += wrap(text, WIDE - 6, initial_indent="    ", subsequent_indent="      ")
+    for given in batch.gives:
+        text = f"gives {given.component} {given.quantity}: {_taken(given.parts)}"
+        text += f"; {given.spare} poured away" if given.spare is not None else ""
+        lines += wrap(text, WIDE - 6, initial_indent="    ", subsequent_indent="      ")
+    return lines
+
+
+def _taken(parts: tuple[Part, ...]) -> str:
+    """For whom: "for whey-caramel 800 ml", or nobody."""
+    return f"for {', '.join(_part(p) for p in parts)}" if parts else "for nobody"
+
+
+def _delivered(scenario: Scenario, work: Work) -> list[str]:
+    if not work.delivered:
+        return []
+    lines = ["", "DELIVERED, on shelves or with a limit"]
+    for one in work.delivered:
+        text = f"{one.id} ({one.ingredient}): {_taken(one.parts)}"
+        text += f"; nobody takes {one.spare}" if one.spare is not None else ""
+        text += f"; use by {moment(scenario, one.until)}" if one.until is not None else ""
+        lines += wrap(text, WIDE, subsequent_indent="    ")
+    return lines
 
 
 def _on_hand(scenario: Scenario, work: Work) -> list[str]:

@@ -10,6 +10,14 @@ from scheduler.workload.amounts import written
 from scheduler.workload.asked import hands_asked
 from scheduler.workload.buying import last_orders
 from scheduler.workload.latest import latest_starts
+from scheduler.workload.report_things import (
+    Delivered,
+    Given,
+    Part,
+    delivered,
+    given_by,
+    parts_of,
+)
 
 if TYPE_CHECKING:
     from datetime import date
@@ -35,23 +43,6 @@ class Served:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
-    """What goes to one dish of one event (all its waves and diets), or to one component.
-
-    Attributes
-    ----------
-    event : str or None
-        None where it goes into a component.
-    maker : str
-        The dish or component that takes it.
-    """
-
-    event: str | None
-    maker: str
-    quantity: Quantity
-
-
-@dataclass(frozen=True, slots=True)
 class Batched:
     """One batch: what is weighed up, its loads step by step, and where it goes.
 
@@ -74,6 +65,7 @@ class Batched:
     in_progress: bool
     begin_by: int
     order_by: int | None = None
+    gives: tuple[Given, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +121,7 @@ class Work:
     served: tuple[Served, ...]
     made: tuple[Made, ...]
     lots: tuple[Lot, ...]
+    delivered: tuple[Delivered, ...]
     hands: tuple[Hands, ...]
 
 
@@ -137,7 +130,8 @@ def report(scenario: Scenario, workload: Workload, compiled: Compiled) -> Work:
     latest = latest_starts(scenario, workload, compiled)
     return Work(
         tuple(_served(scenario, workload)), tuple(_made(scenario, workload, compiled, latest)),
-        tuple(_lots(scenario, workload)), tuple(_hands(scenario, workload, compiled, latest)),
+        tuple(_lots(scenario, workload)), delivered(scenario, workload, compiled),
+        tuple(_hands(scenario, workload, compiled, latest)),
     )
 
 
@@ -159,20 +153,6 @@ def _served(scenario: Scenario, workload: Workload) -> list[Served]:
     return found
 
 
-def _parts(scenario: Scenario, workload: Workload, source: str) -> tuple[Part, ...]:
-    batches, sums = workload.batch, dict[tuple[str | None, str], int]()
-    dimension = None
-    for s in workload.shares:
-        if s.source == source:
-            consumer = batches[s.consumer]
-            key = (consumer.event, consumer.dish or consumer.component or "")
-            sums[key] = sums.get(key, 0) + s.quantity
-            dimension = scenario.component[s.component].makes.dimension
-    if dimension is None:
-        return ()
-    return tuple(Part(*key, written(total, dimension)) for key, total in sums.items())
-
-
 def _made(
     scenario: Scenario, workload: Workload, compiled: Compiled, latest: Latest
 ) -> list[Made]:
@@ -190,9 +170,10 @@ def _made(
             Batched(
                 b.id, written(b.quantity, b.dimension),
                 tuple((s.step.id, len(s.loads)) for s in b.stages if len(s.loads) > 1),
-                _parts(scenario, workload, b.id),
+                parts_of(scenario, workload, b.id),
                 written(b.leftover, b.dimension) if b.leftover > 0 else None, b.in_progress,
                 begins[b.id] * compiled.problem.grid, orders.get(b.id),
+                given_by(scenario, workload, b.id),
             )
             for b in mine
         )
@@ -206,7 +187,7 @@ def _lots(scenario: Scenario, workload: Workload) -> list[Lot]:
     return [
         Lot(
             use.lot, use.component, written(use.used, use.dimension),
-            written(use.spare, use.dimension), _parts(scenario, workload, use.lot),
+            written(use.spare, use.dimension), parts_of(scenario, workload, use.lot),
             scenario.clock.minute(lots[use.lot].made)
             + scenario.component[use.component].keeps[0].at_most,
         )

@@ -10,10 +10,11 @@ from scheduler.domain.recipes import ANYONE
 from scheduler.domain.washing import Wash, washes
 from scheduler.workload.builder import first, last
 from scheduler.workload.compiled import TaskRecord, VisitRecord
-from scheduler.workload.hands import all_through, lines
+from scheduler.workload.hands import add_crew
 from scheduler.workload.laws import law
 from scheduler.workload.places import places
 from scheduler.workload.primitives import Point
+from scheduler.workload.sharing import ways
 from scheduler.workload.steps import task_name
 
 if TYPE_CHECKING:
@@ -65,12 +66,15 @@ def _washing(
         task_name(built.batch.id, step.id, n, of), built.batch.id, step.id, n, of, count,
         Dimension.COUNT, {},
     )
-    length = b.up(law(kind.washed.time, count, Dimension.COUNT, None).at_least)
-    hands = b.add_task(f"{record.id}:load", built.index, length, length)
+    span = law(kind.washed.time, count, Dimension.COUNT, None)
+    able = ways(b, kind.washed.hands, ANYONE, (), span)
+    hands = b.add_task(
+        f"{record.id}:load", built.index, min(w.least for w in able), max(w.most for w in able)
+    )
     dry = b.up(kind.washed.dry)
     drying = b.add_task(f"{record.id}:run", built.index, dry, dry)
     record.parts = {"load": hands, "run": drying}
-    crew = all_through(b, hands, lines(b, kind.washed.hands, ANYONE, ()))
+    crew = add_crew(b, hands, able)
     verb = "" if step.load is None else step.load.verb
     record.visits.append(VisitRecord("load", crew, hands, 0, verb))
     b.link(last(emptied), first(record), 0, b.down(kind.washed.within))

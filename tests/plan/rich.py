@@ -2,7 +2,8 @@
 
 A lunch on Tuesday for 40 with a diet and crew, a reception in two waves on
 Wednesday; from Monday 06:00. Bread shares an oven with a roast at another
-temperature, pickles are begun, butter is on hand, leeks arrive on Tuesday.
+temperature, whose drippings go into the broth; pickles are begun, in tubs that
+are washed, butter is on hand, leeks arrive on Monday and keep for two days.
 """
 
 from __future__ import annotations
@@ -50,7 +51,15 @@ KITCHEN: Doc = {
             "alone": "someone_on_shift",
         },
         {"id": "burner", "units": 3},
-        {"id": "tub", "units": 6, "per_shelf": 2},
+        {
+            "id": "tub",
+            "units": 6,
+            "per_shelf": 2,
+            "washed": {
+                "time": {"at_least": "5 min", "plus": "5 min", "per": "1 piece"},
+                "dry": "30 min",
+            },
+        },
         {"id": "slicer", "may_use": "blades"},
         {
             "id": "mincer",
@@ -165,6 +174,7 @@ ROAST: Doc = {
             "time": "90 min",
             "in_loads": True,
             "load": {"time": "5 min"},
+            "gives": [{"component": "drippings", "amount": "200 ml"}],
             "on": [
                 {
                     "equipment": "oven",
@@ -183,6 +193,12 @@ ROAST: Doc = {
         },
     ],
     "keeps": [{"best_until": "2 h", "at_most": "3 h"}],
+}
+DRIPPINGS: Doc = {
+    "id": "drippings",
+    "section": "stove",
+    "makes": "200 ml",
+    "keeps": [{"zone": "chilled", "best_until": "6 h", "at_most": "8 h", "per_shelf": "1 l"}],
 }
 BREAD: Doc = {
     "id": "bread",
@@ -284,6 +300,7 @@ DISHES: list[Doc] = [
         "takes": [
             {"component": "foam", "amount": "20 ml", "within": "45 min"},
             {"component": "bread", "amount": "1 piece"},
+            {"component": "drippings", "amount": "2 ml"},
         ],
         "plating": {"per_hour": 160, "hands": [{"people": 2, "level": "trainee"}]},
     },
@@ -390,7 +407,15 @@ WEEK: Doc = {
         {"kind": "rather", "component": "bread", "step": "cut", "days": ["2026-03-02"]},
     ],
     "deliveries": [
-        {"id": "greens", "ingredient": "leeks", "at": "2026-03-02 11:00", "quantity": "5 kg"},
+        {
+            "id": "greens",
+            "ingredient": "leeks",
+            "at": "2026-03-02 11:00",
+            "quantity": "5 kg",
+            "zone": "chilled",
+            "shelves": 2,
+            "at_most": "2 d",
+        },
     ],
 }
 
@@ -401,7 +426,7 @@ def rich() -> Scenario:
         {
             "schema": 1,
             "kitchen": KITCHEN,
-            "components": [STOCK, PICKLES, ROAST, BREAD, BUTTER, FOAM, OIL, WAFERS],
+            "components": [STOCK, PICKLES, ROAST, DRIPPINGS, BREAD, BUTTER, FOAM, OIL, WAFERS],
             "dishes": DISHES,
             "week": WEEK,
         }

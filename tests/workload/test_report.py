@@ -6,7 +6,19 @@ from typing import Any
 
 from scheduler.workload.render import render_work
 from scheduler.workload.report import Work, report
-from tests.weeks.tiny import DAY, EVE, component, cook, dish, event, keep, step, visit, week_of
+from tests.weeks.tiny import (
+    DAY,
+    EVE,
+    component,
+    cook,
+    dish,
+    event,
+    keep,
+    step,
+    take,
+    visit,
+    week_of,
+)
 from tests.workload.weeks import Week
 
 
@@ -99,3 +111,32 @@ def test_what_cannot_be_made_asks_for_no_hands() -> None:
     _, work = work_of(week_of(duck, component("soup", step("cook", "1 h", hands=1))))
     stove = [h for h in work.hands if h.section == "stove"]
     assert [(h.day.isoformat(), h.minutes) for h in stove] == [(DAY, 60)]
+
+
+def test_whey_and_crates_are_listed_with_who_takes_them_and_what_nobody_does() -> None:
+    """Five portions of whey, four for the caramel; six kilos of fish, two for a dish."""
+    drain = step("drain", "10 h", gives=[{"component": "whey", "amount": "5 portions"}])
+    fish = {"ingredient": "fish", "amount": "200 g"}
+    crates = {"id": "friday", "ingredient": "fish", "at": f"{DAY} 08:00", "quantity": "6 kg",
+              "zone": "chilled", "shelves": 3, "at_most": "12 h"}  # fmt: skip
+    document = week_of(
+        component("yoghurt", drain, keeps=keep("24 h")),
+        component("whey", keeps=keep("24 h")),
+        component("caramel", step("cook", "1 h", takes=[take("whey", "4 portions")])),
+        dishes=[dish("plate", "yoghurt", "caramel", fish)],
+        week={"deliveries": [crates]},
+    )
+    week, _ = work_of(document)
+    text = "\n".join(render_work(week.scenario, week.work, week.compiled))
+    assert "gives whey 5 pieces: for caramel 4 pieces; 1 pieces poured away" in text
+    assert "for supper plate 10 pieces" in text
+    assert "friday (fish): for supper plate 2 kg; nobody takes 4 kg; use by Fri 7 May 20:00" in text
+
+
+def test_who_washes_up_is_counted_among_the_hands() -> None:
+    tub = {"id": "tub", "washed": {"time": "60 min", "hands": [{"section": "stove"}]}}
+    soup = component(
+        "soup", step("cook", "1 h", hands=1, on=[{"equipment": "tub"}]), keeps=keep("0 min")
+    )
+    _, work = work_of(week_of(soup, equipment=[tub]))
+    assert next(h for h in work.hands if h.section == "stove").minutes == 120

@@ -10,6 +10,7 @@ from typing import Any
 from scheduler.domain.quantity import Quantity
 from scheduler.domain.recipes import Component, Dish, Need, Step, Visit
 from scheduler.domain.scenario import Scenario
+from scheduler.domain.washing import wash_step
 from scheduler.plan.model import Plan, PlannedHold, PlannedTask, PlannedVisit, Share, Taken
 
 Breaking = Callable[[Scenario, Plan], Plan | None]
@@ -57,10 +58,12 @@ class Spot:
 
 
 def spots(scenario: Scenario, plan: Plan) -> Iterator[Spot]:
-    """Every task with its recipe."""
+    """Every task of a recipe with its recipe (what is washed up stands in none)."""
     batches = {b.id: b for b in plan.batches}
     begun = {b.id: b.step for b in scenario.week.in_progress}
     for task in plan.tasks:
+        if wash_step(scenario, task.step) is not None:
+            continue
         batch = batches[task.batch]
         recipe: Component | Dish = (
             scenario.component[batch.component]
