@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from scheduler.domain.recipes import ANYONE
+from scheduler.domain.washing import wash_step
 from scheduler.workload.model import PLATING
 from scheduler.workload.primitives import Calm, Job, Shift
 from scheduler.workload.steps import section_of
@@ -65,7 +65,9 @@ def _section(b: Builder, record: TaskRecord, kind: str, index: int) -> int:
         dish = b.scenario.dish[built.batch.dish]
         hands, section = dish.plating.hands, dish.section
     else:
-        step: Step = next(s.step for s in built.batch.stages if s.step.id == record.step)
+        own = (s.step for s in built.batch.stages if s.step.id == record.step)
+        step: Step | None = next(own, None) or wash_step(b.scenario, record.step)
+        assert step is not None
         section = section_of(b, built, step)
         visit = {"load": step.load, "unload": step.unload}.get(kind)
         if kind == "tend":
@@ -75,7 +77,7 @@ def _section(b: Builder, record: TaskRecord, kind: str, index: int) -> int:
         hands = step.hands if visit is None else visit.hands
     name = hands[0].section or section
     sections = [s.id for s in b.scenario.kitchen.sections]
-    return -1 if name == ANYONE else sections.index(name)
+    return sections.index(name) if name in sections else -1
 
 
 def _shifts(b: Builder) -> tuple[tuple[Shift, ...], ...]:
