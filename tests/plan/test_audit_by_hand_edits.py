@@ -12,7 +12,7 @@ from scheduler.domain.base import Word
 from scheduler.domain.quantity import Dimension, Quantity
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.audit import RULES, audit
-from scheduler.plan.model import Plan, Terms
+from scheduler.plan.model import Order, Plan, Terms
 from tests.plan import tiny
 from tests.plan.byhand import supper, task, week
 
@@ -80,6 +80,8 @@ def changed(draw: st.DrawFn, part: Any) -> Any:
         new = draw(
             KINDS if value in ("wait", "share", "plated", "loads", "leftover", "spare") else VISITS
         )
+    elif name == "bought":
+        new = draw(st.none() | st.builds(Order, order_by=NUMBERS, packs=NUMBERS, price=NUMBERS))
     elif value is None and name in ("course", "wave", "celsius"):
         new = draw(NUMBERS)
     else:

@@ -55,10 +55,8 @@ def _on_another_day(scenario: Scenario, plan: Plan) -> Plan | None:
 
 @breaking("wish")
 def _done_too_late(scenario: Scenario, plan: Plan) -> Plan | None:
-    for _, task in _musts(scenario, plan, "done_by"):
-        if task.step == "strain":
-            return move(plan, 2 * DAY, task)
-    return None
+    last = max((t for _, t in _musts(scenario, plan, "done_by")), key=lambda t: t.end, default=None)
+    return None if last is None else move(plan, 2 * DAY, last)
 
 
 @breaking("wish")
