@@ -89,7 +89,8 @@ def jobs(names: Names) -> list[Job]:
         section = next((h.section for h in rule.hands if h.section), "") if rule else ""
         what = f"{names.unit(done.unit)}: {done.verb} (after {names.task(done.after)})"
         section = "" if section == ANYONE else section
-        found.append(Job(done.start, done.end, section, done.people, what, names.unit(done.unit)))
+        unit = names.unit(done.unit)
+        found.append(Job(done.start, done.end, section, done.people, what, unit, done.verb))
     for duty in names.plan.duties:
         if duty.people:  # others take shelves or equipment only
             written = duty_of(names.scenario, duty.duty)

@@ -16,8 +16,14 @@ from scheduler.domain.scenario import Scenario
 Doc = dict[str, Any]
 
 
-def _person(name: str, sections: Doc, hours: str, **more: Any) -> Doc:
-    shift = {"days": ["daily"], "hours": hours, "breaks": ["13:30-14:00"]}
+def _person(
+    name: str, sections: Doc, hours: str, moves: str | None = None, **more: Any
+) -> Doc:
+    shift: Doc = {"days": ["daily"], "hours": hours}
+    if moves is None:
+        shift["breaks"] = ["13:30-14:00"]
+    else:
+        shift["floating_breaks"] = [{"between": moves, "length": "30 min"}]
     return {"id": name, "sections": sections, "shifts": [shift]} | more
 
 
@@ -34,7 +40,7 @@ KITCHEN: Doc = {
     "people": [
         _person("ana", {"stove": "lead", "larder": "cook"}, "06:00-21:00", may_use=["blades"]),
         _person("ben", {"stove": "cook", "larder": "cook"}, "06:00-14:30"),
-        _person("cem", {"stove": "cook"}, "12:00-22:00", off=["2026-03-03"]),
+        _person("cem", {"stove": "cook"}, "12:00-22:00", "15:00-19:00", off=["2026-03-03"]),
         _person("dora", {"larder": "lead"}, "06:00-21:00", may_use=["blades"]),
         _person("eli", {"larder": "trainee", "stove": "trainee"}, "08:00-20:00"),
     ],
@@ -86,6 +92,7 @@ KITCHEN: Doc = {
     "duties": [
         {
             "id": "breakfast",
+            "may_leave": {"times": 2, "longest": "10 min"},
             "days": ["daily"],
             "hours": "06:00-07:30",
             "section": "stove",

@@ -66,7 +66,7 @@ def test_portioning_is_not_left_more_often_than_it_may_be() -> None:
 def test_nobody_is_away_for_longer_than_they_may_be() -> None:
     plan = served(trays("60 min", may_leave={"times": 4, "longest": "60 min"}))
     report = audit(scenario_of(trays("60 min", may_leave=OFTEN)), plan)
-    assert "stepping-away" in report.rules()
+    assert "one-place" in report.rules()
 
 
 def test_the_work_takes_as_long_as_it_takes_however_often_it_is_left() -> None:

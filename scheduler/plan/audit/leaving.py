@@ -87,13 +87,13 @@ def check(facts: Facts, days: dict[str, list[Spell]]) -> None:
 
 
 def _may_be_left(job: Spell, other: Spell) -> bool:
-    """Is the other thing short, or a break, and inside the job?"""
+    """Is the other thing short enough, or a break, and inside the job?"""
     leave = job.leave
     if leave is None or other.end > job.end:
         return False
     if other.pause:
         return leave.breaks
-    return other.leave is None and bool(leave.times)
+    return other.leave is None and other.end - other.start <= leave.longest
 
 
 def _job(facts: Facts, job: Spell, away: list[tuple[str, Spell]]) -> None:
@@ -105,14 +105,6 @@ def _job(facts: Facts, job: Spell, away: list[tuple[str, Spell]]) -> None:
         facts.broken(
             "stepping-away", job.what, f"is left {len(short)} times, may be {leave.times} times"
         )
-    for person, s in short:
-        if s.end - s.start > leave.longest:
-            facts.broken(
-                "stepping-away",
-                job.what,
-                f"{person} is away for {s.what} {facts.at(s.start)}, "
-                f"{lasting(s.end - s.start)}, may be {lasting(leave.longest)}",
-            )
     for person in dict.fromkeys(p for p, _ in away):
         gone = sorted((s.start, s.end) for p, s in away if p == person)
         edges = [(job.start, job.start), *gone, (job.end, job.end)]

@@ -201,3 +201,64 @@ def _a_duty_without_people(scenario: Scenario, plan: Plan) -> Plan | None:
             rest = tuple(nobody if d is duty else d for d in plan.duties)
             return plan.model_copy(update={"duties": rest})
     return None
+
+
+@breaking("break")
+def _no_break(scenario: Scenario, plan: Plan) -> Plan | None:
+    return plan.model_copy(update={"breaks": plan.breaks[1:]}) if plan.breaks else None
+
+
+@breaking("break")
+def _half_a_break(scenario: Scenario, plan: Plan) -> Plan | None:
+    for first, *rest in [plan.breaks] if plan.breaks else []:
+        short = first.model_copy(update={"end": (first.start + first.end) // 2})
+        return plan.model_copy(update={"breaks": (short, *rest)})
+    return None
+
+
+@breaking("break")
+def _a_break_before_work(scenario: Scenario, plan: Plan) -> Plan | None:
+    for first, *rest in [plan.breaks] if plan.breaks else []:
+        length = first.end - first.start
+        early = first.model_copy(update={"start": first.start - 600, "end": first.end - 600})
+        assert early.end - early.start == length
+        return plan.model_copy(update={"breaks": (early, *rest)})
+    return None
+
+
+@breaking("stepping-away")
+def _away_as_soon_as_there(scenario: Scenario, plan: Plan) -> Plan | None:
+    for duty in plan.duties:
+        for task in plan.tasks:
+            for visit in task.visits:
+                if duty.people and visit.kind in ("load", "tend", "add"):
+                    return with_visit(
+                        plan, task, visit, people=duty.people, start=duty.start + 5,
+                        end=duty.start + 10,
+                    )  # fmt: skip
+    return None
+
+
+@breaking("stepping-away")
+def _away_until_the_very_end(scenario: Scenario, plan: Plan) -> Plan | None:
+    for duty in plan.duties:
+        for task in plan.tasks:
+            for visit in task.visits:
+                if duty.people and visit.kind in ("load", "tend", "add"):
+                    return with_visit(
+                        plan, task, visit, people=duty.people, start=duty.end - 10, end=duty.end
+                    )
+    return None
+
+
+@breaking("one-place")
+def _away_for_longer_than_allowed(scenario: Scenario, plan: Plan) -> Plan | None:
+    for duty in plan.duties:
+        for task in plan.tasks:
+            for visit in task.visits:
+                if duty.people and visit.kind in ("load", "tend", "add"):
+                    return with_visit(
+                        plan, task, visit, people=duty.people, start=duty.start + 20,
+                        end=duty.start + 50,
+                    )  # fmt: skip
+    return None
