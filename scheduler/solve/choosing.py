@@ -13,7 +13,7 @@ from itertools import combinations, product
 from typing import TYPE_CHECKING
 
 from scheduler.solve.carry import carry
-from scheduler.solve.construct import drop_hopeless, unplaced
+from scheduler.solve.construct import construct, drop_hopeless, unplaced
 from scheduler.solve.improve import Improve
 from scheduler.solve.index import Index
 from scheduler.solve.objective import terms
@@ -95,8 +95,12 @@ class Chooser:
             names = [self.best.board.problem.batches[b].id for b in missing]
             ways = self.best.week.choices
             change = {n: ways[n][-1 if last else 1] for n in names if n in ways}
-            if change:
-                self._first(iter([self._with(change)]), lambda: False, lambda board, over: None)
+            chosen = self._with(change)
+            if chosen != self.best.week.chosen:
+                week = week_of(self.best.week.scenario, chosen)
+                board = construct(Index(week.compiled.problem), self.rng)
+                drop_hopeless(board)
+                self._keep_better(Trial.of(week, board))
         return self.best
 
     def fuller(self, over: Callable[[], bool]) -> Iterator[Trial]:
@@ -132,12 +136,18 @@ class Chooser:
             if over():
                 return None
             trial = self._try(chosen, over, work)
-            fewer = len(chosen) < len(self.best.week.chosen)
-            if trial.beats(self.best) or (fewer and trial.score == self.best.score):
-                trial.week.because = self._why(trial)
-                self.best = trial
+            if self._keep_better(trial):
                 return trial
         return None
+
+    def _keep_better(self, trial: Trial) -> bool:
+        """Keep a trial that is better; or as good, where less is chosen."""
+        fewer = len(trial.week.chosen) < len(self.best.week.chosen)
+        if not trial.beats(self.best) and not (fewer and trial.score == self.best.score):
+            return False
+        trial.week.because = self._why(trial)
+        self.best = trial
+        return True
 
     def _try(
         self,

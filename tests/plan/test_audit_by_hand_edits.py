@@ -70,6 +70,9 @@ def changed(draw: st.DrawFn, part: Any) -> Any:
         new = ()
     elif isinstance(value, tuple):
         new = tuple(draw(st.lists(NUMBERS if name == "served" else WORDS, max_size=3)))
+    elif name == "bought":
+        order = value or Order(order_by=0, packs=1, price=1)
+        new = draw(st.sampled_from([None, changed(draw, order)]))
     elif isinstance(value, bool):
         new = not value
     elif isinstance(value, int):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.quantity import Quantity
 from scheduler.plan.audit.amounts import measure
+from scheduler.plan.audit.facts import TOO_FAR
 from scheduler.plan.audit.shares import amount_of
 
 if TYPE_CHECKING:
@@ -76,6 +77,8 @@ def _delivered(
     facts: Facts, making: Making, bought: BoughtIn, order: Order, task: PlannedTask
 ) -> None:
     clock = facts.scenario.clock
+    if not -TOO_FAR < task.start < TOO_FAR:
+        return  # outside the week, which is said elsewhere
     local = clock.local(task.start)
     if local.hour * 60 + local.minute != bought.hours.start or task.end - task.start != (
         bought.hours.end - bought.hours.start

@@ -5,7 +5,15 @@ from __future__ import annotations
 from scheduler.domain.recipes import Hands
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.model import Plan, PlannedVisit
-from tests.plan.breakings.means import Spot, breaking, move, night, spots, with_visit
+from tests.plan.breakings.means import (
+    Spot,
+    breaking,
+    move,
+    night,
+    spots,
+    with_task,
+    with_visit,
+)
 
 
 @breaking("hands")
@@ -77,6 +85,11 @@ def _one_does_in_an_hour_what_takes_two_an_hour(scenario: Scenario, plan: Plan) 
         for visit in spot.task.visits:
             if len(visit.people) > 1 and any(x.up_to for x in _lines(spot, visit)):
                 return with_visit(plan, spot.task, visit, people=visit.people[:1])
+            if visit.kind == "hands" and any((x.up_to or 1) > 1 for x in _lines(spot, visit)):
+                grid = scenario.kitchen.grid
+                half = visit.start + (visit.end - visit.start) // 2 // grid * grid
+                short = visit.model_copy(update={"end": half})
+                return with_task(plan, spot.task, law_end=half, end=half, visits=(short,))
     return None
 
 
