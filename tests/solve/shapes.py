@@ -39,6 +39,11 @@ class Shape:
         What is shut on benches and in ovens; what may not be beside what.
     leaves : bool
         Whether there are jobs and duties that may be left, and breaks.
+    things : bool
+        Crates that stand from when they come, what the first step gives by the
+        way, moulds that are washed when the last step has emptied them.
+    beside : bool
+        And moulds that an earlier step empties, washed beside what follows.
     """
 
     components: tuple[int, int] = (1, 3)
@@ -72,6 +77,8 @@ class Shape:
     doors: bool = False
     neighbours: bool = False
     leaves: bool = False
+    things: bool = False
+    beside: bool = False
 
 
 CHAINS = Shape(loads=False, lags=False, fixed_consumers=True)
