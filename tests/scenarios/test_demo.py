@@ -14,6 +14,8 @@ from scheduler.domain.base import Level
 from scheduler.domain.kitchen import Person
 from scheduler.domain.recipes import Decides, Step
 from scheduler.plan.audit import audit
+from scheduler.plan.unclaimed import unclaimed
+from scheduler.plan.words import Names
 from scheduler.workload.work import work_out
 from tests.scenarios.planned import DAY, busiest_day, demo, peak, plan, told, visits
 
@@ -272,10 +274,41 @@ def test_what_sets_in_moulds_keeps_them_until_it_is_turned_out() -> None:
     ):
         begun = [t for t in plan().tasks if t.step == first]
         assert begun, kind
+        washed = demo().equipment[kind].washed is not None
         for t in begun:
-            end = next(x.end for x in plan().tasks if x.batch == t.batch and x.step == last)
+            free = f"wash-{kind}" if washed else last
+            end = next(x.end for x in plan().tasks if x.batch == t.batch and x.step == free)
             assert {x.end for x in t.taken if x.unit == kind} == {end}, kind
             assert end - t.start > 5 * 60
+
+
+def test_moulds_are_washed_and_dry_half_an_hour_before_they_are_filled_again() -> None:
+    for kind in ("dome-sheet", "cup-tray"):
+        washed = [t for t in plan().tasks if t.step == f"wash-{kind}"]
+        assert washed, kind
+        assert all(t.end - t.law_start == 30 and t.visits for t in washed)
+
+
+def test_the_whey_of_the_galas_yoghurt_goes_into_its_caramel_and_the_rest_is_poured_away() -> None:
+    whey = [s for s in plan().shares if s.by_product == "whey"]
+    assert {s.given for s in whey} == {"drain"}
+    assert {s.consumer for s in whey} == {"whey-caramel.1"}
+    assert not [b for b in plan().batches if b.component == "whey"]
+    assert any(name.startswith("Whey ") for name in unclaimed(Names(demo(), plan())))
+
+
+def test_parfait_is_tempered_out_within_the_hour_before_it_is_plated() -> None:
+    start = {t.id: t.start for t in plan().tasks}
+    out = [s for s in plan().shares if s.source.startswith("sesame-parfait-tempered")]
+    ready = {t.batch: t.end for t in plan().tasks if t.step == "temper-out"}
+    assert len(out) >= 3
+    assert all(0 <= start[f"{s.consumer}/{s.step}"] - ready[s.source] <= 20 for s in out)
+
+
+def test_crates_of_fish_stand_in_the_walk_in_until_they_are_filleted() -> None:
+    crates = [h for h in plan().holds if h.kind == "delivered"]
+    assert {h.source for h in crates} == {"trout-monday", "trout-thursday"}
+    assert all(h.store == "walk-in" and h.shelves for h in crates if h.end > h.start)
 
 
 def test_hot_sugar_waits_for_nobody() -> None:

@@ -183,6 +183,21 @@ def parfait_sheets_free_once_it_is_frozen(week: Document) -> None:
     next(n for n in on if n["equipment"] == "parfait-sheet")["until"] = "freeze"
 
 
+@without("container")
+def cup_trays_free_while_they_are_dirty(week: Document) -> None:
+    del kind(week, "cup-tray")["washed"]
+
+
+@without("washed")
+def moulds_left_dirty_for_days(week: Document) -> None:
+    kind(week, "dome-sheet")["washed"] |= {
+        "within": "5 d", "hands": [{"section": "stewards", "level": "trainee"}],
+    }  # fmt: skip
+    for person in week["kitchen"]["people"]:
+        if "stewards" in person["sections"]:
+            person.setdefault("off", []).append("2026-12-08")
+
+
 @without("in-machine")
 def meringue_leaves_the_oven_to_cool(week: Document) -> None:
     wait = {"not_before": "1 h", "best_until": "7 h", "at_most": "10 h", "zone": "dry"}
@@ -252,6 +267,32 @@ def duck_before_it_is_delivered(week: Document) -> None:
     ]
     wait = {"best_from": "60 h", "best_until": "3 d", "at_most": "3 d", "zone": "chilled"}
     step(week, "air-dried-duck", "dress")["then"] = wait
+
+
+@without("use-by")
+def trout_filleted_when_it_suits(week: Document) -> None:
+    for delivery in week["week"]["deliveries"]:
+        if delivery["ingredient"] == "trout":
+            delivery["at_most"] = "9 d"
+    deliver = one(week["week"]["deliveries"], "trout-monday")
+    deliver |= {"at": "2026-12-03 06:00"}
+
+
+@without("shelves")
+def crates_take_no_room(week: Document) -> None:
+    one(week["week"]["deliveries"], "trout-thursday")["shelves"] = 1
+
+
+@without("by-product")
+def whey_out_of_the_seasoned_yoghurt(week: Document) -> None:
+    drain = step(week, "drained-yoghurt", "drain")
+    step(week, "drained-yoghurt", "season")["gives"] = drain.pop("gives")
+
+
+@without("hold-limit")
+def parfait_tempered_in_the_afternoon(week: Document) -> None:
+    keep = {"not_before": "2 h", "best_until": "3 h", "at_most": "4 h"}
+    component(week, "sesame-parfait")["states"][0]["keeps"] = [keep]
 
 
 @without("store-full")

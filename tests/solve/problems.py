@@ -246,6 +246,9 @@ class _Kitchen:
             last = done[1::2]
         if shape.containers and self._maybe(0.4):
             self._use(b, [Option(3)], 1, Point(chain[0]), Point(chain[-1], True))
+        lanes: tuple[tuple[tuple[int, ...], ...], ...] = ()
+        if shape.things:
+            lanes = self._things(b, chain, [chain[0]] if len(last) == 1 else last)
         if shape.lags and len(chain) > 2 and self._maybe(0.3):
             self.links.append(Link(Point(chain[0]), Point(chain[-1]), 0, rng.randint(3, 8)))
         for taker in takers:
@@ -254,8 +257,42 @@ class _Kitchen:
                 own = self.batches[taker]
                 self.batches[taker] = Batch(own.id, own.tasks, (*own.inputs, b), own.fixed)
             self._share(b, last, consumer)
-        self.batches[b] = Batch(f"c{c}", tuple(chain))
+        if shape.things and not loads and len(chain) > 1 and self._maybe(0.4):
+            taker = self.batches[self.rng.choice(takers)].tasks[0]
+            self._share(b, [chain[0]], taker)
+        if shape.things and self._maybe(0.4):
+            self._crates(b, chain[0])
+        own = self.batches[b]
+        self.batches[b] = Batch(f"c{c}", tuple(chain), own.inputs, lanes=lanes)
         return b
+
+    def _things(
+        self, b: int, chain: list[int], emptied: list[int]
+    ) -> tuple[tuple[tuple[int, ...], ...], ...]:
+        """Moulds from the first step until they are washed (hands) and dry: put in a row, or
+        beside the last step; the lanes of the batch."""
+        rng = self.rng
+        final, early = chain[-1], self.shape.beside and len(chain) > 2
+        after = rng.choice(emptied) if early else final
+        if not self._maybe(0.6):
+            return ()
+        wash, dry = self._task(b, 1, 1, f"wash{b}"), self._task(b, rng.randint(0, 2), 2, f"dry{b}")
+        self.tasks[dry] = replace(self.tasks[dry], most=self.tasks[dry].least)
+        if self.shape.crews:
+            self.crews.append(Crew(wash, (Way(self._lines(1)),)))
+        self.links.append(Link(Point(after, True), Point(wash), 0, rng.randint(1, 6)))
+        self.links.append(Link(Point(wash, True), Point(dry), 0, 0))
+        self._use(b, [Option(3)], 1, Point(chain[0]), Point(dry, True))
+        chain += [wash, dry]
+        return (((wash, dry), (final,)),) if after != final else ()
+
+    def _crates(self, b: int, first: int) -> None:
+        """Crates on shelves from when they come until a batch begins, which is not before."""
+        comes = self.rng.randint(0, self.horizon // 2)
+        self._fixed(f"crates-{b}", comes, comes)
+        came = Point(len(self.tasks) - 1)
+        self.links.append(Link(came, Point(first), 0, self.rng.choice([None, 6])))
+        self._use(b, self._stores(), 1, came, Point(first), self._grace())
 
     def _stock(self, taker: int) -> None:
         """Something on hand that waits on a shelf until it is taken."""

@@ -42,6 +42,11 @@ class Shape:
         that are cleaned between two contents.
     leaves : bool
         Whether there are jobs and duties that may be left, and breaks.
+    things : bool
+        Crates that stand from when they come, what the first step gives by the
+        way, moulds that are washed when the last step has emptied them.
+    beside : bool
+        And moulds that an earlier step empties, washed beside what follows.
     """
 
     components: tuple[int, int] = (1, 3)
@@ -78,6 +83,8 @@ class Shape:
     prices: bool = True
     calm: bool = False
     cleaning: bool = False
+    things: bool = False
+    beside: bool = False
 
 
 CHAINS = Shape(loads=False, lags=False, fixed_consumers=True)

@@ -20,6 +20,8 @@ EXACT = replace(CHAINS, adds=False, components=(2, 4), steps=(1, 3), horizon=(16
 """Chains whose costs are local: here insertion is exact."""
 SHARED = replace(EXACT, ways=True, people=(2, 3))
 """And hands that may be one cook's or two's."""
+THINGS = replace(EXACT, things=True, containers=False, people=(2, 3))
+"""And moulds that are washed, by-products, crates."""
 ANY = Shape(components=(2, 4), steps=(1, 3), horizon=(16, 30))
 
 
@@ -44,7 +46,11 @@ def both_ways(board: Board, b: int) -> tuple[int | None, int | None]:
 
 @pytest.mark.parametrize(
     ("shape", "seed"),
-    [*((EXACT, seed) for seed in range(120)), *((SHARED, seed) for seed in range(80))],
+    [
+        *((EXACT, seed) for seed in range(120)),
+        *((SHARED, seed) for seed in range(80)),
+        *((THINGS, seed) for seed in range(80)),
+    ],
 )
 def test_a_chain_goes_to_the_place_the_model_proves_cheapest(shape: Shape, seed: int) -> None:
     board = full_board(random_problem(Random(seed), shape))
@@ -63,7 +69,11 @@ def test_a_chain_goes_to_the_place_the_model_proves_cheapest(shape: Shape, seed:
 
 @pytest.mark.parametrize(
     ("shape", "seed"),
-    [*((ANY, seed) for seed in range(60)), *((replace(ANY, ways=True), s) for s in range(40))],
+    [
+        *((ANY, seed) for seed in range(60)),
+        *((replace(ANY, ways=True), s) for s in range(40)),
+        *((replace(ANY, things=True, beside=True), s) for s in range(60)),
+    ],
 )
 def test_where_insertion_is_not_exact_the_model_is_never_worse(shape: Shape, seed: int) -> None:
     board = full_board(random_problem(Random(seed), shape))
