@@ -6,6 +6,7 @@ from datetime import date
 
 from scheduler.domain.checks_people import eligible
 from scheduler.domain.draft import Draft
+from scheduler.domain.methods import variants
 from scheduler.domain.problems import Problem, one_of
 from scheduler.domain.recipes import Component
 from scheduler.domain.walks import Crew, crews, needs, visits
@@ -33,7 +34,7 @@ def _wish(draft: Draft, wish: Wish) -> list[Problem]:
     component = draft.component.get(wish.component)
     if component is None:
         return []
-    steps = [s.id for s in component.steps]
+    steps = list(dict.fromkeys(s.id for made in variants(component) for s in made.steps))
     if wish.step is not None and wish.step not in steps:
         return [draft.unknown(wish, "step", kind="step", word=wish.step, known=steps)]
     if wish.person is not None:
@@ -49,7 +50,8 @@ def _wish(draft: Draft, wish: Wish) -> list[Problem]:
 
 def _concerned(draft: Draft, wish: Wish, component: Component) -> list[Crew]:
     """The hands a wish speaks of: all the way, loading and unloading."""
-    steps = [s for s in component.steps if wish.step in (None, s.id)]
+    made = [s for way in variants(component) for s in way.steps]
+    steps = [s for s in made if wish.step in (None, s.id)]
     holders = {id(s) for s in steps} | {
         id(v) for s in steps for kind, v in visits(s) if kind in ("load", "unload")
     }
@@ -99,7 +101,8 @@ def _unit(draft: Draft, wish: Wish, component: Component) -> list[Problem]:
     if wish.unit not in draft.unit:
         known = list(draft.unit)
         return [draft.unknown(wish, "unit", kind="unit", word=wish.unit, known=known)]
-    steps = {id(s) for s in component.steps if wish.step in (None, s.id)}
+    made = [s for way in variants(component) for s in way.steps]
+    steps = {id(s) for s in made if wish.step in (None, s.id)}
     names = [n.equipment for _, holder, n in needs(draft) if id(holder) in steps and n.equipment]
     mine = [{u.id for _, u in draft.units_of(name)} for name in names]
     mine = [units for units in mine if wish.unit in units]

@@ -63,6 +63,20 @@ class Wish(Word):
         return self
 
 
+    @property
+    def words(self) -> str:
+        """What it says, after the name of what it is about: "must be done by …"."""
+        if self.person is not None:
+            return f"{self.kind} be {self.person}'s"
+        if self.unit is not None:
+            return f"{self.kind} be on {self.unit}"
+        if self.days:
+            return f"{self.kind} be made on {', '.join(map(str, self.days))}"
+        if self.done_by is not None:
+            return f"{self.kind} be done by {self.done_by:%Y-%m-%d %H:%M}"
+        return f"{self.kind} not begin before {self.not_before:%Y-%m-%d %H:%M}"
+
+
 class Acceptance(Word):
     """A named person lets a house rule go, in one place and for a reason.
 

@@ -196,8 +196,7 @@ class Names:
     def place(self, where: str) -> str:
         """What a task, a batch, a person or a unit is called."""
         if where in self.tasks:
-            task = self.tasks[where]
-            return f"{self.batch(task.batch)}, {self.step(task.batch, task.step)},"
+            return self.batch(self.tasks[where].batch)
         if where in self.scenario.person:
             return self.person(where)
         return self.unit(where) if where in self._units else self.batch(where)

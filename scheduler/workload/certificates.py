@@ -70,9 +70,20 @@ class _Certificates:
             if (b := self.compiled.batch[name]) in self.found
         )
 
+    def _insisted(self, b: int) -> str:
+        """What the chef insists on, which may be why."""
+        name = self.problem.batches[b].id
+        of = next((w.component for w in self.workload.batches if w.id == name), None)
+        musts = [
+            w.words
+            for w in self.scenario.week.wishes
+            if w.component == of and w.kind.startswith("must")
+        ]
+        return f" (wished: {'; '.join(musts)})" if musts else ""
+
     def _out(self, b: int, why: str) -> None:
         """Note a batch, and everything that cannot be made without it."""
-        self.found.setdefault(b, why)
+        self.found.setdefault(b, why + self._insisted(b))
         name = self.problem.batches[b].id
         for c, batch in enumerate(self.problem.batches):
             if b in batch.inputs and c not in self.found:

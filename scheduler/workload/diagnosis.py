@@ -70,6 +70,8 @@ class Diagnosis:
     def _absent(self, t: int, why: Nobody) -> str:
         record, length = self.record[t], lasting(why.length * self.grid)
         crew = self._hands(record, t, why)
+        if why.kind == "house" and any(crew.task == t for crew in self.problem.crews):
+            return f"no day on which {record.step} may be done has {length} for it"
         if why.kind == "house":
             return (
                 f"{record.step} may not run with the house empty, and never is somebody on shift "

@@ -12,10 +12,12 @@ from itertools import pairwise
 
 from scheduler.domain.base import Level
 from scheduler.domain.kitchen import Person
+from scheduler.domain.reading import scenario_of
 from scheduler.domain.recipes import Decides, Step
 from scheduler.plan.audit import audit
 from scheduler.plan.unclaimed import unclaimed
 from scheduler.plan.words import Names
+from scheduler.solve.engine import plan_week
 from scheduler.workload.work import work_out
 from tests.scenarios.planned import DAY, busiest_day, demo, peak, plan, told, visits
 
@@ -359,3 +361,29 @@ def test_amounts_of_the_gala_follow_from_the_menu() -> None:
     assert work.batch["gala.parfait-plate.gluten-free"].good == 9
     assert work.batch["gala.duck-plate"].good == 116
     assert work.batch["gala.broth-cup"].good == 189 + 12
+
+
+def test_what_the_chef_insists_on_is_so_and_costs_nothing_that_was_asked_for() -> None:
+    fillets = [v.people for t, v in visits(plan()) if t.batch.startswith("cured") and
+               t.step == "fillet"]  # fmt: skip
+    assert fillets and all("tilda" in people for people in fillets)
+    ground = {t.unit for x in plan().tasks if x.batch.startswith("rice-") for t in x.taken}
+    assert "stone-1" in ground and "stone-2" not in ground
+    loose = demo().document()
+    loose["week"]["wishes"] = [w for w in loose["week"]["wishes"] if "must" not in w["kind"]]
+    free = plan_week(scenario_of(loose), seconds=0.1, deterministic=True)
+    assert "wish" in audit(demo(), free).rules(), "nobody needs to insist"
+
+
+def test_time_in_hand_calm_and_wishes_are_told_apart() -> None:
+    terms = plan().terms
+    assert terms == audit(demo(), plan()).terms
+    assert terms.quality == terms.freshness + terms.in_hand + terms.calm + terms.wishes
+    assert terms.in_hand + terms.calm > 0
+
+
+def test_only_what_somebody_has_accepted_is_let_go() -> None:
+    (accepted,) = demo().week.accepted
+    report = audit(demo(), plan())
+    assert {x.rule for x in report.let_go} <= {accepted.rule}
+    assert all(accepted.reason in str(x) for x in report.let_go)

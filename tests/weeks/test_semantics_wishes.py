@@ -400,3 +400,16 @@ def test_the_kitchens_events_all_have_their_quiet_hours() -> None:
     plan = planned(week)
     assert plan.terms.in_hand == 0
     assert task(plan, "sauce.1/make").start == (24 + 13) * 60
+
+
+@pytest.mark.parametrize(
+    ("wish", "why"),
+    [
+        ({"kind": "must", "done_by": f"{EVE} 12:00"}, f"must be done by {EVE}"),
+        ({"kind": "must", "days": ["2027-05-09"]}, "no day on which make may be done"),
+    ],
+)
+def test_a_chef_reads_that_a_wish_may_be_why(wish: Document, why: str) -> None:
+    (missing,) = planned(sauce(wished(**wish))).missing
+    assert why in missing.why
+    assert "wished: must be" in missing.why
