@@ -16,6 +16,7 @@ from scheduler.solve.calm import Ledger
 from scheduler.solve.cleaning import Cleaning
 from scheduler.solve.leaving import Leavings
 from scheduler.solve.objective import Score, crew_price, missing, money
+from scheduler.solve.overtime import Overtime
 from scheduler.solve.placement import Placement as Placement
 from scheduler.solve.placement import Stay as Stay
 from scheduler.solve.placement import placement_in as placement_in
@@ -40,6 +41,10 @@ class Board:
     used : array of int, resource x tick
     busy : array of int, person x tick
         At how many things; off shift counts as one.
+    overtime : Overtime or None
+        Where somebody of the problem may work outside their shifts.
+    last_resort : bool
+        What finds no place otherwise may use overtime.
     leavings : Leavings or None
         Where a crew of the problem may be left.
     cleaning : Cleaning or None
@@ -64,8 +69,10 @@ class Board:
             for start, end in spells:
                 self.away[p, max(0, start) : end] = False
         self.busy: NDArray[np.int8] = self.away.astype(np.int8)
+        self.overtime = Overtime(self) if problem.extras else None
+        self.last_resort = False
         self.next_busy: Ints = (
-            np.stack([next_blocked(row) for row in self.away])
+            np.stack([next_blocked(self.hidden(p)) for p in range(len(self.away))])
             if len(self.busy)
             else np.zeros((0, problem.horizon + 1), dtype=np.int64)
         )
@@ -79,8 +86,6 @@ class Board:
         self.spells: list[set[tuple[int, int, int]]] = [set() for _ in problem.people]
         """For each person what takes their time: (start, end, batch)."""
         self.cleaning = Cleaning(self) if index.cleaned else None
-        self.over: dict[int, int] = {}
-        """Ticks in use of each extra."""
         self.calm = None if problem.calm is None else Ledger(self, problem.calm)
 
     # -- reading ---------------------------------------------------------------
@@ -138,7 +143,8 @@ class Board:
         if self.problem.finish:
             return Score(served, 0, max((e for _, e in self.times.values()), default=0))
         quality = self.quality + (self.calm.cost() if self.calm is not None else 0)
-        return Score(served, money(self.problem, sum(self.over.values())), quality)
+        extra = 0 if self.overtime is None else self.overtime.total
+        return Score(served, money(self.problem, extra), quality)
 
     def touching(self, b: int) -> int:
         """What the placed batch costs: its links' bands, its stretch, and prices it pays."""
@@ -217,7 +223,7 @@ class Board:
                 ok = ok and self._visit_load(b, use.resource, visit, use.amount)
         if self.calm is not None:
             self.calm.enter(placement)
-        self._refresh(touched)
+        self.refresh(touched)
         if ok and self.cleaning is not None:
             self.cleaning.learn(placement.cleans)
             ok = self.cleaning.settle(self._cleaned(chain))
@@ -243,7 +249,7 @@ class Board:
         for person, start, end in self.people_of.pop(b, []):
             self._go(b, person, start, end)
             touched.add(person)
-        self._refresh(touched)
+        self.refresh(touched)
         if self.calm is not None:
             self.calm.leave(b)
         for t in chain.tasks:
@@ -281,7 +287,7 @@ class Board:
         """People do something more for a placed batch; False where one of them cannot."""
         touched: set[int] = set()
         done = self._hands(b, people, start, end, touched)
-        self._refresh(touched)
+        self.refresh(touched)
         return done
 
     def dismiss(self, b: int, people: tuple[int, ...], start: int, end: int) -> None:
@@ -289,7 +295,7 @@ class Board:
         for person in people:
             self.people_of[b].remove((person, start, end))
             self._go(b, person, start, end)
-        self._refresh(set(people))
+        self.refresh(set(people))
 
     def _go(self, b: int, person: int, start: int, end: int) -> None:
         self.busy[person, start:end] -= 1
@@ -373,11 +379,16 @@ class Board:
         self.visit_loads[b].append((resource, visit.start, visit.end, amount))
         return True
 
-    def _refresh(self, people: set[int]) -> None:
+    def refresh(self, people: set[int]) -> None:
+        """What these people do, or may do, has changed."""
         for p in people:
-            for n in self.index.extras_of[p]:
-                extra = self.problem.extras[n]
-                self.over[n] = max((extra.used(s, e) for s, e, _ in self.spells[p]), default=0)
-            self.next_busy[p] = next_blocked(self.busy[p] > 0)
+            if self.overtime is not None:
+                self.overtime.refresh(p)
+            self.next_busy[p] = next_blocked(self.hidden(p))
             if self.leavings is not None:
                 self.leavings.forget(p)
+
+    def hidden(self, person: int) -> Bools:
+        """When a search for a place must not take somebody: busy, away, or in shut overtime."""
+        row: Bools = self.busy[person] > 0
+        return row if self.overtime is None else self.overtime.hidden(person, row)

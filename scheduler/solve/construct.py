@@ -27,7 +27,7 @@ def fixed_batches(board: Board, rng: Random) -> tuple[int, ...]:
     """Place everything whose time is given; return what could not be manned or housed.
 
     Those with the fewest people to choose from go first, breaks that can move last; what
-    finds nobody goes to the front of the next try.
+    finds nobody goes to the front of the next try, in which overtime may be used.
     """
     problem = board.problem
     choice = dict.fromkeys((b for b, batch in enumerate(problem.batches) if batch.fixed), 0)
@@ -48,6 +48,7 @@ def fixed_batches(board: Board, rng: Random) -> tuple[int, ...]:
             return ()
         for b in [b for b in order if b in board.placed]:
             board.remove(b)
+        board.last_resort = True
         rest = [b for b in order if b not in failed]
         near = sorted(rest, key=lambda b: (choice[b], rng.random()))
         order = [*failed, *near]
@@ -170,10 +171,22 @@ def adopt(board: Board, solution: Solution) -> None:
     )
 
 
+def stretch(board: Board) -> None:
+    """Give what has no place one with overtime, where that is all it takes."""
+    late = latest_starts(board.index)
+    board.last_resort = True
+    tried: set[int] = set()
+    while queue := [b for b in unplaced(board) if b not in tried]:
+        for b in in_order(board.index, queue, lambda b: late[b]):
+            tried.add(b)
+            insert(board, b)
+
+
 def construct(index: Index, rng: Random) -> Board:
     """Build a first board, in one pass and without ejecting anything."""
     board = Board(index)
     fixed_batches(board, rng)
+    board.last_resort = False
     late = latest_starts(index)
     todo = [b for b, batch in enumerate(board.problem.batches) if not batch.fixed]
     for b in in_order(index, todo, lambda b: late[b]):

@@ -146,12 +146,13 @@ class Dressing:
     def _preference(self, person: int, start: int, end: int) -> tuple[int, ...]:
         """Lower is better."""
         usual = (-self.seen.get(person, 0), self.board.index.scarcity[person], person)
+        over = self.board.overtime.longer(person, start, end) if self.board.overtime else 0
         if self.calm is None or self.job is None:
-            return usual
+            return (over, *usual)
         cost = self.calm.adding(person, start, end, self.job)
         if self.loaded and person not in self.loaded:
             cost += self.calm.calm.hand_over
-        return (cost, *usual)
+        return (over, cost, *usual)
 
     def _stores(self, path: list[int]) -> None:
         for (boundary, outward), holds in self.holds.items():

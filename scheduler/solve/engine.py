@@ -11,13 +11,12 @@ import time
 from random import Random
 from typing import TYPE_CHECKING, Any
 
-from scheduler.solve.board import Board
 from scheduler.solve.budget import Budget
 from scheduler.solve.choosing import Chooser, Trial
 from scheduler.solve.construct import adopt, construct, drop_hopeless, unplaced
 from scheduler.solve.index import Index
 from scheduler.solve.objective import terms
-from scheduler.solve.repair import Repair
+from scheduler.solve.room import UNTIL, make_room
 from scheduler.solve.search import Search
 from scheduler.solve.week import week_of
 
@@ -32,10 +31,6 @@ if TYPE_CHECKING:
 
     Tell = Callable[[dict[str, Any]], None]
 
-REPAIRS = 2000
-"""Ejections at most while something has no place …"""
-REPAIR_UNTIL = 0.4
-"""… and at most so much of the time."""
 TELL_EVERY = 1.0
 """Seconds between two plans that are told, at least."""
 PATIENT = 0.1
@@ -106,23 +101,19 @@ def plan_week(
                 | more
             )
 
-    def make_room(best: Trial, part: float) -> Trial:
-        """Repair what has no place, until so much of the time is used up."""
-        board, week = best.board, best.week
-        for _ in Repair(board, rng).run(REPAIRS, budget.until(part)):
-            if tell is not None and budget.elapsed() - told[0] > TELL_EVERY:
-                fuller = Board(board.index)
-                adopt(fuller, board.solution())
-                drop_hopeless(fuller)
-                solution = fuller.solution()
-                say("better", week.plan(solution, terms(week.compiled.problem, solution)))
-        drop_hopeless(board)
-        repaired = Trial.of(week, board)
-        if repaired.score < best.score:
-            say("better", week.plan(repaired.solution, repaired.score))
-            return repaired
-        adopt(board, best.solution)
-        return best
+    def due() -> bool:
+        return tell is not None and budget.elapsed() - told[0] > TELL_EVERY
+
+    def roomier(best: Trial, part: float) -> Trial:
+        """What lacks a place gets one, until so much of the time is used up."""
+        week, problem = best.week, best.week.compiled.problem
+
+        def heard(solution: Callable[[], Solution], surely: bool) -> None:
+            if surely or due():
+                say("better", week.plan(whole := solution(), terms(problem, whole)))
+
+        make_room(best.board, rng, budget, part, heard)
+        return Trial.of(week, best.board)
 
     board = construct(Index(week.compiled.problem), rng)
     drop_hopeless(board)
@@ -132,15 +123,15 @@ def plan_week(
         best = chooser.at_once()
     say("first", best.week.plan(best.solution, best.score))
     if unplaced(best.board) and chooser is not None:
-        chooser.best = make_room(best, PATIENT)
+        chooser.best = roomier(best, PATIENT)
         for found in chooser.fuller(budget.until(CHOOSE_UNTIL)):
             say("better", found.week.plan(found.solution, found.score))
         best = chooser.best
     if unplaced(best.board):
-        best = make_room(best, REPAIR_UNTIL)
+        best = roomier(best, UNTIL)
 
     def better(score: Score, solution: Solution) -> None:
-        if budget.elapsed() - told[0] > TELL_EVERY:
+        if due():
             say("better", best.week.plan(solution, score, search.known.below(score)))
 
     def lost(what: str) -> None:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from scheduler.solve.board import placement_in
 from scheduler.solve.construct import drop_hopeless, in_order, latest_starts, paid, unplaced
 from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, worst
+from scheduler.solve.objective import money
 from scheduler.solve.ways import insert
 
 if TYPE_CHECKING:
@@ -34,6 +35,8 @@ ELSEWHERE = 0.2
 """How often a batch may not go back where it was, where a plan has costs of its own."""
 AWAY = (30, 120, 480)
 """Minutes around its old start that it then keeps away from."""
+DEAR = 0.5
+"""How often a move begins with something that lies in overtime, while that costs."""
 MEMORY = 0.95
 """How slowly a neighbourhood's luck is forgotten."""
 
@@ -71,6 +74,7 @@ class Improve:
         self.score = board.score()
         self.best = self.score
         self.scale = START * max(1, self.best.quality)
+        self.cheapest = money(board.problem, 0)
         self.luck = Luck()
         self.waited = 0
 
@@ -103,6 +107,9 @@ class Improve:
         out: list[int] = []
         if places:
             seed = worst(board, rng) if rng.random() < 0.5 else rng.choice(places)
+            dear = self._dear(places)
+            if dear and rng.random() < DEAR:
+                seed = rng.choice(dear)
             most = min(LARGE, SMALL + self.waited // PATIENCE)
             size = rng.randint(1, most)
             out = list(dict.fromkeys([seed, *NEIGHBOURHOODS[name](board, seed, rng)]))[:size]
@@ -166,6 +173,7 @@ class Improve:
         """Put back what was taken off, and whatever else lacks a place, consumers first."""
         board, rng = self.board, self.rng
         jitter = {b: 0.7 + rng.random() for b in olds}
+        board.last_resort = self._may_extend()
         tried: set[int] = set()
         for _ in range(2):
             queue = [b for b in unplaced(board) if b not in tried]
@@ -183,6 +191,20 @@ class Improve:
         start = old.times[board.index.chains[old.batch].tasks[0]][0]
         away = max(1, int(rng.choice(AWAY) / board.problem.grid))
         return ((start - away, start + away + 1),)
+
+    def _dear(self, places: list[int]) -> list[int]:
+        """What lies in overtime, while some of that could be saved."""
+        overtime = self.board.overtime
+        if overtime is None or self.score.money <= self.cheapest:
+            return []
+        return [b for b in places if overtime.has(b)]
+
+    def _may_extend(self) -> bool:
+        """Could a solution with more overtime than is on the board now be kept?"""
+        if self.board.overtime is None:
+            return False
+        more = money(self.board.problem, self.board.overtime.total + 1)
+        return any(self.score.served) or more <= self.score.money
 
     def _undo(
         self, olds: dict[int, Placement], before: frozenset[int], cleans: dict[int, Placed]

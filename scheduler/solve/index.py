@@ -196,14 +196,6 @@ class Index:
         ]
 
     @cached_property
-    def extras_of(self) -> list[tuple[int, ...]]:
-        """For each person the stretches of theirs that cost."""
-        found: list[list[int]] = [[] for _ in self.problem.people]
-        for n, extra in enumerate(self.problem.extras):
-            found[extra.person].append(n)
-        return [tuple(ns) for ns in found]
-
-    @cached_property
     def pinned(self) -> frozenset[int]:
         """Batches that cannot move: what is fixed, but for breaks with room to move."""
         problem = self.problem

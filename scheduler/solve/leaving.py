@@ -108,12 +108,20 @@ class Leavings:
         self.of: list[list[Job]] = [[] for _ in range(people)]
         self.rests: set[tuple[int, int, int]] = set()
         self.off = [next_blocked(row) for row in board.away]
-        """For each person the next tick at which they are not in the house."""
+        """For each person the next tick at which they cannot be in the house …"""
+        self.shut = self.off
+        """… or a search for a place must not see them."""
+        if board.overtime is not None:
+            rows = enumerate(board.away)
+            self.shut = [next_blocked(board.overtime.hidden(p, row)) for p, row in rows]
         self._rows: list[dict[Brief, Ints]] = [{} for _ in range(people)]
         self._lines: dict[int, tuple[Ints, Ints, Ints]] = {}
 
     def forget(self, person: int) -> None:
         """Something of theirs has changed."""
+        overtime = self.board.overtime
+        if overtime is not None:
+            self.shut[person] = next_blocked(overtime.hidden(person, self.board.away[person]))
         self._rows[person].clear()
         self._lines.pop(person, None)
 
@@ -131,7 +139,7 @@ class Leavings:
             row: Ints = self.board.next_busy[person]
             return row
         if brief not in self._rows[person]:
-            taken = self.board.busy[person] > 0
+            taken = self.board.hidden(person)
             for job in self.of[person]:
                 if not job.admits(brief):
                     continue
@@ -272,7 +280,7 @@ class Leavings:
         """
         starts, ends, kind = self._line(person)
         after = np.append(starts, FAR)
-        limit = np.minimum(np.minimum(self.off[person][ticks], ticks + most), hi)
+        limit = np.minimum(np.minimum(self.shut[person][ticks], ticks + most), hi)
         i = np.searchsorted(starts, ticks, "left")
         ok = (i == 0) | (np.append(ends, -1)[np.maximum(i, 1) - 1] <= ticks)
         last = np.minimum(limit, after[i])

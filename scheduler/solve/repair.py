@@ -43,14 +43,18 @@ class Repair:
     ----------
     board : Board
     rng : random.Random
+    extended : bool
+        With everybody's overtime.
     """
 
-    def __init__(self, board: Board, rng: Random) -> None:
+    def __init__(self, board: Board, rng: Random, extended: bool = False) -> None:
         self.board = board
         self.rng = rng
         self.fails = [0] * len(board.problem.batches)
         self.alone: dict[int, bool] = {}
+        self.extended = extended
         self.ghost = Board(board.index)
+        self._open(self.ghost)
         for b in sorted(board.index.pinned):
             if b in board.placed:
                 self.ghost.place(board.recorded(b))
@@ -58,6 +62,8 @@ class Repair:
     def run(self, budget: int, stop: Callable[[], bool]) -> Iterator[tuple[int, ...]]:
         """At most `budget` ejections; yields each smaller shortfall, leaves the fullest board."""
         board = self.board
+        board.last_resort = False
+        self._open(board)
         best = {b: board.recorded(b) for b in board.placed}
         least, waited = shortfall(board), 0
         for _ in range(budget):
@@ -86,6 +92,12 @@ class Repair:
                 paid(board)
         if shortfall(board) > least:
             restore(board, best)
+        if board.overtime is not None:
+            board.overtime.extend(0)
+
+    def _open(self, board: Board) -> None:
+        if board.overtime is not None:
+            board.overtime.extend(board.overtime.longest if self.extended else 0)
 
     def fits_alone(self, b: int) -> bool:
         """Does it find a place with nothing there but what is fixed and what takes from it?

@@ -19,7 +19,7 @@ from scheduler.solve.construct import adopt
 from scheduler.solve.improve import Improve
 from scheduler.solve.index import Index
 from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, span, worst
-from scheduler.solve.objective import Score, terms
+from scheduler.solve.objective import Score, money, terms
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -158,6 +158,9 @@ def _free(board: Board, rng: Random, size: int) -> list[int]:
         out = [seed, *_around(board, rng, seed)]
     else:
         seed = worst(board, rng) if rng.random() < 0.6 else rng.choice(places)
+        overtime = board.overtime
+        if overtime is not None and board.score().money > money(problem, 0):
+            seed = rng.choice([b for b in places if overtime.has(b)] or [seed])
         name = rng.choice(list(NEIGHBOURHOODS))
         out = [seed, *NEIGHBOURHOODS[name](board, seed, rng)]
     return list(dict.fromkeys(out))[: max(2, size)]

@@ -19,6 +19,27 @@ TRIES = 6
 def insert(board: Board, batch: int, taboo: Taboo = ()) -> bool:
     """Put a batch in its cheapest place.
 
+    Without overtime if it can be; where that is allowed as a last resort, with
+    as little for everybody as it takes: a quarter of the longest, half, all.
+    """
+    if _insert(board, batch, taboo):
+        return True
+    overtime = board.overtime
+    if overtime is None or overtime.reach or not board.last_resort:
+        return False
+    done = False
+    for reach in dict.fromkeys(-(-overtime.longest // part) for part in (4, 2, 1)):
+        overtime.extend(reach)
+        done = _insert(board, batch, taboo)
+        if done:
+            break
+    overtime.extend(0)
+    return done
+
+
+def _insert(board: Board, batch: int, taboo: Taboo) -> bool:
+    """The cheapest place among the ways in which loads can lie.
+
     A batch in loads is tried with its loads one after the other, pressed
     together, and side by side: the chain through the last loads first, the
     earlier loads around it. The best of what fits is taken.

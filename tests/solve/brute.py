@@ -93,11 +93,14 @@ class _Everything:
     def _place(self, tasks: list[int], n: int, times: Times) -> None:
         self._step()
         if n == len(tasks):
-            score = terms(self.problem, Solution(dict(times)))
-            if self.found is None or score < self.found:
-                solution = self._rest(times)
-                if solution is not None:
-                    self.found = score
+            least = terms(self.problem, Solution(dict(times)))  # with nobody in overtime
+            if self.found is None or least < self.found:
+                for solution in self._rest(times):
+                    score = terms(self.problem, solution)
+                    if self.found is None or score < self.found:
+                        self.found = score
+                    if score == least:
+                        break
             return
         problem, t = self.problem, tasks[n]
         task = problem.tasks[t]
@@ -146,8 +149,8 @@ class _Everything:
 
     # -- everything else ------------------------------------------------------------
 
-    def _rest(self, times: Times) -> Solution | None:
-        """People, visits and options for these times, if there are any."""
+    def _rest(self, times: Times) -> Iterator[Solution]:
+        """People, visits and options for these times, in every way there is."""
         # Without people and visits first: what breaks already stays broken.
         bare = Solution(dict(times))
         if any(
@@ -158,15 +161,14 @@ class _Everything:
             and "ends" not in v
             for v in violations(self.problem, bare)
         ):
-            return None
+            return
         for crews, busy in self._crews(0, times, {}, []):
             for tends, adds, _ in self._visits(times, busy):
                 for chosen in self._options(times):
                     self._step()
                     solution = Solution(dict(times), chosen, dict(crews), dict(tends), dict(adds))
                     if not violations(self.problem, solution):
-                        return solution
-        return None
+                        yield solution
 
     def _options(self, times: Times) -> Iterator[dict[int, int]]:
         wanted = [

@@ -30,10 +30,12 @@ from scheduler.workload.primitives import (
     Clean,
     Crew,
     Dear,
+    Extra,
     Job,
     Leave,
     Line,
     Link,
+    Money,
     Option,
     Plate,
     Point,
@@ -130,6 +132,7 @@ class _Kitchen:
             tuple(self.adds),
             tuple(plates),
             ranks,
+            *(self._overtime() if shape.overtime else ()),
             calm=self._calm() if shape.calm else None,
         )
 
@@ -145,6 +148,18 @@ class _Kitchen:
         if b + 3 <= h and self._maybe(0.5):
             return ((a, b), (rng.randint(b + 1, b + 2), h))
         return ((a, b),)
+
+    def _overtime(self) -> tuple[tuple[Extra, ...], Money, int]:
+        """The ends of some stretches cost, and something has been bought in."""
+        rng, extras = self.rng, []
+        for p, (_, spells) in enumerate(self.people):
+            for a, b in spells:
+                if rng.random() < 0.8 and b - a > 2:
+                    extras.append(Extra(p, b - rng.randint(1, (b - a) // 2), b))
+                if rng.random() < 0.3 and b - a > 2:
+                    extras.append(Extra(p, a, a + rng.randint(1, (b - a) // 2), False))
+        money = Money(rng.choice([0, self.grid]), rng.randint(30, 90), 10, rng.choice([1, 7]))
+        return tuple(extras), money, rng.choice([0, 15])
 
     def _resources(self) -> tuple[Resource, ...]:
         """0: counted benches; 1, 2: shelves; 3: moulds; 4, 5: ovens; 6: a bowl for visits."""

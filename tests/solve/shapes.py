@@ -47,6 +47,8 @@ class Shape:
         way, moulds that are washed when the last step has emptied them.
     beside : bool
         And moulds that an earlier step empties, washed beside what follows.
+    overtime : bool
+        Ends of people's stretches that cost.
     """
 
     components: tuple[int, int] = (1, 3)
@@ -85,6 +87,7 @@ class Shape:
     cleaning: bool = False
     things: bool = False
     beside: bool = False
+    overtime: bool = False
 
 
 CHAINS = Shape(loads=False, lags=False, fixed_consumers=True)

@@ -10,7 +10,7 @@ import pytest
 from scheduler.solve.board import Board
 from scheduler.solve.check import violations
 from scheduler.solve.cpsat.solve import solve_model
-from scheduler.solve.objective import terms
+from scheduler.solve.objective import Score, terms
 from scheduler.solve.ways import insert
 from scheduler.workload.primitives import Plate
 from tests.solve.boards import full_board
@@ -25,11 +25,21 @@ THINGS = replace(EXACT, things=True, containers=False, people=(2, 3))
 ANY = Shape(components=(2, 4), steps=(1, 3), horizon=(16, 30))
 
 
+PAID = replace(EXACT, overtime=True)
+"""The same where people may stay longer."""
+
+
 def both_ways(board: Board, b: int) -> tuple[int | None, int | None]:
     """The quality with one batch put back by insertion, and by the model; None: no place."""
+    ours, theirs = both_scores(board, b)
+    return ours and ours.quality, theirs and theirs.quality
+
+
+def both_scores(board: Board, b: int) -> tuple[Score | None, Score | None]:
+    """The score in both ways."""
     board.remove(b)
     without = board.solution()
-    ours = terms(board.problem, board.solution()).quality if insert(board, b) else None
+    ours = terms(board.problem, board.solution()) if insert(board, b) else None
     result = solve_model(
         replace(board.problem, plates=(Plate(1, b, ((b, 1),)),), ranks=1),
         hint=without,
@@ -41,7 +51,28 @@ def both_ways(board: Board, b: int) -> tuple[int | None, int | None]:
     assert result.status == "optimal"
     assert result.solution is not None
     placed = b in result.solution.placed(board.problem)
-    return ours, terms(board.problem, result.solution).quality if placed else None
+    return ours, terms(board.problem, result.solution) if placed else None
+
+
+@pytest.mark.parametrize("seed", range(120))
+def test_a_chain_that_needs_no_overtime_gets_none_and_the_model_never_pays_more(seed: int) -> None:
+    board = full_board(random_problem(Random(seed), PAID))
+    if board is None:
+        return
+    for b in sorted(board.placed):
+        if board.problem.batches[b].fixed:
+            continue
+        old = board.recorded(b)
+        board.last_resort = True
+        ours, theirs = both_scores(board, b)
+        assert (ours is None) == (theirs is None)
+        if ours is not None and theirs is not None:
+            assert theirs <= ours
+            assert violations(board.problem, board.solution()) == []
+            assert board.score() == ours
+        if b in board.placed:
+            board.remove(b)
+        assert board.place(old)
 
 
 @pytest.mark.parametrize(

@@ -58,6 +58,28 @@ def test_a_tiny_week_is_planned_as_well_as_trying_everything_would(problem: Prob
     assert result.status == ("infeasible" if expected is None else "optimal")
 
 
+@given(problems(replace(SMALL, overtime=True)))
+@QUIET
+def test_no_overtime_that_could_be_saved_by_trying_everything(problem: Problem) -> None:
+    try:
+        expected = best(problem, limit=60_000)
+    except TooLarge:
+        return
+    assert score(solved(problem)) == expected
+
+
+@given(problems(Shape(overtime=True)))
+@QUIET
+def test_both_encodings_mean_the_same_by_money(problem: Problem) -> None:
+    one, two = solved(problem), solved(problem, encoding=SECOND)
+    assert (one.status, score(one)) == (two.status, score(two))
+    if one.solution is None:
+        return
+    for b in range(len(problem.batches)):
+        part = solved(problem, hint=one.solution, free=frozenset({b}))
+        assert (part.status, score(part)) == ("optimal", score(one))
+
+
 @given(st.one_of(problems(), problems(Shape(ways=True))))
 @QUIET
 def test_both_encodings_mean_the_same(problem: Problem) -> None:
@@ -107,7 +129,7 @@ def test_what_does_not_move_stays_where_it_was(problem: Problem) -> None:
             assert result.solution.crews[c] == people
 
 
-@given(problems())
+@given(problems() | problems(Shape(overtime=True)))
 @QUIET
 def test_a_hint_is_complete_and_sound_down_to_the_last_variable(problem: Problem) -> None:
     """CP-SAT takes a hint at once only if every variable has a value and all of them fit."""
@@ -123,8 +145,9 @@ def test_a_hint_is_complete_and_sound_down_to_the_last_variable(problem: Problem
     solver.parameters.num_workers = 1
     solver.parameters.cp_model_presolve = False
     assert solver.solve(model.cp) in (cp_model.OPTIMAL, cp_model.FEASIBLE)
-    value = solver.value(model.quality.expr)
-    assert value == terms(problem, start).quality
+    found = terms(problem, start)
+    assert solver.value(model.quality.expr) == found.quality
+    assert solver.value(model.money.expr) == found.money
 
 
 def test_a_hint_is_never_lost_to_the_clock() -> None:

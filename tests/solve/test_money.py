@@ -2,11 +2,30 @@
 
 from __future__ import annotations
 
-from scheduler.solve.board import Board
+from random import Random
+from typing import Any
+
+from scheduler.solve.board import Board, Placement
+from scheduler.solve.budget import Budget
+from scheduler.solve.check import violations
+from scheduler.solve.construct import construct
+from scheduler.solve.cpsat.solve import solve_model
+from scheduler.solve.improve import Improve
 from scheduler.solve.index import Index
 from scheduler.solve.objective import Score, overtime, terms
+from scheduler.solve.room import make_room
 from scheduler.solve.ways import insert
-from scheduler.workload.primitives import Batch, Crew, Extra, Line, Money, Problem, Task, Way
+from scheduler.workload.primitives import (
+    Batch,
+    Crew,
+    Extra,
+    Line,
+    Money,
+    Problem,
+    Solution,
+    Task,
+    Way,
+)
 
 
 def job(start: int, end: int, money: Money | None = None, spent: int = 0) -> Problem:
@@ -27,6 +46,7 @@ def job(start: int, end: int, money: Money | None = None, spent: int = 0) -> Pro
 
 def scored(problem: Problem) -> Score:
     board = Board(Index(problem))
+    board.last_resort = True
     assert insert(board, 0)
     assert terms(problem, board.solution()) == board.score()
     return board.score()
@@ -35,6 +55,7 @@ def scored(problem: Problem) -> Score:
 def test_an_idle_half_hour_before_the_last_job_is_overtime_as_well() -> None:
     problem = job(12, 13)
     board = Board(Index(problem))
+    board.last_resort = True
     assert insert(board, 0)
     assert overtime(problem, board.solution()) == 3
     assert scored(problem).money == 0
@@ -45,6 +66,7 @@ def test_an_idle_half_hour_before_the_last_job_is_overtime_as_well() -> None:
 def test_coming_early_counts_from_the_first_job_to_the_start_of_the_shift() -> None:
     problem = job(2, 6)
     board = Board(Index(problem))
+    board.last_resort = True
     assert insert(board, 0)
     assert overtime(problem, board.solution()) == 2
 
@@ -62,3 +84,64 @@ def test_buying_in_costs_beyond_what_is_free() -> None:
     assert scored(job(5, 8, Money(budget=30, step=20), spent=30)).money == 0
     assert scored(job(5, 8, Money(budget=30, step=20), spent=31)).money == 1
     assert scored(job(12, 13, Money(hour=40, budget=30, step=20), spent=45)).money == 2
+
+
+def closing(jobs: int, **more: Any) -> Problem:
+    """Jobs of an hour for one cook whose shift of two hours may get an hour longer."""
+    return Problem(
+        grid=5,
+        horizon=60,
+        now=0,
+        batches=tuple(Batch(f"job-{n}", (n,)) for n in range(jobs)),
+        tasks=tuple(Task(f"job-{n}", n, 12, 12, 0, 60) for n in range(jobs)),
+        people=(("ana", ((0, 36),)),),
+        crews=tuple(Crew(n, (Way((Line((0,)),)),)) for n in range(jobs)),
+        extras=(Extra(0, 24, 36),),
+        money=Money(**more),
+    )
+
+
+def test_nobody_stays_longer_for_what_fits_into_the_shift() -> None:
+    problem = closing(2)
+    board = construct(Index(problem), Random(1))
+    make_room(board, Random(1), Budget(10, True, lambda: False), 1.0, lambda *_: None)
+    assert board.score() == Score((0, 0), 0, 0)
+
+
+def test_a_third_job_is_done_in_overtime_rather_than_not_at_all() -> None:
+    problem = closing(3)
+    board = construct(Index(problem), Random(1))
+    assert board.score().served == (0, 1)
+    told: list[Score] = []
+    make_room(
+        board, Random(1), Budget(10, True, lambda: False), 1.0,
+        lambda solution, best: told.append(terms(problem, solution())),
+    )  # fmt: skip
+    assert board.score() == Score((0, 0), 60, 0) == told[-1]
+    assert violations(problem, board.solution()) == []
+
+
+def test_what_was_done_in_overtime_for_no_reason_moves_into_the_shift() -> None:
+    problem = closing(2)
+    board = Board(Index(problem))
+    for n, start in ((0, 0), (1, 24)):
+        times = {n: (start, start + 12)}
+        assert board.place(Placement(n, times, crews={n: (0,)}))
+    moves = Improve(board, Random(1))
+    assert moves.score.money == 60
+    for _ in range(30):
+        moves.move(0)
+    assert moves.score.money == 0
+
+
+def test_a_round_of_the_model_saves_overtime_before_it_looks_at_quality() -> None:
+    problem = closing(2)
+    solution = Solution({0: (0, 12), 1: (24, 36)}, {}, {0: (0,), 1: (0,)})
+    result = solve_model(problem, hint=solution, seconds=5, workers=1)
+    assert (result.status, result.money) == ("optimal", 0)
+
+
+def test_overtime_inside_the_allowance_is_no_reason_to_leave_anything_out() -> None:
+    problem = closing(3, free=60)
+    result = solve_model(problem, seconds=5, workers=1)
+    assert (result.status, result.served, result.money) == ("optimal", (0, 0), 0)

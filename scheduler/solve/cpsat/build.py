@@ -11,6 +11,7 @@ from scheduler.solve.cpsat.hands import add_crews
 from scheduler.solve.cpsat.leaving import add_leavings
 from scheduler.solve.cpsat.links import add_links
 from scheduler.solve.cpsat.model import Model
+from scheduler.solve.cpsat.money import add_money
 from scheduler.solve.cpsat.presence import add_presence, add_served
 from scheduler.solve.cpsat.rooms import add_rooms
 from scheduler.solve.cpsat.states import add_states
@@ -57,6 +58,7 @@ def build(scope: Scope, encoding: Encoding, costs: bool = True) -> Model:
         if scope.problem.finish:
             add_finish(model)
         else:
+            add_money(model)
             add_bands(model)
             add_stretch(model)
             add_dear(model)

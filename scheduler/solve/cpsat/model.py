@@ -140,6 +140,9 @@ class Model:
         self.at_hands: dict[int, list[Hands]] = defaultdict(list)
         """Instead, where a job may be left."""
         self.served: list[Objective] = [Objective() for _ in range(self.problem.ranks + 1)]
+        self.money = Objective()
+        self.cheapest = 0
+        """What it costs with nothing but what stays."""
         self.quality = Objective()
         self._all: dict[tuple[int, ...], Lit] = {}
         self._lengths: dict[tuple[int | None, int, int | None, int, int, int], cp_model.IntVar] = {}

@@ -1,4 +1,4 @@
-"""Plan with the model: what is served first, then quality (or the last end)."""
+"""Plan with the model: what is served first, then money, then quality (or the last end)."""
 
 from __future__ import annotations
 
@@ -148,7 +148,7 @@ class _Search:
                 self.best, self.score = hint, terms(self.problem, hint)
 
     def result(self, scope: Scope, encoding: Encoding) -> ModelResult:
-        """Minimise what is not served, rank by rank, then quality."""
+        """Minimise what is not served, rank by rank, then money, then quality."""
         model = build(scope, encoding)
         proved = True
         for rank, level in enumerate(model.served):
@@ -162,6 +162,14 @@ class _Search:
                 model.cp.add(level.expr <= self.score.served[rank])
         if model.omitting and self.score is not None and not any(self.score.served):
             model, proved = build(everything_served(scope), encoding), True
+        if model.money.terms:
+            if self.score is None or self.score.money > model.cheapest:
+                found = self.minimise(model, model.money, SERVED_SHARE)
+                if found.status == "infeasible":
+                    return self.report("infeasible", None)
+                proved &= found.status == "optimal"
+            if self.score is not None:
+                model.cp.add(model.money.expr <= self.score.money)
         found = self.minimise(model, model.quality, 1.0)
         status: Status = found.status
         if status == "optimal" and not proved:

@@ -1,0 +1,87 @@
+"""Overtime on a board: how much is used, and how much a search for a place may see of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from scheduler.solve.arrays import Bools
+    from scheduler.solve.board import Board
+
+
+class Overtime:
+    """The stretches of a board's people that cost.
+
+    Parameters
+    ----------
+    board : Board
+
+    Attributes
+    ----------
+    shut : array of bool, person x tick
+        What a search for a place must not use; what is placed may lie in it.
+    used : list of int
+        Ticks in use of each.
+    reach : int
+        So many more of each are open to a search.
+    """
+
+    def __init__(self, board: Board) -> None:
+        self.board = board
+        self.extras = board.problem.extras
+        self.of: list[list[int]] = [[] for _ in board.problem.people]
+        self.shut: NDArray[np.bool_] = np.zeros_like(board.away)
+        self.used = [0] * len(self.extras)
+        self.reach = 0
+        for n, extra in enumerate(self.extras):
+            self.of[extra.person].append(n)
+            self.shut[extra.person, extra.start : extra.end] = True
+        self.longest = max((extra.end - extra.start for extra in self.extras), default=0)
+
+    @property
+    def total(self) -> int:
+        """Ticks in use of all of them."""
+        return sum(self.used)
+
+    def hidden(self, person: int, busy: Bools) -> Bools:
+        """When a search must not take somebody who is busy then."""
+        row: Bools = busy | self.shut[person] if self.of[person] else busy
+        return row
+
+    def refresh(self, person: int) -> None:
+        """Something of theirs has changed: what is used, and what is open beyond; idle time is
+        paid too, so that it is open."""
+        for n in self.of[person]:
+            extra = self.extras[n]
+            spells = self.board.spells[person]
+            used = self.used[n] = max((extra.used(s, e) for s, e, _ in spells), default=0)
+            opened = min(used + self.reach, extra.end - extra.start)
+            self.shut[person, extra.start : extra.end] = True
+            if extra.at_end:
+                self.shut[person, extra.start : extra.start + opened] = False
+            else:
+                self.shut[person, extra.end - opened : extra.end] = False
+
+    def extend(self, reach: int) -> None:
+        """Open so many ticks of everybody's beyond what is used already."""
+        if reach != self.reach:
+            self.reach = reach
+            self.board.refresh({extra.person for extra in self.extras})
+
+    def longer(self, person: int, start: int, end: int) -> int:
+        """Ticks that so much more work of a person would add."""
+        return sum(
+            max(0, self.extras[n].used(start, end) - self.used[n]) for n in self.of[person]
+        )
+
+    def has(self, b: int) -> bool:
+        """Does a placed batch lie in it?"""
+        return any(
+            self.extras[n].used(start, end) > 0
+            for p, start, end in self.board.people_of.get(b, ())
+            for n in self.of[p]
+        )
