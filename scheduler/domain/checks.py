@@ -14,6 +14,7 @@ from scheduler.domain.checks_ids import ids, names
 from scheduler.domain.checks_leaving import leaving
 from scheduler.domain.checks_machines import machines
 from scheduler.domain.checks_people import people
+from scheduler.domain.checks_rest import rest
 from scheduler.domain.checks_supply import supply
 from scheduler.domain.checks_things import things
 from scheduler.domain.checks_times import times
@@ -32,6 +33,7 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     people,
     leaving,
     hands,
+    rest,
     equipment,
     machines,
     amounts,

@@ -19,6 +19,7 @@ from typing import Any
 from scheduler.domain.base import Word
 from scheduler.domain.draft import Draft
 from scheduler.domain.problems import Problem
+from scheduler.domain.rest import profile_of
 from scheduler.domain.scenario import Scenario
 
 _HONOURED = """
@@ -47,15 +48,18 @@ Hands: people section level may_use up_to only not_alone
 Heat: modes coldest hottest ambient up down goes_cold_after
 InProgress: id component quantity method step started on last_visit reserved_for state
 Keep: not_before best_from best_until zone at_most per_shelf
+Costs: overtime_allowance overtime_hour buying_allowance step
 Kitchen: id name zone grid open transfer diets_ahead margins day_parts sections people equipment
-Kitchen: stores duties trainee_hour time_in_hand calm wish
+Kitchen: stores duties trainee_hour time_in_hand calm wish costs rest
 Leave: times longest breaks
 MarginBand: up_to margin
 Method: id name steps
 Need: equipment zone amount per tray setting door_shut until
 OnHand: id component quantity made store reserved_for state
-Person: id name sections may_use shifts off
+Overtime: at_end at_start
+Person: id name sections may_use shifts off overtime born
 Plating: per_hour hands on
+Rest: daily_rest weekly_rest breaks young_night
 Scenario: schema kitchen components dishes week
 Section: id name
 Setting: mode coldest hottest
@@ -86,8 +90,7 @@ HONOURED: frozenset[str] = frozenset(
 """Fields that mean in a plan what they say, as "Model.field" with the field as it is written."""
 
 CARRIED: dict[str, str] = {
-    "Person.born": "young workers' limits",
-    "Kitchen.rule_profile": "the limits of a rule profile",
+    "Kitchen.rule_profile": "the food limits of a rule profile",
     "Component.food_class": "safety limits of a food class",
     "Component.allergens": "allergens",
     "Dish.allergens": "allergens",
@@ -100,12 +103,7 @@ CARRIED: dict[str, str] = {
 }
 """Field: what is not checked yet, in a chef's words."""
 
-REFUSED: dict[str, str] = {
-    "Person.overtime": "overtime is",
-    "Overtime.at_end": "overtime is",
-    "Overtime.at_start": "overtime is",
-    "Kitchen.overtime_allowance": "overtime is",
-}
+REFUSED: dict[str, str] = {}
 """Field: what is not planned yet."""
 
 
@@ -144,4 +142,6 @@ def refused(draft: Draft) -> list[Problem]:
 def not_checked_yet(scenario: Scenario) -> tuple[str, ...]:
     """What the written week says that no plan takes into account yet, in a chef's words."""
     said = {CARRIED[key] for _, key in _set_fields(scenario) if key in CARRIED}
+    if profile_of(scenario.kitchen) is None and any(p.born for p in scenario.kitchen.people):
+        said.add("young workers' limits (no rule profile with hours)")
     return tuple(sorted(said))

@@ -8,6 +8,7 @@ from pydantic import Field, model_validator
 
 from scheduler.domain.base import Alone, Label, Level, Slug, Word
 from scheduler.domain.calm import Calm, TimeInHand, WishPrice
+from scheduler.domain.employment import Costs, Rest
 from scheduler.domain.leaving import FloatingBreak, Leave
 from scheduler.domain.quantity import Percent, Quantity
 from scheduler.domain.recipes import ANYONE, Hands, Time
@@ -306,7 +307,14 @@ class Kitchen(Word):
     trainee_hour: Duration = Field(
         default=90, description="What takes a cook an hour takes a trainee so long, minutes."
     )
-    rule_profile: Slug | None = Field(default=None, description="Limits of a jurisdiction.")
+    rule_profile: Slug | None = Field(
+        default=None,
+        description="Whose limits of working time hold: eu, uk, or house for none by law.",
+    )
+    rest: Rest | None = Field(
+        default=None, description="How strictly they are kept; left out: all of them."
+    )
+    costs: Costs = Field(default=Costs(), description="What overtime and buying in cost.")
     margins: tuple[MarginBand, ...] = Field(
         default=PUBLISHED_MARGINS, description="Default margins by size of event."
     )
@@ -316,9 +324,6 @@ class Kitchen(Word):
     equipment: tuple[Equipment, ...] = Field(default=(), description="Equipment and containers.")
     stores: tuple[Store, ...] = Field(default=(), description="Where things wait.")
     duties: tuple[Duty, ...] = Field(default=(), description="Standing duties.")
-    overtime_allowance: Duration = Field(
-        default=0, description="Overtime that costs nothing, minutes in all."
-    )
     time_in_hand: TimeInHand = Field(
         default=TimeInHand(), description="Time in hand it wants, as part of quality."
     )

@@ -22,6 +22,7 @@ from scheduler.workload.primitives import (
     Choice,
     Crew,
     Link,
+    Money,
     Option,
     Plate,
     Point,
@@ -235,6 +236,12 @@ class Builder:
         """Minutes to ticks, down."""
         return minutes // self.grid
 
+    def _money(self) -> Money:
+        costs = self.scenario.kitchen.costs
+        return Money(
+            costs.overtime_allowance, costs.overtime_hour, costs.buying_allowance, costs.step
+        )
+
     # -- done ------------------------------------------------------------------------
 
     def problem(self) -> Problem:
@@ -260,11 +267,11 @@ class Builder:
             choices=tuple(self.choices),
             uses=tuple(self.uses),
             people=tuple(
-                (p.id, spans)
-                for p, spans in zip(
-                    self.scenario.kitchen.people, self.calendar.people, strict=True
-                )
+                (p.id, self.calendar.longer(n, self.calendar.people[n]))
+                for n, p in enumerate(self.scenario.kitchen.people)
             ),
+            extras=self.calendar.extras,
+            money=self._money(),
             crews=tuple(self.crews),
             tends=tuple(self.tends),
             adds=tuple(self.adds),

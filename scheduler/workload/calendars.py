@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.recipes import ANYONE
 from scheduler.domain.times import Hours
+from scheduler.workload.presence import presence
+from scheduler.workload.spending import Extra
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Person
@@ -111,8 +113,8 @@ class Calendar:
     now, horizon : int
         `plan_from` rounded up, the end rounded down.
     working : list of spans
-        Each person's shifts less fixed breaks and days off, inside opening
-        hours, from `now` on; rounded inwards.
+        Each person's shifts less fixed breaks, days off and what rest takes,
+        inside opening hours, from `now` on; rounded inwards.
     people : list of spans
         The same, with the fixed breaks of those whose work may pause over
         them: these stand in `pauses` instead.
@@ -120,6 +122,8 @@ class Calendar:
         Person, start and end of such a fixed break.
     floating : list of Floating
         Breaks that move, as far as there is room for them.
+    extras : tuple of Extra
+        Overtime around the shifts.
     house : spans
         Somebody is on shift (breaks do not count as absence).
     parts : dict of str to spans
@@ -143,12 +147,16 @@ class Calendar:
         let_go = [x.day for x in scenario.week.accepted if x.rule == "open-hours" and x.day]
         opened = merged([*opened, *(self.clock.span(day, Hours(0, 1440)) for day in let_go)])
         self.open = both(opened, ((self.now_minute, self.clock.horizon),))
-        shifts = [self._shifts(p) for p in scenario.kitchen.people]
-        self.working = [self.ticks(both(there, self.open)) for _, there in shifts]
+        there = [presence(scenario, p) for p in scenario.kitchen.people]
+        shifts = [merged(p.shifts) for p in there]
+        self.working = [
+            self.ticks(both(without(whole, self._breaks(p)), self.open))
+            for p, whole in zip(scenario.kitchen.people, shifts, strict=True)
+        ]
         self.people = list(self.working)
         self.pauses: list[tuple[int, int, int]] = []
         for p in sorted(pausing(scenario)):
-            self.people[p] = self.ticks(both(shifts[p][0], self.open))
+            self.people[p] = self.ticks(both(shifts[p], self.open))
             holes = without(self.people[p], self.working[p])
             self.pauses += [(p, start, end) for start, end in holes]
         self.floating = [
@@ -156,8 +164,11 @@ class Calendar:
             for p, person in enumerate(scenario.kitchen.people)
             for found in self._floating(p, person)
         ]
+        self.extras = tuple(
+            extra for n, p in enumerate(there) for one in p.extras for extra in self._extra(n, *one)
+        )
         week = ((0, self.clock.horizon),)
-        self.house = self.ticks(both(merged(s for whole, _ in shifts for s in whole), week))
+        self.house = self.ticks(both(merged(s for whole in shifts for s in whole), week))
         self.parts = {
             part.id: tuple(
                 span
@@ -168,21 +179,37 @@ class Calendar:
             for part in scenario.kitchen.day_parts
         }
 
-    def _shifts(self, person: Person) -> tuple[Spans, Spans]:
-        """Shifts whole, and less their fixed breaks, in minutes."""
-        whole: list[tuple[int, int]] = []
+    def longer(self, person: int, there: Spans) -> Spans:
+        """A person's stretches with all the overtime that may be."""
+        extra = ((x.start, x.end) for x in self.extras if x.person == person)
+        return both(merged((*there, *extra)), ((self.now, self.horizon),))
+
+    def _breaks(self, person: Person) -> Spans:
+        """Fixed breaks of all shifts, in minutes."""
         holes: list[tuple[int, int]] = []
         for shift in person.shifts:
             for day in self.days:
                 if day in person.off or not any(day in days for days in shift.days):
                     continue
                 start, end = self.clock.span(day, shift.hours)
-                whole.append((start, end))
                 for pause in shift.breaks:
                     first, last = self.clock.span(day, after_midnight(pause, shift.hours))
                     holes.append((max(first, start), min(last, end)))
-        spans = merged(whole)
-        return spans, without(spans, merged(holes))
+        return merged(holes)
+
+    def _extra(self, person: int, start: int, end: int, at_end: bool) -> list[Extra]:
+        """Overtime on the grid, as far as the kitchen is open right beside the shift.
+
+        It counts from the last (or first) point of the grid in the shift.
+        """
+        first = start // self.grid if at_end else -(-start // self.grid)
+        last = end // self.grid if at_end else -(-end // self.grid)
+        beside = first if at_end else last
+        for a, b in self.ticks(self.open):
+            if a <= beside <= b:
+                first, last = max(first, 0 if at_end else a), min(last, b)
+                return [Extra(person, first, last, at_end)] if first < last else []
+        return []
 
     def _floating(self, p: int, person: Person) -> Iterator[Floating]:
         """Breaks that move, inside what planning meets of the shift; none where it is too short."""

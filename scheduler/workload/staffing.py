@@ -34,7 +34,7 @@ def check_duties(b: Builder) -> None:
         there = [
             p
             for p in line.people
-            if any(a <= start and end <= z for a, z in hours[p])
+            if any(a <= start and end <= z for a, z in b.calendar.longer(p, hours[p]))
         ]
         blocks.append((start, end, record.id, there, line.count))
         if leave is not None:

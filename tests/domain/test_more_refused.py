@@ -173,9 +173,25 @@ SAID: list[tuple[str, list[tuple[str, str]], list[str]]] = [
         ["in progress paste-2, quantity: 7 kg do not fit: for grind, grinder takes 5 kg"],
     ),
     (
-        "words that are not planned yet, all at once",
-        [("off: [2027-05-04]", "off: [2027-05-04]\n      overtime: {at_end: 1 h}")],
-        ["person bo, overtime: `overtime`: overtime is not planned yet"],
+        "a rule profile that nobody knows",
+        [("rule_profile: house", "rule_profile: ue")],
+        ["kitchen, rule_profile: unknown rule profile 'ue'; there are: eu, house, uk"],
+    ),
+    (
+        "hours kept without a rule profile that has any",
+        [("rule_profile: house", "rule_profile: house\n  rest: {breaks: warned}")],
+        ["kitchen, rest: how strictly hours are kept, but no rule profile that has any"],
+    ),
+    (
+        "a night that the rule profile does not know",
+        [("rule_profile: house", "rule_profile: uk\n  rest: {young_night: 21:00-05:00, "
+          "daily_rest: warned, weekly_rest: warned, breaks: warned}")],
+        ["kitchen, rest, young_night: 21:00-05:00 is no night of the rule profile: "
+         "22:00-06:00 or 23:00-07:00",
+         "person kit, shifts: Mon 3 May: a shift of 8 h without a break of 30 min, due beyond "
+         "4 h 30 min (Working Time Regulations 1998 reg. 12)",
+         "person kit, shifts: Sat 8 May: a shift of 8 h without a break of 30 min, due beyond "
+         "4 h 30 min (Working Time Regulations 1998 reg. 12)"],
     ),
 ]  # fmt: skip
 

@@ -32,6 +32,8 @@ KITCHEN: Doc = {
     "zone": "Europe/Vienna",
     "open": "05:00-23:00",
     "transfer": "5 min",
+    "rule_profile": "eu",
+    "rest": {"daily_rest": "warned", "weekly_rest": "warned"},
     "sections": [{"id": "stove"}, {"id": "larder"}],
     "day_parts": [
         {"id": "morning", "hours": "07:00-10:00"},
@@ -39,10 +41,21 @@ KITCHEN: Doc = {
     ],
     "people": [
         _person("ana", {"stove": "lead", "larder": "cook"}, "06:00-21:00", may_use=["blades"]),
-        _person("ben", {"stove": "cook", "larder": "cook"}, "06:00-14:30"),
+        _person(
+            "ben", {"stove": "cook", "larder": "cook"}, "06:00-14:30", overtime={"at_end": "1 h"}
+        ),
         _person("cem", {"stove": "cook"}, "12:00-22:00", "15:00-19:00", off=["2026-03-03"]),
         _person("dora", {"larder": "lead"}, "06:00-21:00", may_use=["blades"]),
         _person("eli", {"larder": "trainee", "stove": "trainee"}, "08:00-20:00"),
+        {
+            "id": "fay",
+            "sections": {"larder": "trainee"},
+            "born": "2009-06-01",
+            "shifts": [
+                {"days": ["2026-03-02"], "hours": "12:00-20:00", "breaks": ["16:00-16:30"]},
+                {"days": ["2026-03-03"], "hours": "07:30-15:30", "breaks": ["11:00-11:30"]},
+            ],
+        },
     ],
     "equipment": [
         {

@@ -19,6 +19,7 @@ from scheduler.plan.audit import (
     menu,
     ovens,
     people,
+    rest,
     rooms,
     served,
     service,
@@ -74,6 +75,7 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     visits.check(facts, there)
     breaks.check(facts, there)
     people.check(facts, there)
+    rest.check(facts)
     alone.check(facts, there)
     deliveries.check(facts)
     served.check(facts)

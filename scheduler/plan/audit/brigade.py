@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from scheduler.domain.recipes import ANYONE
+from scheduler.plan.audit.presence import presence, shifts_of
 from scheduler.plan.audit.stretches import Stretch, common, merged, without
 
 if TYPE_CHECKING:
@@ -21,7 +22,9 @@ class Brigade:
     Attributes
     ----------
     at_work : dict of str to list of (int, int)
-        Each person's shifts less breaks, without days off.
+        Each person's shifts less breaks, without days off, less what rest takes.
+    may_work : dict of str to list of (int, int)
+        The same with as much overtime as each may have.
     breaks : dict of str to list of (int, int)
         Each person's fixed breaks.
     in_house : list of (int, int)
@@ -31,6 +34,7 @@ class Brigade:
     """
 
     at_work: dict[str, list[Stretch]]
+    may_work: dict[str, list[Stretch]]
     breaks: dict[str, list[Stretch]]
     in_house: list[Stretch]
     open: list[Stretch] | None
@@ -46,28 +50,20 @@ def brigade(scenario: Scenario) -> Brigade:
     clock = scenario.clock
     days = clock.days(margin=2)
     at_work: dict[str, list[Stretch]] = {}
+    may_work: dict[str, list[Stretch]] = {}
     rests: dict[str, list[Stretch]] = {}
     everybody: list[Stretch] = []
     for person in scenario.kitchen.people:
-        shifts: list[Stretch] = []
-        breaks: list[Stretch] = []
-        for shift in person.shifts:
-            for day in days:
-                if day in person.off or not any(day in d for d in shift.days):
-                    continue
-                span = clock.span(day, shift.hours)
-                shifts.append(span)
-                for pause in shift.breaks:
-                    # A night shift's break may lie after midnight.
-                    after = pause.start < shift.hours.start
-                    moved = type(pause)(pause.start + 1440, pause.end + 1440) if after else pause
-                    breaks += common([span], [clock.span(day, moved)])
-        rests[person.id] = merged(breaks)
-        at_work[person.id] = without(merged(shifts), rests[person.id])
-        everybody += shifts
+        shifts = shifts_of(scenario, person)
+        there, breaks = presence(scenario, person)
+        at_work[person.id], rests[person.id] = without(there, breaks), breaks
+        longer = merged((s.early, s.late) for s in shifts)
+        around = without(longer, merged((s.start, s.end) for s in shifts))
+        may_work[person.id] = merged([*at_work[person.id], *around])
+        everybody += there
     hours = scenario.kitchen.open
     opened = None if hours is None else merged(clock.span(day, hours) for day in days)
-    return Brigade(at_work, rests, merged(everybody), opened)
+    return Brigade(at_work, may_work, rests, merged(everybody), opened)
 
 
 def able(person: Person, hands: Hands, section: str) -> bool:

@@ -150,7 +150,7 @@ def _there(
     if end <= start or not people:
         return
     for name in people:
-        there = brigade.at_work.get(name)
+        there = brigade.may_work.get(name)
         if there is not None and over:
             there = merged([*there, *brigade.breaks[name]])
         if there is not None and not inside(there, start, end):

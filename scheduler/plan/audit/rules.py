@@ -68,7 +68,10 @@ RULES: dict[str, str] = {
     "not-alone": "No trainee is alone at what they must not do alone.",
     "section-level": "Whoever does it belongs to the section and has the level.",
     "may-use": "Whoever does it may use what it takes.",
-    "shift": "People work in their shifts, outside their breaks and days off.",
+    "shift": "People work in their shifts, or in overtime that they may have around them, outside "
+    "their breaks and days off.",
+    "rest": "Between days, in the week and in long shifts there is the rest the kitchen keeps.",
+    "young": "Nobody under age works at night or longer than they may.",
     "break": "Everybody has the breaks of their shift that move, where they may lie.",
     "stepping-away": "Work is left as often and as long as it may be, and done nevertheless.",
     "open-hours": "Visits lie inside the kitchen's opening hours.",

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from fractions import Fraction
+from math import ceil
 from typing import TYPE_CHECKING
 
 from scheduler.plan.audit import calm, in_hand, wishes
@@ -12,6 +14,7 @@ from scheduler.plan.audit.buying import spent
 from scheduler.plan.audit.clocks import plated_from, uses
 from scheduler.plan.audit.facts import lasting
 from scheduler.plan.audit.report import Cost
+from scheduler.plan.audit.rest import overtime
 from scheduler.plan.audit.served import served
 from scheduler.plan.audit.steps import decided_by_itself, law_of, started
 from scheduler.plan.audit.waits import neighbours, pairs
@@ -40,7 +43,7 @@ def terms(facts: Facts) -> Terms:
     return Terms(
         served=served(facts),
         left_out=left_out,
-        money=spent(facts),
+        money=money(facts),
         quality=paid.total(),
         in_hand=paid["in_hand"],
         calm=paid["calm"],
@@ -108,6 +111,13 @@ def _banded(
 
 def _late(minutes: int) -> str:
     return f"waits {lasting(minutes)} outside its best"
+
+
+def money(facts: Facts) -> int:
+    """ceil((overtime beyond the allowance x its price + what is bought beyond its own) / step)."""
+    costs = facts.scenario.kitchen.costs
+    extra = Fraction(max(0, overtime(facts) - costs.overtime_allowance) * costs.overtime_hour, 60)
+    return ceil((extra + max(0, spent(facts) - costs.buying_allowance)) / costs.step)
 
 
 def stretched(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> int:

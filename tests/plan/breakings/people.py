@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from scheduler.domain.recipes import Hands
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.model import Plan, PlannedVisit
@@ -275,3 +277,36 @@ def _away_for_longer_than_allowed(scenario: Scenario, plan: Plan) -> Plan | None
                         end=duty.start + 50,
                     )  # fmt: skip
     return None
+
+
+def _by(plan: Plan, person: str, start: int, end: int) -> Plan | None:
+    """The first visit at another time, by somebody else."""
+    for task in plan.tasks:
+        for visit in task.visits:
+            crew = (person, *visit.people[1:])
+            return with_visit(plan, task, visit, start=start, end=end, people=crew)
+    return None
+
+
+def _minute(scenario: Scenario, text: str) -> int:
+    return scenario.clock.minute(datetime.fromisoformat(text))
+
+
+@breaking("rest")
+def _half_an_hour_of_rest_too_little(scenario: Scenario, plan: Plan) -> Plan | None:
+    """Fay is in until 20:00, so not before 08:00 on the next day."""
+    start = _minute(scenario, "2026-03-03 07:45")
+    return _by(plan, "fay", start, start + 30)
+
+
+@breaking("young")
+def _under_age_at_night(scenario: Scenario, plan: Plan) -> Plan | None:
+    start = _minute(scenario, "2026-03-02 19:45")
+    return _by(plan, "fay", start, start + 3 * 60)
+
+
+@breaking("shift")
+def _longer_than_anybody_may_stay(scenario: Scenario, plan: Plan) -> Plan | None:
+    """Ben may stay for an hour, not for two."""
+    start = _minute(scenario, "2026-03-02 14:30")
+    return _by(plan, "ben", start, start + 2 * 60)

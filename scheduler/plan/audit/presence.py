@@ -1,0 +1,158 @@
+"""Shifts as they are written, day by day, and how much longer they may be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from scheduler.domain.profiles import PROFILES
+from scheduler.plan.audit.amounts import up
+from scheduler.plan.audit.stretches import Stretch, merged, without
+
+if TYPE_CHECKING:
+    from scheduler.domain.kitchen import Person
+    from scheduler.domain.profiles import Limits, Profile
+    from scheduler.domain.scenario import Scenario
+
+AROUND = 15
+"""Days before and after the week in which shifts count for rest."""
+
+
+@dataclass(slots=True)
+class Shift:
+    """One shift of one person, minutes.
+
+    Attributes
+    ----------
+    early, late : int
+        From when and until when work may lie around it.
+    first, last : int
+        From when and until when the person is there by the plan: the shift and overtime.
+    rests : list of int
+        Lengths of its breaks.
+    """
+
+    day: date
+    start: int
+    end: int
+    early: int
+    late: int
+    first: int
+    last: int
+    breaks: list[Stretch] = field(default_factory=list)
+    rests: list[int] = field(default_factory=list)
+
+    def holds(self, start: int, end: int) -> bool:
+        """Does work belong to this shift?"""
+        return start < self.late and end > self.early
+
+    def overtime(self, grid: int) -> int:
+        """Minutes before and after it, counted from the grid's points in it."""
+        before = max(0, up(self.start, grid) - self.first)
+        return before + max(0, self.last - self.end // grid * grid)
+
+
+def profile_of(scenario: Scenario) -> Profile | None:
+    """The kitchen's rule profile, where it has hours."""
+    return PROFILES.get(scenario.kitchen.rule_profile or "house")
+
+
+def young(profile: Profile, person: Person, day: date) -> bool:
+    """Under age on that day."""
+    if person.born is None:
+        return False
+    had = (day.month, day.day) >= (person.born.month, person.born.day)
+    return day.year - person.born.year - (not had) < profile.of_age.value
+
+
+def limits(scenario: Scenario, person: Person, day: date) -> Limits | None:
+    """What the profile asks for on that day."""
+    profile = profile_of(scenario)
+    if profile is None:
+        return None
+    return profile.young if young(profile, person, day) else profile.adults
+
+
+def kept(scenario: Scenario, person: Person, day: date, rule: str) -> bool:
+    """Is a rule hard for that person on that day?"""
+    profile = profile_of(scenario)
+    if profile is None:
+        return False
+    rest = scenario.kitchen.rest
+    return young(profile, person, day) or rest is None or getattr(rest, rule) == "hard"
+
+
+def nights(scenario: Scenario, person: Person, day: date) -> list[Stretch]:
+    """When somebody who starts on that day must not work."""
+    rules, rest = limits(scenario, person, day), scenario.kitchen.rest
+    if rules is None or not rules.nights:
+        return []
+    hours = rules.nights[0][0]
+    if rest is not None and rest.young_night is not None:
+        hours = rest.young_night
+    return [scenario.clock.span(day + timedelta(days=n), hours) for n in (-1, 0, 1)]
+
+
+def shifts_of(scenario: Scenario, person: Person) -> list[Shift]:
+    """All shifts around the week in order of time, and room for overtime around each.
+
+    Overtime follows a shift whose end planning meets, and reaches to the next
+    one at most; what comes before a shift begins after what may follow the
+    one before. Nobody under age has any.
+    """
+    clock, profile = scenario.clock, profile_of(scenario)
+    now = clock.minute(scenario.week.plan_from)
+    found: list[Shift] = []
+    day = clock.first_day - timedelta(days=AROUND)
+    while day <= clock.last_day + timedelta(days=AROUND):
+        if day not in person.off:
+            for word in person.shifts:
+                if not any(day in days for days in word.days):
+                    continue
+                start, end = clock.span(day, word.hours)
+                one = Shift(day, start, end, start, end, start, end)
+                for pause in word.breaks:
+                    # A night shift's break may lie after midnight.
+                    after = pause.start < word.hours.start
+                    moved = type(pause)(pause.start + 1440, pause.end + 1440) if after else pause
+                    a, b = clock.span(day, moved)
+                    if max(a, start) < min(b, end):
+                        one.breaks.append((max(a, start), min(b, end)))
+                        one.rests.append(min(b, end) - max(a, start))
+                one.rests += [pause.length for pause in word.floating_breaks]
+                found.append(one)
+        day += timedelta(days=1)
+    found.sort(key=lambda s: (s.start, s.end))
+    taken: int | None = None
+    for shift, later in zip(found, [*found[1:], None], strict=False):
+        longer = person.overtime
+        if longer is not None and not (profile and young(profile, person, shift.day)):
+            if shift.end >= now:
+                shift.late = shift.end + longer.at_end
+            if later is not None:
+                shift.late = max(shift.end, min(shift.late, later.start))
+            begins = shift.start - longer.at_start
+            shift.early = begins if taken is None else min(shift.start, max(begins, taken))
+        taken = shift.late
+    return found
+
+
+def presence(scenario: Scenario, person: Person) -> tuple[list[Stretch], list[Stretch]]:
+    """The shifts less what daily rest and the night of the young take of them; their breaks."""
+    there: list[Stretch] = []
+    breaks: list[Stretch] = []
+    before: tuple[date, int] | None = None
+    ended: tuple[date, int] | None = None
+    for shift in shifts_of(scenario, person):
+        rules = limits(scenario, person, shift.day)
+        start = shift.start
+        if ended is not None and ended[0] != shift.day:
+            before = ended
+        if rules and before is not None and kept(scenario, person, shift.day, "daily_rest"):
+            start = max(start, before[1] + rules.daily_rest.value)
+        there += without([(start, shift.end)], nights(scenario, person, shift.day))
+        breaks += shift.breaks
+        last = shift.end if ended is None or ended[0] != shift.day else max(ended[1], shift.end)
+        ended = shift.day, last
+    return merged(there), merged(breaks)
