@@ -14,7 +14,7 @@ from typing import Literal
 from scheduler.domain.employment import Rest
 from scheduler.domain.kitchen import Kitchen, Person
 from scheduler.domain.profiles import PROFILES, Limit, Limits, Profile
-from scheduler.domain.times import Clock, Hours, write_duration
+from scheduler.domain.times import Clock, Hours
 
 Rule = Literal[
     "age", "daily_rest", "weekly_rest", "breaks", "weekly_hours", "daily_hours", "night"
@@ -223,14 +223,14 @@ def _daily(
             continue
         rest = limits.daily_rest
         if last is not None and today.start - last.end < rest.value:
-            has, asked = write_duration(max(0, today.start - last.end)), write_duration(rest.value)
+            has, asked = write_hours(max(0, today.start - last.end)), write_hours(rest.value)
             what = f"{has} of rest before work, at least {asked}"
             yield short("daily_rest", what, rest, kept=last.end + rest.value < today.end)
         inner = max((b[0] - a[1] for a, b in zip(today.shifts, today.shifts[1:], strict=False)),
                     default=0)  # fmt: skip
         if today.end - today.start > DAY - rest.value and inner < rest.value:
-            what = f"from first to last {write_duration(today.end - today.start)}, which leaves "
-            what += f"no {write_duration(rest.value)} of rest in 24 h"
+            what = f"from first to last {write_hours(today.end - today.start)}, which leaves "
+            what += f"no {write_hours(rest.value)} of rest in 24 h"
             yield short("daily_rest", what, rest)
         for (a, b), breaks in zip(today.shifts, today.breaks, strict=True):
             if b - a > limits.break_after.value and max(breaks, default=0) < (
@@ -238,13 +238,13 @@ def _daily(
             ):
                 asked = "a break"
                 if limits.break_length.value > 1:
-                    asked += f" of {write_duration(limits.break_length.value)}"
-                after = write_duration(limits.break_after.value)
-                what = f"a shift of {write_duration(b - a)} without {asked}, due beyond {after}"
+                    asked += f" of {write_hours(limits.break_length.value)}"
+                after = write_hours(limits.break_after.value)
+                what = f"a shift of {write_hours(b - a)} without {asked}, due beyond {after}"
                 yield short("breaks", what, limits.break_length)
         if limits.daily_hours is not None and today.worked > limits.daily_hours.value:
-            most = write_duration(limits.daily_hours.value)
-            what = f"works {write_duration(today.worked)}, at most {most} under age"
+            most = write_hours(limits.daily_hours.value)
+            what = f"works {write_hours(today.worked)}, at most {most} under age"
             yield short("daily_hours", what, limits.daily_hours)
         barred = night(kitchen, limits)
         if barred is not None:
@@ -266,9 +266,9 @@ def _weekly(
         monday = clock.local(week[0]).date()
         if not enough_rest(limits, free, week):
             limit = limits.weekly_rest
-            what = f"no {write_duration(limit.value)} of rest in one piece in this week"
+            what = f"no {write_hours(limit.value)} of rest in one piece in this week"
             if limits.beside_daily is not None:
-                what += f", {write_duration(limits.beside_daily.value)} of daily rest beside it"
+                what += f", {write_hours(limits.beside_daily.value)} of daily rest beside it"
             hard = is_hard(kitchen, profile, person, inside[0].day, "weekly_rest")
             yield Shortfall(person, monday, "weekly_rest", f"{what} ({limit.source})", hard)
         worked = sum(d.worked for d in inside)
@@ -297,4 +297,5 @@ def enough_rest(limits: Limits, free: list[Span], week: Span) -> bool:
 def write_hours(minutes: int) -> str:
     """Minutes as hours and minutes, days never: 52 h 30 min."""
     hours, rest = divmod(minutes, 60)
-    return f"{hours} h" + (f" {rest} min" if rest else "")
+    parts = [f"{n} {unit}" for n, unit in ((hours, "h"), (rest, "min")) if n]
+    return " ".join(parts) or "0 h"
