@@ -142,9 +142,11 @@ def _rows(
     yield _row(names, job, people=people)
     gone = away(job, every, who or job.people)
     if gone:
-        told = (f"{names.clock(g.start)}-{names.clock(g.end)} {g.short}" for g in gone)
+        told = (f"{names.clock(g.start)}-{names.clock(g.end)} {clean(g.short)}" for g in gone)
         indent = " " * (_WHEN + 4 + (0 if not people else _WHO + 2))
-        yield fit(f"{indent}away {', '.join(told)}", _COLUMNS)
+        yield from textwrap.wrap(
+            f"away {', '.join(told)}", _COLUMNS, initial_indent=indent, subsequent_indent=indent
+        )
 
 
 def _daily(
