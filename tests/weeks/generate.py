@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from scheduler.domain.reading import scenario_of
 from scheduler.domain.scenario import Scenario
 from tests.weeks.kinds import KINDS, Prep
+from tests.weeks.things import with_things
 from tests.weeks.tiny import Document, cook, in_oven, kind, oven, step, store, take
 
 DAYS = ("2027-05-05", "2027-05-06", "2027-05-07", "2027-05-08", "2027-05-09")
@@ -61,13 +62,14 @@ class _Week:
         if self.maybe(0.5):
             kitchen |= self._wanted()
             week["wishes"] = self._wishes()
-        return {
+        document = {
             "schema": 1,
             "kitchen": kitchen,
             "components": self.components,
             "dishes": self.dishes,
             "week": week,
         }
+        return with_things(document, self.rng)
 
     def _kitchen(self) -> Document:
         rng = self.rng
