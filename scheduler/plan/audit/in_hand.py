@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from scheduler.plan.audit.amounts import up
+from scheduler.plan.audit.amounts import length, up
 from scheduler.plan.audit.clocks import fresh_within
 from scheduler.plan.audit.facts import lasting
 from scheduler.plan.audit.report import Cost
@@ -53,7 +53,11 @@ def quiet(facts: Facts) -> Iterator[Cost]:
                 continue
             early = _earliest(facts, making, stage.index, known)
             for task in making.of(stage):
-                shortest = up(law_of(facts, making, stage, task).least, facts.grid)
+                if stage.step is None:
+                    continue
+                # As one cook would do it: how many share it is not looked at.
+                alone = length(stage.step.time, task.quantity, making.component)
+                shortest = up(alone.least, facts.grid)
                 for away in services:
                     begins = away - hand.quiet
                     if early is not None and early <= begins <= task.start < away:
