@@ -324,7 +324,7 @@ class Board:
         option = self.problem.choices[use.choice].options[self.chosen[use.choice]]
         if bool(self.full(option.resource, use.amount, option.state, start, end).any()):
             return False
-        careful = option.resource in self.index.doors or option.resource in self.index.neighbours
+        careful = option.resource in self.index.careful
         if careful and next(in_the_way(self, n, option.resource, start, end), None) is not None:
             return False
         self.used[option.resource, start:end] += use.amount

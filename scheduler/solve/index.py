@@ -89,6 +89,7 @@ class Index:
         self.doors = with_doors(problem)
         self.neighbours = with_neighbours(problem)
         self.cleaned = cleaned(problem)
+        self.careful = self.doors | self.neighbours | self.cleaned
         self.chains = [Chain(b, batch.tasks) for b, batch in enumerate(problem.batches)]
         self._fill(self.chains)
 

@@ -18,12 +18,11 @@ import numpy as np
 
 from scheduler.solve.arrays import INF, next_blocked
 from scheduler.solve.board import Placement
-from scheduler.solve.cleaning import between_contents
+from scheduler.solve.careful import narrowed
 from scheduler.solve.dressing import Dressing
 from scheduler.solve.frame import LOOSE, frame, longest
 from scheduler.solve.hands import brief_way, crew_until, one_person
 from scheduler.solve.outside import add_starts, hold_mask, hold_options
-from scheduler.solve.rooms import behind_doors, beside
 from scheduler.solve.sweep import Room, Segment, Sweep
 from scheduler.solve.visits import add_first, possible_starts, tend_ends, tend_reach, window_reach
 
@@ -351,31 +350,10 @@ class Insertion:
                 full = full | (self.board.used[resource, lo:hi] > room)
             last = np.minimum(last, lo + next_blocked(full)[: len(last)])
         found = Room(last)
-        index = self.board.index
-        if index.doors or index.neighbours or index.cleaned:
-            self._careful(found, uses, combo, segment)
+        if self.board.index.careful:
+            options = {n: self._option(n, combo) for n in uses}
+            narrowed(self.board, self.chain, found, options, (self.low, self.high), segment)
         return found
-
-    def _careful(self, room: Room, uses: list[int], combo: Combo, segment: int) -> None:
-        """Narrow a room by neighbours, doors that stay shut, and who could clean."""
-        index, lo, hi = self.board.index, self.low[segment], self.high[segment + 1]
-        spans = {s.use: s for s in self.chain.spans}
-        for n in uses:
-            resource = self._option(n, combo).resource
-            if resource in index.neighbours:
-                blocked = beside(self.board, n, resource, lo, hi)
-                room.last = np.minimum(
-                    room.last, lo + next_blocked(blocked)[: len(room.last)]
-                )
-            if resource in index.doors:
-                begins = lo, spans[n].first == segment
-                ends = self.low[segment + 1], hi, spans[n].last == segment + 1
-                behind_doors(self.board, n, resource, room, begins, ends)
-            if resource in index.cleaned:
-                ends = self.low[segment + 1], hi, spans[n].last == segment + 1
-                option = self._option(n, combo)
-                blocked = between_contents(self.board, option, room, lo, ends)
-                room.last = np.minimum(room.last, lo + next_blocked(blocked)[: len(room.last)])
 
     def _inbound(self, resource: int, segment: int) -> Ints | None:
         """What holds that end at a later boundary of this batch already take of a resource."""

@@ -387,3 +387,59 @@ def test_only_what_somebody_has_accepted_is_let_go() -> None:
     report = audit(demo(), plan())
     assert {x.rule for x in report.let_go} <= {accepted.rule}
     assert all(accepted.reason in str(x) for x in report.let_go)
+
+
+# -- machines ------------------------------------------------------------------------
+
+
+def in_it(unit: str) -> list[tuple[int, int, str]]:
+    """What is in a unit: from when to when, and of which batch and step."""
+    found = [
+        (t.start, t.end, f"{task.batch}/{task.step}")
+        for task in plan().tasks
+        for t in task.taken
+        if t.unit == unit
+    ]
+    return sorted(found)
+
+
+def test_nobody_opens_the_deck_oven_on_the_choux() -> None:
+    uses = in_it("deck")
+    choux = [use for use in uses if use[2].endswith("bake-choux")]
+    assert choux
+    for start, end, _ in choux:
+        assert not [t for a, b, _ in uses for t in (a, b) if start < t < end]
+
+
+def test_what_shares_the_blast_chiller_goes_in_and_comes_out_together() -> None:
+    uses = in_it("blast-chiller")
+    assert len(uses) >= 5
+    for (a, b, _), (c, d, _) in pairwise(uses):
+        assert (a, b) == (c, d) or b <= c
+
+
+def test_a_stone_is_brushed_between_two_seeds_by_somebody_who_may() -> None:
+    assert plan().clean_downs
+    for done in plan().clean_downs:
+        assert done.end - done.start == 60
+        assert all("stone" in demo().person[p].may_use for p in done.people)
+        before, after = (next(t for t in plan().tasks if t.id == i) for i in
+                         (done.after, done.before))  # fmt: skip
+        assert before.end == done.start and done.end <= after.start
+        assert before.batch.split(".")[0] != after.batch.split(".")[0]
+
+
+def test_the_trout_never_stands_where_the_custards_do() -> None:
+    of = {b.id: b.component for b in plan().batches}
+    stands: dict[str, list[tuple[str, int, int]]] = defaultdict(list)
+    for task in plan().tasks:
+        for t in task.taken:
+            if t.store:
+                stands[of[task.batch] or ""].append((t.store, t.start, t.end))
+    for hold in plan().holds:
+        if hold.store and hold.end - hold.start > demo().kitchen.transfer:
+            stands[of.get(hold.source) or ""].append((hold.store, hold.start, hold.end))
+    trout, custard = stands["cured-trout"], stands["buttermilk-custard"]
+    assert trout and custard
+    for store, start, end in trout:
+        assert not [c for c in custard if c[0] == store and c[1] < end and start < c[2]]

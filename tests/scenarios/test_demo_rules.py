@@ -313,6 +313,25 @@ def plates_take_no_room(week: Document) -> None:
     one(week["dishes"], "trout-plate")["keeps"]["per_shelf"] = "500 portions"
 
 
+@without("equipment-full")
+def as_many_sheets_as_gastronorm_trays(week: Document) -> None:
+    for made in (*week["components"], *week["dishes"]):
+        for one_step in made.get("steps", ()):
+            for need in one_step.get("on", ()):
+                if need.get("tray"):
+                    need["tray"] = "gn"
+
+
+@without("beside")
+def trout_beside_custard(week: Document) -> None:
+    del component(week, "cured-trout")["not_beside"]
+
+
+@without("clean-down")
+def sesame_left_on_the_stone(week: Document) -> None:
+    del kind(week, "stone")["clean_down"]
+
+
 @pytest.mark.parametrize(("rule", "edit"), CASES)
 def test_a_plan_made_without_the_rule_is_refused_by_name(rule: str, edit: Edit) -> None:
     document = demo().document()
