@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
-from scheduler.solve.board import Board, placement_in
-from scheduler.solve.construct import drop_hopeless, in_order, latest_starts, unplaced
+from scheduler.solve.board import Board
+from scheduler.solve.construct import adopt, drop_hopeless, in_order, latest_starts, paid, unplaced
 from scheduler.solve.ways import insert
 from scheduler.workload.primitives import Point, Solution
 
 if TYPE_CHECKING:
     from scheduler.solve.index import Index
-    from scheduler.workload.primitives import Problem
+    from scheduler.workload.primitives import Option, Problem
 
 NOWHERE = Point(0)
 
@@ -37,11 +37,11 @@ def carry(old: Problem, solution: Solution, index: Index) -> Board:
     moved = translated(old, solution, new)
     board = Board(index)
     late = latest_starts(index)
-    there = moved.placed(new)
-    for b in sorted(there, key=lambda b: not new.batches[b].fixed):
-        placement = placement_in(new, index.chains[b], moved)
-        if board.place(placement) and not board.keeps_links(b):
+    adopt(board, moved)
+    for b in sorted(board.placed):
+        if not new.batches[b].fixed and not board.keeps_links(b):
             board.remove(b)
+    paid(board)
     for b, batch in enumerate(new.batches):
         if batch.fixed and b not in board.placed:
             insert(board, b)
@@ -66,7 +66,7 @@ def translated(old: Problem, solution: Solution, new: Problem) -> Solution:
     placed = solution.placed(old)
     times: dict[int, Any] = {}
     chosen: dict[int, Any] = {}
-    hands: dict[str, dict[int, Any]] = {"crews": {}, "tends": {}, "adds": {}}
+    hands: dict[str, dict[int, Any]] = {"crews": {}, "tends": {}, "adds": {}, "cleans": {}}
     for b, batch in enumerate(new.batches):
         was = at.get(batch.id)
         if was is None or was not in placed or not _same(old, mine[was], was, new, theirs[b], b):
@@ -77,10 +77,12 @@ def translated(old: Problem, solution: Solution, new: Problem) -> Solution:
             choice = old.uses[before].choice
             if choice in solution.chosen:
                 chosen[new.uses[n].choice] = solution.chosen[choice]
-        for kind, found in hands.items():
+            if before in solution.cleans:
+                hands["cleans"][n] = solution.cleans[before]
+        for kind in ("crews", "tends", "adds"):
             pairs = zip(getattr(theirs[b], kind), getattr(mine[was], kind), strict=True)
             known = getattr(solution, kind)
-            found.update({n: known[before] for n, before in pairs if before in known})
+            hands[kind].update({n: known[before] for n, before in pairs if before in known})
     return Solution(times, chosen, **hands)
 
 
@@ -117,10 +119,19 @@ def _uses(problem: Problem, parts: Parts) -> list[Any]:
     return [
         (
             replace(u, batch=0, choice=0, start=NOWHERE, end=NOWHERE),
-            problem.choices[u.choice].options, _named(problem, u.start), _named(problem, u.end),
+            [_option(problem, o) for o in problem.choices[u.choice].options],
+            _named(problem, u.start),
+            _named(problem, u.end),
         )
         for u in uses
     ]
+
+
+def _option(problem: Problem, option: Option) -> tuple[Option, object]:
+    """An option with its state by name: the numbers of states follow from what is made."""
+    states = problem.resources[option.resource].states
+    state = None if option.state is None else states[option.state]
+    return replace(option, state=None), state
 
 
 def _hands(problem: Problem, kind: str, parts: Parts) -> list[Any]:

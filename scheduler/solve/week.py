@@ -135,8 +135,9 @@ class Week:
         takes: dict[str, set[str]] = {}
         of = {b.id: b.component or b.dish or "" for b in self.workload.batches}
         for s in self.workload.shares:
-            feeds.setdefault(s.component, set()).add(of[s.consumer])
-            takes.setdefault(of[s.consumer], set()).add(s.component)
+            for source in {s.component, of.get(s.source, s.component)}:  # a by-product has both
+                feeds.setdefault(source, set()).add(of[s.consumer])
+                takes.setdefault(of[s.consumer], set()).add(source)
         near = _reach(_reach({of[b] for b in batches}, takes), feeds)
         if self.scenario.week.deliveries and self._delivered(near):
             return self.choices
