@@ -34,6 +34,8 @@ class Job:
         In words.
     short : str
         What is done, in few words.
+    shared : bool
+        Several share what one could do.
     """
 
     start: int
@@ -43,6 +45,7 @@ class Job:
     what: str
     where: str
     short: str = ""
+    shared: bool = False
 
 
 def show(scenario: Scenario, plan: Plan, by: By) -> Iterator[str]:
@@ -72,8 +75,9 @@ def jobs(names: Names) -> list[Job]:
         for visit in task.visits:
             does = step if visit.kind == "hands" else visit.verb or f"{step}, {visit.kind}"
             where = _places(names, (*visit.taken, *task.taken))
+            shared = names.shared(task, visit)
             found.append(
-                Job(visit.start, visit.end, section, visit.people, what + does, where, does)
+                Job(visit.start, visit.end, section, visit.people, what + does, where, does, shared)
             )
         bought = names.batches[task.batch].bought if task.batch in names.batches else None
         if bought is not None:
@@ -126,20 +130,28 @@ def _places(names: Names, taken: Iterable[Taken]) -> str:
     return ", ".join(said)
 
 
-def _row(names: Names, job: Job, *, people: bool = True) -> str:
+def _shared(names: Names, job: Job, who: Sequence[Slug]) -> str:
+    """What several share; on somebody's own sheet with whom."""
+    if not who:
+        return f"{job.what}, shared"
+    return f"{job.what}, with {', '.join(names.person(p) for p in job.people if p not in who)}"
+
+
+def _row(names: Names, job: Job, *, people: bool = True, who: Sequence[Slug] = ()) -> str:
     when = names.clock(job.start) + (f"-{names.clock(job.end)}" if job.end > job.start else "")
     cells = [pad(when, _WHEN)]
     if people:
         cells.append(pad(", ".join(names.person(p) for p in job.people) or "-", _WHO))
     what = _COLUMNS - 2 - sum(len(cell) + 2 for cell in cells) - 2 - _WHERE
-    return "  " + "  ".join([*cells, pad(job.what, what), fit(job.where, _WHERE)]).rstrip()
+    said = _shared(names, job, who) if job.shared else job.what
+    return "  " + "  ".join([*cells, pad(said, what), fit(job.where, _WHERE)]).rstrip()
 
 
 def _rows(
     names: Names, job: Job, every: Sequence[Job], who: Sequence[Slug] = (), *, people: bool = True
 ) -> Iterator[str]:
     """The row of a job, and one for what its people (or one of them) step away to meanwhile."""
-    yield _row(names, job, people=people)
+    yield _row(names, job, people=people, who=who)
     gone = away(job, every, who or job.people)
     if gone:
         told = (f"{names.clock(g.start)}-{names.clock(g.end)} {clean(g.short)}" for g in gone)

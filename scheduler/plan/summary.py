@@ -72,12 +72,13 @@ def summarise(
         closing += _wrapped(f"Nobody takes: {', '.join(nobody)}.", 1)
     if not_checked:
         closing += _wrapped(f"Not checked yet: {', '.join(not_checked)}.", 2)
+    shared = _wrapped(_shared(names), 1)
     missing = _block("Missing", _missing(names), 5)
     night = _night(names)
     # Rows for events, what is missing or chosen (with the blank line before) and the night.
     chosen = _block("Chosen", _chosen(names), 5)
     left = _SHARED - max(0, more) - len(missing) - bool(missing) - len(chosen) - bool(chosen)
-    left -= bool(nobody)
+    left -= bool(nobody) + len(shared)
     events = _block("Events", _events(names), left - min(len(night), 3))
     blocks = [
         _wrapped(headline(names, verdicts), 2),
@@ -87,7 +88,7 @@ def summarise(
         _block("Last calls", last_call_rows(names, last_calls), _CALLS + 1),
         _block("Tightest", _tight_rows(names), 4)
         + _block(_night_label(names), night, left - len(events)),
-        [*closing, SAFETY],
+        [*shared, *closing, SAFETY],
     ]
     return "\n\n".join("\n".join(block) for block in blocks if block)
 
@@ -143,6 +144,23 @@ def _tight_rows(names: Names) -> list[str]:
         age, limit = names.length(kept.age), names.length(kept.limit)
         rows.append(f"nearest its limit: {names.held(kept.hold)}, {age} of at most {limit}")
     return rows
+
+
+def _shared(names: Names) -> str:
+    """The longest job that several share: "Ana, Ben share 1 h 20 min of terrine: portion"."""
+    jobs = [
+        (v.end - v.start, -v.start, task, v)
+        for task in names.plan.tasks
+        for v in task.visits
+        if names.shared(task, v)
+    ]
+    if not jobs:
+        return ""
+    lasts, _, task, visit = max(jobs, key=lambda job: job[:2])
+    who = ", ".join(names.person(p) for p in visit.people)
+    of = f"{names.batch(task.batch)}: {names.step(task.batch, task.step)}"
+    rest = f"; {several(len(jobs) - 1, 'more job')} shared" if len(jobs) > 1 else ""
+    return f"{who} share {names.length(lasts)} of {of}{rest}."
 
 
 def _left_over(names: Names) -> list[str]:

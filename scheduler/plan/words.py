@@ -14,7 +14,7 @@ from scheduler.domain.recipes import ANYONE, Step
 from scheduler.domain.scenario import Scenario
 from scheduler.domain.times import write_duration
 from scheduler.domain.washing import wash_step
-from scheduler.plan.model import Plan, PlannedBatch, PlannedHold, PlannedTask
+from scheduler.plan.model import Plan, PlannedBatch, PlannedHold, PlannedTask, PlannedVisit
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -238,6 +238,14 @@ class Names:
         """What a task is of: "Sesame paste"."""
         known = self.tasks.get(task)
         return self.batch(known.batch) if known is not None else task
+
+    def shared(self, task: PlannedTask, visit: PlannedVisit) -> bool:
+        """Whether several share a stretch of work that one could do."""
+        step = self.step_of(task.batch, task.step)
+        if step is None or len(visit.people) < 2:
+            return False
+        word = {"hands": step, "load": step.load, "unload": step.unload}.get(visit.kind)
+        return word is not None and any(line.up_to for line in word.hands)
 
     def section_of(self, task: PlannedTask) -> Slug:
         """The section a task belongs to; none where it is anybody's."""

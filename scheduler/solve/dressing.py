@@ -104,8 +104,8 @@ class Dressing:
         return self.placement
 
     def _crew(self, crew: Crew, start: int, end: int) -> tuple[int, ...] | None:
-        """People for the cheapest way that fits the length; of equal ones the fewest hands."""
-        for way in by_price(crew):
+        """People for the cheapest way that fits the length; of equal ones those missed least."""
+        for way in by_price(self.board.index, crew):
             if way.least <= end - start <= way.most:
                 left = way if crew.leave is not None and one_person(way.lines) else None
                 brief = brief_way(self.board, crew, way)

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from scheduler.solve.arrays import Ints
     from scheduler.solve.board import Board
+    from scheduler.solve.index import Index
     from scheduler.workload.primitives import Crew, Line, Way
 
 
@@ -25,11 +26,20 @@ def brief_way(board: Board, crew: Crew, way: Way) -> Brief | None:
     return Brief(longest, sum(line.count for line in way.lines), crew.rest)
 
 
-def by_price(crew: Crew) -> Sequence[Way]:
-    """The ways of a crew, cheapest first, of equal ones that with the fewest hands."""
+def dearness(index: Index, way: Way) -> int:
+    """How much hands of a way are missed elsewhere: their ticks x the lines they could stand in."""
+    total = 0
+    for line in way.lines:
+        wanted = sum(index.scarcity[p] for p in line.people) // max(1, len(line.people))
+        total += line.count * way.least * wanted
+    return total
+
+
+def by_price(index: Index, crew: Crew) -> Sequence[Way]:
+    """The ways of a crew, cheapest first, of equal ones that whose hands are missed least."""
     if len(crew.ways) == 1:
         return crew.ways
-    return sorted(crew.ways, key=lambda way: (way.price, sum(line.count for line in way.lines)))
+    return sorted(crew.ways, key=lambda way: (way.price, dearness(index, way)))
 
 
 def ways_until(board: Board, crew: Crew, last: Ints, lo: int, hi: int) -> Ints:

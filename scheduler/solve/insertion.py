@@ -23,6 +23,7 @@ from scheduler.solve.dressing import Dressing
 from scheduler.solve.frame import LOOSE, frame, longest
 from scheduler.solve.hands import brief_way, crew_until, one_person
 from scheduler.solve.outside import add_starts, hold_mask, hold_options
+from scheduler.solve.sparing import spare_hands
 from scheduler.solve.sweep import Room, Segment, Sweep
 from scheduler.solve.visits import add_first, possible_starts, tend_ends, tend_reach, window_reach
 
@@ -107,6 +108,9 @@ class Insertion:
         self._open_choices()
         self._outside()
         self._segments()
+        scale = 1
+        if any(len(ways) > 1 for ways in self.manned.values()):
+            scale = spare_hands(self.board.index, self.segments, self.outside, self.manned)
         ranges = list(zip(self.low, self.high, strict=True))
         sweep = Sweep(self.segments, self.outside, ranges, self.reach, self.problem.grid)
         upto = len(self.segments) - 1
@@ -114,7 +118,8 @@ class Insertion:
             found = sweep.follow() if sweep.run(upto) else None
             if found is None:
                 return None
-            self.cost, path, combos = found
+            cost, path, combos = found
+            self.cost = cost // scale
             placement = self._dressing().dress(path, combos)
             if isinstance(placement, Placement):
                 return placement

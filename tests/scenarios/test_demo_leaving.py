@@ -1,4 +1,4 @@
-"""The demo on Sunday evening: one cook in the house, who counts the stores and presses the ferment."""
+"""The demo on Sunday evening: one cook in the house counts the stores and presses the ferment."""
 
 from __future__ import annotations
 

@@ -330,6 +330,40 @@ def trout_beside_custard(week: Document) -> None:
 @without("clean-down")
 def sesame_left_on_the_stone(week: Document) -> None:
     del kind(week, "stone")["clean_down"]
+# -- hands -----------------------------------------------------------------------------
+
+
+@without("law")
+def one_cuts_sandwiches_as_quickly_as_four(week: Document) -> None:
+    cut = step(week, "tea-sandwiches", "fill-and-cut")
+    cut["hands"] = [{"section": "anyone", "may_use": ["rounds"]}]
+    cut["time"] = {"at_least": "20 min", "plus": "30 min", "per": "100 pieces"}
+
+
+@without("not-alone")
+def a_trainee_alone_with_the_boning_knife(week: Document) -> None:
+    dress = step(week, "air-dried-duck", "dress")
+    dress["hands"] = [{"level": "trainee", "only": ["emil"]}]
+
+
+@without("law")
+def a_trainee_as_quick_as_a_cook(week: Document) -> None:
+    week["kitchen"]["trainee_hour"] = "60 min"
+
+
+@without("named")
+def somebody_else_at_the_sugar(week: Document) -> None:
+    for name in ("burn", "quench"):
+        step(week, "honey-caramel", name)["hands"][0]["only"] = ["nico"]
+
+
+def test_one_alone_never_gets_the_sandwiches_cut() -> None:
+    document = demo().document()
+    cut = step(document, "tea-sandwiches", "fill-and-cut")
+    del cut["hands"][0]["up_to"], cut["time"]["undivided"]
+    plan = plan_week(scenario_of(document), seconds=0.3, seed=1, deterministic=True)
+    missing = {m.batch: m for m in plan.missing}
+    assert missing["tea-sandwiches.1"].certain, "not left out for want of searching"
 
 
 @pytest.mark.parametrize(("rule", "edit"), CASES)
