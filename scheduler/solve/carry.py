@@ -128,10 +128,11 @@ def _uses(problem: Problem, parts: Parts) -> list[Any]:
 
 
 def _option(problem: Problem, option: Option) -> tuple[Option, object]:
-    """An option with its state by name: the numbers of states follow from what is made."""
+    """An option with its state by name, where states have names: numbers follow from the week."""
     states = problem.resources[option.resource].states
-    state = None if option.state is None else states[option.state]
-    return replace(option, state=None), state
+    if option.state is None or not states:
+        return option, None
+    return replace(option, state=None), states[option.state]
 
 
 def _hands(problem: Problem, kind: str, parts: Parts) -> list[Any]:
