@@ -87,9 +87,16 @@ class Chooser:
         self.tried: set[frozenset[tuple[str, str]]] = set()
         self.hopeless: set[tuple[str, str | None]] = set()
         """Batches and methods by which they certainly have no place."""
+        self.unexplained: Trial | None = None
+        """What was best before `at_once`."""
 
     def at_once(self) -> Trial:
-        """Before a first plan is shown: another way for all that its own steps leave out."""
+        """Before a first plan is shown: another way for all that its own steps leave out.
+
+        Built from scratch where what was there leaves no room for it. Why it
+        was chosen is found out by `explain`: the first plan does not wait for it.
+        """
+        before = self.best
         for last in (False, True):
             missing = unplaced(self.best.board)
             names = [self.best.board.problem.batches[b].id for b in missing]
@@ -97,11 +104,21 @@ class Chooser:
             change = {n: ways[n][-1 if last else 1] for n in names if n in ways}
             chosen = self._with(change)
             if chosen != self.best.week.chosen:
-                week = week_of(self.best.week.scenario, chosen)
-                board = construct(Index(week.compiled.problem), self.rng)
-                drop_hopeless(board)
-                self._keep_better(Trial.of(week, board))
+                trial = self._try(chosen, lambda: False, lambda board, over: None)
+                if unplaced(trial.board):
+                    board = construct(trial.board.index, self.rng)
+                    drop_hopeless(board)
+                    anew = Trial.of(trial.week, board)
+                    trial = anew if anew.score < trial.score else trial
+                if trial.beats(self.best):
+                    self.best, self.unexplained = trial, before
         return self.best
+
+    def explain(self) -> None:
+        """Say why `at_once` has chosen what it has."""
+        if self.unexplained is not None:
+            self.best.week.because = self._why(self.unexplained, self.best)
+            self.unexplained = None
 
     def fuller(self, over: Callable[[], bool]) -> Iterator[Trial]:
         """While something has no place: choices that serve more; yields each better one."""
@@ -145,7 +162,7 @@ class Chooser:
         fewer = len(trial.week.chosen) < len(self.best.week.chosen)
         if not trial.beats(self.best) and not (fewer and trial.score == self.best.score):
             return False
-        trial.week.because = self._why(trial)
+        trial.week.because = self._why(self.best, trial)
         self.best = trial
         return True
 
@@ -183,9 +200,9 @@ class Chooser:
         changed = [n for n in {**mine, **chosen} if mine.get(n) != chosen.get(n)]
         return not changed or any((n, chosen.get(n)) in self.hopeless for n in changed)
 
-    def _why(self, trial: Trial) -> dict[str, str]:
+    def _why(self, best: Trial, trial: Trial) -> dict[str, str]:
         """For every batch not made by its recipe's own steps: what that is good for."""
-        best, why = self.best, dict(self.best.week.because)
+        why = dict(best.week.because)
         more = trial.score.served < best.score.served
         gone = [best.board.problem.batches[b].id for b in unplaced(best.board)]
         reasons = best.week.all_reasons() if more else {}

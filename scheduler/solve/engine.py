@@ -122,6 +122,8 @@ def plan_week(
     if unplaced(best.board) and chooser is not None:
         best = chooser.at_once()
     say("first", best.week.plan(best.solution, best.score))
+    if chooser is not None:
+        chooser.explain()
     if unplaced(best.board) and chooser is not None:
         chooser.best = roomier(best, PATIENT)
         for found in chooser.fuller(budget.until(CHOOSE_UNTIL)):
