@@ -13,12 +13,14 @@ import numpy as np
 
 from scheduler.solve.cleaning import called_for, could_clean
 from scheduler.solve.dressing import Dressing
+from scheduler.solve.hands import brief_way
 from scheduler.solve.insertion import Insertion, Taboo
+from scheduler.solve.leaving import Away, Brief
 from scheduler.solve.prices import Prices, toll
 from scheduler.solve.rooms import in_the_way
 from scheduler.solve.sweep import Room
-from scheduler.solve.visits import possible_starts
-from scheduler.workload.primitives import Option
+from scheduler.solve.visits import brief_visit, possible_starts
+from scheduler.workload.primitives import Option, way_taken
 
 if TYPE_CHECKING:
     from scheduler.solve.arrays import Ints
@@ -26,7 +28,7 @@ if TYPE_CHECKING:
     from scheduler.solve.index import Chain
     from scheduler.solve.outside import Holds
     from scheduler.solve.sweep import Combo
-    from scheduler.workload.primitives import Clean, Line, Point, Use, Way
+    from scheduler.workload.primitives import Add, Clean, Line, Placed, Point, Tend, Use, Way
 
 BUSY = 1 << 32
 """The price of somebody who cannot be there: above any other, far below no place."""
@@ -197,16 +199,11 @@ def make_way(board: Board, placement: Placement, prices: Prices) -> list[Placeme
     list of Placement or None
         What was taken off; None, and the board as it was, where the place cannot be cleared.
     """
-    problem, cleans = board.problem, dict(board.cleans)
+    cleans = dict(board.cleans)
     out: list[Placement] = []
-    spells: list[tuple[int, int, int]] = []
-    for n, people in placement.crews.items():
-        spells += [(p, *placement.times[problem.crews[n].task]) for p in people]
-    visits = [v for vs in placement.tends.values() for v in vs] + [*placement.adds.values()]
-    spells += [(p, v.start, v.end) for v in visits for p in v.people]
     asked = {
         b
-        for p, start, end in spells
+        for p, start, end in _spells(board, placement)
         for s, e, b in board.spells[p]
         if s < end and e > start and prices.price(b) is not None
     }
@@ -222,6 +219,40 @@ def make_way(board: Board, placement: Placement, prices: Prices) -> list[Placeme
         for old in out:
             board.place(old)
     return None
+
+
+def _spells(board: Board, placement: Placement) -> list[tuple[int, int, int]]:
+    """Whose time a placement takes, and when; not where a job may be left for it as it is, or
+    is itself left for what somebody does."""
+    problem, jobs = board.problem, board.leavings
+    found: list[tuple[int, int, int]] = []
+    away: list[Away] = []
+
+    def short(p: int, start: int, end: int, brief: Brief | None) -> bool:
+        if jobs is None or brief is None or not jobs.free(p, start, end, brief, away):
+            return False
+        away.append(Away(p, start, end, brief.rest))
+        return True
+
+    for n, people in placement.crews.items():
+        crew, (start, end) = problem.crews[n], placement.times[problem.crews[n].task]
+        way = way_taken(crew, people, end - start) or crew.ways[0]
+        brief = brief_way(board, crew, way)
+        for p in people:
+            alone = jobs is not None and crew.leave is not None and len(people) == 1
+            around = alone and jobs is not None and jobs.can(crew, way, p, start, end)
+            if not around and not short(p, start, end, brief):
+                found.append((p, start, end))
+    visits: list[tuple[Placed, Tend | Add]] = [
+        (v, problem.tends[n]) for n, vs in placement.tends.items() for v in vs
+    ]
+    visits += [(v, problem.adds[n]) for n, v in placement.adds.items()]
+    for v, of in visits:
+        brief = brief_visit(board, of)
+        for p in v.people:
+            if not short(p, v.start, v.end, brief):
+                found.append((p, v.start, v.end))
+    return found
 
 
 def _hands_to_clean(board: Board, demand: Demand, prices: Prices, out: list[Placement]) -> bool:

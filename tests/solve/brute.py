@@ -49,6 +49,8 @@ class _Everything:
     def __init__(self, problem: Problem, limit: int) -> None:
         self.problem = problem
         self.left = limit
+        # Whoever may step away is at two things; what is too much is for the check to say.
+        self.leaving = any(crew.leave is not None for crew in problem.crews)
         self.found: Score | None = None
 
     def best(self, must: frozenset[int] | None) -> Score | None:
@@ -206,7 +208,7 @@ class _Everything:
             p
             for p, (_, there) in enumerate(self.problem.people)
             if any(a <= start and end <= b for a, b in there)
-            and not any(q == p and a < end and start < b for q, a, b in busy)
+            and (self.leaving or not any(q == p and a < end and start < b for q, a, b in busy))
         ]
         wanted = [line for line in lines for _ in range(line.count)]
         for some in permutations(free, len(wanted)):

@@ -35,7 +35,8 @@ from tests.solve.small import tasks
 if TYPE_CHECKING:
     from scheduler.workload.primitives import Problem
 
-SHAPES = (SMALL, CHAINS, Shape(), replace(SMALL, ways=True, people=(2, 3)))
+LEFT = replace(SMALL, leaves=True, people=(1, 2), components=(2, 2))
+SHAPES = (SMALL, CHAINS, Shape(), replace(SMALL, ways=True, people=(2, 3)), LEFT)
 FREE = Shape(
     components=(1, 2), dishes=(1, 1), crews=False, teams=False, tends=False, windows=False,
     adds=False, ovens=False, choices=False, containers=False, holds=False, loads=False,
@@ -72,7 +73,7 @@ def found(problem: Problem) -> int | None:
 
 @pytest.mark.parametrize("seed", range(120))
 def test_no_bound_passes_the_best_plan_there_is(seed: int) -> None:
-    problem = random_problem(Random(seed), SHAPES[seed % 4])
+    problem = random_problem(Random(seed), SHAPES[seed % 5])
     least = optimum(problem)
     bound = bound_round(problem, Bound(), 1000 if least is None else least, 60, True).value
     if least is not None:
@@ -92,7 +93,14 @@ LARGER = Shape(components=(1, 5), steps=(1, 3), horizon=(16, 40))
 
 
 @settings(max_examples=200, deadline=None)
-@given(st.one_of(problems(LARGER), problems(replace(LARGER, ways=True))), st.randoms())
+@given(
+    st.one_of(
+        problems(LARGER),
+        problems(replace(LARGER, ways=True)),
+        problems(replace(LARGER, leaves=True)),
+    ),
+    st.randoms(),
+)
 def test_no_prices_whatever_lift_the_bound_over_a_plan(problem: Problem, rng: Any) -> None:
     value = found(problem)
     if value is None:
