@@ -23,7 +23,7 @@ from scheduler.domain.rest import profile_of
 from scheduler.domain.scenario import Scenario
 
 _HONOURED = """
-Acceptance: rule by reason day person component lot
+Acceptance: rule by reason day late person component lot
 Add: verb time hands on after give_or_take
 BatchSize: least most
 BoughtIn: name lead_time order_days order_before days hours pack price at_most

@@ -7,9 +7,10 @@ from typing import Literal
 from pydantic import Field, model_validator
 
 from scheduler.domain.base import Label, Slug, Word
-from scheduler.domain.times import Day, Days, Moment
+from scheduler.domain.times import Day, Days, Duration, Moment
 
 HOUSE: dict[str, tuple[str, ...]] = {
+    "break": ("person", "day", "late"),
     "open-hours": ("day",),
     "section-level": ("person", "component"),
     "reserved": ("lot",),
@@ -80,16 +81,22 @@ class Wish(Word):
 class Acceptance(Word):
     """A named person lets a house rule go, in one place and for a reason.
 
-    open-hours: on a day. section-level: for a person at a component. reserved: for a
-    lot on hand. The plan may then break that and nothing else.
+    break: a person's break that moves, on a day, so much later. open-hours: on a day.
+    section-level: for a person at a component. reserved: for a lot on hand. The plan may
+    then break that and nothing else.
     """
 
-    rule: Slug = Field(description="The house rule: open-hours, section-level or reserved.")
+    rule: Slug = Field(description="The house rule: break, open-hours, section-level or reserved.")
     by: Label = Field(description="Who lets it go.")
     reason: Label = Field(description="Why.")
-    day: Day | None = Field(default=None, description="On this day (open-hours).")
-    person: Slug | None = Field(default=None, description="For this person (section-level) …")
-    component: Slug | None = Field(default=None, description="… at this component or dish.")
+    day: Day | None = Field(default=None, description="On this day (open-hours, break).")
+    late: Duration | None = Field(
+        default=None, gt=0, description="So much later than it may be, minutes (break)."
+    )
+    person: Slug | None = Field(
+        default=None, description="For this person (break, section-level)."
+    )
+    component: Slug | None = Field(default=None, description="At this recipe (section-level).")
     lot: Slug | None = Field(default=None, description="For this lot on hand (reserved).")
 
     @model_validator(mode="after")
@@ -100,7 +107,7 @@ class Acceptance(Word):
             )
         if self.rule not in HOUSE:
             raise ValueError(f"'{self.rule}' is no house rule; those are {', '.join(HOUSE)}")
-        for name in ("day", "person", "component", "lot"):
+        for name in ("day", "late", "person", "component", "lot"):
             wanted = name in HOUSE[self.rule]
             if wanted != (getattr(self, name) is not None):
                 needs = " and ".join(HOUSE[self.rule])

@@ -12,6 +12,8 @@ from scheduler.workload.presence import presence
 from scheduler.workload.spending import Extra
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from scheduler.domain.kitchen import Person
     from scheduler.domain.recipes import Component, Dish
     from scheduler.domain.scenario import Scenario
@@ -223,12 +225,24 @@ class Calendar:
                 for pause in shift.floating_breaks:
                     of_day += 1
                     between = after_midnight(pause.between, shift.hours)
-                    span = self.ticks((self.clock.span(day, between),))
+                    start, end = self.clock.span(day, between)
+                    span = self.ticks(((start, end + self._late(person, day)),))
                     room = both(span, self.working[p])
                     length = -(-pause.length // self.grid)
                     if any(end - start >= length for start, end in room):
                         name = f"{person.id}/{day.isoformat()}/{of_day}"
                         yield Floating(name, p, room[0][0], room[-1][1], length)
+
+    def _late(self, person: Person, day: date) -> int:
+        """How much later somebody accepts that a break lies, minutes."""
+        return max(
+            (
+                x.late or 0
+                for x in self.scenario.week.accepted
+                if x.rule == "break" and x.person == person.id and x.day == day
+            ),
+            default=0,
+        )
 
     def ticks(self, spans: Iterable[tuple[int, int]]) -> Spans:
         """Minutes to ticks, rounded inwards; what is left of nothing is dropped."""

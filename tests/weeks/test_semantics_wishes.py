@@ -413,3 +413,42 @@ def test_a_chef_reads_that_a_wish_may_be_why(wish: Document, why: str) -> None:
     (missing,) = planned(sauce(wished(**wish))).missing
     assert why in missing.why
     assert "wished: must be" in missing.why
+
+
+def late_break(*accepted: Document, **between: str) -> Document:
+    """Five hours of carving until six that cannot pause; the break would lie in them."""
+    pause = {"between": between.get("between", "14:30-16:00"), "length": "30 min"}
+    shift: Document = {"days": [DAY], "hours": "12:30-19:00", "floating_breaks": [pause]}
+    return week_of(
+        component("pig", step("carve", "5 h", hands=1), keeps=keep("0 min")),
+        people=[cook("ana", shift)],
+        service="17:30",
+        week={"accepted": list(accepted)},
+    )
+
+
+def test_a_break_is_late_only_where_somebody_accepts_it_and_no_later() -> None:
+    finds_no_place(late_break(), "pig.1")
+    let_go = {"rule": "break", "by": "Ida", "reason": "the pig cannot wait", "person": "ana",
+              "day": DAY, "late": "2 h"}  # fmt: skip
+    plan = served(late_break(let_go))
+    (rest,) = plan.breaks
+    assert rest.start == (24 + 17) * 60 + 30
+    (shown,) = audit(scenario_of(late_break(let_go)), plan).let_go
+    assert shown.rule == "break" and "the pig cannot wait" in str(shown)
+    assert "break" in audit(scenario_of(late_break()), plan).rules()
+    finds_no_place(late_break(let_go | {"late": "90 min"}), "pig.1")
+    elsewhere = late_break(let_go | {"day": EVE})
+    assert "break" in audit(scenario_of(elsewhere), plan).rules()
+
+
+def test_what_two_share_in_quiet_hours_costs_as_one_would_do_it() -> None:
+    week = week_of(
+        component(
+            "pig", step("carve", "2 h", hands=[{"people": 1, "up_to": 2}]),
+            keeps=keep("4 h", best_until="4 h"),
+        ),
+        people=[cook("ana", "15:00-19:00", days=DAY), cook("ben", "15:00-19:00", days=DAY)],
+        kitchen={"time_in_hand": {"quiet": "3 h"}},
+    )  # fmt: skip
+    assert planned(week).terms.in_hand == 120

@@ -11,6 +11,7 @@ from scheduler.plan.audit.stretches import common, inside
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from datetime import date
 
     from scheduler.plan.audit.brigade import Brigade
     from scheduler.plan.audit.facts import Facts
@@ -19,12 +20,17 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """A break that is due: whose, where it may lie, how long it is at least."""
+    """A break that is due: whose, where it may lie, how long it is at least.
+
+    `let_go`: where it may lie when somebody accepts that it is late.
+    """
 
     name: str
     person: str
+    day: date
     room: list[Stretch]
     length: int
+    let_go: list[Stretch]
 
 
 def due(facts: Facts, brigade: Brigade) -> Iterator[Due]:
@@ -44,10 +50,17 @@ def due(facts: Facts, brigade: Brigade) -> Iterator[Due]:
                     between = pause.between
                     if between.start < shift.hours.start:
                         between = type(between)(between.start + 1440, between.end + 1440)
-                    here = common(ahead, [clock.span(day, between)])
-                    room = common(brigade.free(person.id), here)
+                    start, end = clock.span(day, between)
+                    free = common(ahead, brigade.free(person.id))
+                    room = common(free, [(start, end)])
+                    late = [
+                        x.late or 0
+                        for x in facts.scenario.week.accepted
+                        if (x.rule, x.person, x.day) == ("break", person.id, day)
+                    ]
+                    let_go = common(free, [(start, end + max(late, default=0))])
                     name = f"{person.id}/{day.isoformat()}/{which}"
-                    yield Due(name, person.id, room, pause.length)
+                    yield Due(name, person.id, day, room, pause.length, let_go)
 
 
 def check(facts: Facts, brigade: Brigade) -> None:
@@ -70,12 +83,12 @@ def check(facts: Facts, brigade: Brigade) -> None:
                 f"lasts {lasting(planned.end - planned.start)}, at least {lasting(one.length)}",
             )
         if not inside(one.room, planned.start, planned.end):
-            facts.broken(
-                "break",
-                one.name,
-                f"{facts.span(planned.start, planned.end)} is not where it may be, "
-                + " or ".join(facts.span(a, b) for a, b in one.room),
-            )
+            what = f"{facts.span(planned.start, planned.end)} is not where it may be, "
+            what += " or ".join(facts.span(a, b) for a, b in one.room)
+            if inside(one.let_go, planned.start, planned.end):
+                facts.house("break", one.name, what, person=one.person, day=one.day)
+            else:
+                facts.broken("break", one.name, what)
         if planned.start % facts.grid or planned.end % facts.grid:
             facts.broken("grid", one.name, f"{facts.at(planned.start)} is not on the grid")
     for name in there:
