@@ -137,6 +137,17 @@ class Week:
         for s in self.workload.shares:
             feeds.setdefault(s.component, set()).add(of[s.consumer])
             takes.setdefault(of[s.consumer], set()).add(s.component)
+            if s.given:  # whatever else gives it is among those, too
+                givers = {
+                    c.id
+                    for c in self.scenario.components
+                    for made in variants(c)
+                    for step in made.steps
+                    if any(g.component == s.component for g in step.gives)
+                }
+                takes[of[s.consumer]] |= givers
+                for giver in givers:
+                    feeds.setdefault(giver, set()).add(of[s.consumer])
         near = _reach(_reach({of[b] for b in batches}, takes), feeds)
         if self.scenario.week.deliveries and self._delivered(near):
             return self.choices
