@@ -135,9 +135,19 @@ class Week:
         takes: dict[str, set[str]] = {}
         of = {b.id: b.component or b.dish or "" for b in self.workload.batches}
         for s in self.workload.shares:
-            for source in {s.component, of.get(s.source, s.component)}:  # a by-product has both
-                feeds.setdefault(source, set()).add(of[s.consumer])
-                takes.setdefault(of[s.consumer], set()).add(source)
+            feeds.setdefault(s.component, set()).add(of[s.consumer])
+            takes.setdefault(of[s.consumer], set()).add(s.component)
+            if s.given:  # whatever else gives it is among those, too
+                givers = {
+                    c.id
+                    for c in self.scenario.components
+                    for made in variants(c)
+                    for step in made.steps
+                    if any(g.component == s.component for g in step.gives)
+                }
+                takes[of[s.consumer]] |= givers
+                for giver in givers:
+                    feeds.setdefault(giver, set()).add(of[s.consumer])
         near = _reach(_reach({of[b] for b in batches}, takes), feeds)
         if self.scenario.week.deliveries and self._delivered(near):
             return self.choices

@@ -123,6 +123,7 @@ class Builder:
         self.breaks: list[BreakRecord] = []
         self.variants: dict[tuple[str, str], Component] = {}
         self.eligible: dict[Asked, tuple[int, ...]] = {}
+        self.learning: dict[tuple[tuple[int, ...], str], tuple[int, ...]] = {}
         self.gates: dict[tuple[str, str, int], tuple[int, int | None]] = {}
         self.drawn: list[tuple[Delivery, tuple[str, str, int], int]] = []
         self.spared: dict[str, int] = {}

@@ -41,14 +41,21 @@ def able(
     b: Builder, hands: Sequence[Hands], section: str, needs: Sequence[Need]
 ) -> tuple[Able, ...]:
     """Each line with everybody who may stand in it."""
-    people = b.scenario.kitchen.people
     found = []
     for one, line in zip(hands, lines(b, hands, section, needs), strict=True):
-        of = one.section or section
-        learning = {p for p in line.people if level_in(people[p], of) is Level.TRAINEE}
-        cooks = tuple(p for p in line.people if p not in learning)
-        found.append(Able(one, line, cooks, tuple(sorted(learning))))
+        asked = (line.people, one.section or section)
+        if asked not in b.learning:
+            b.learning[asked] = _learning(b, *asked)
+        learning = b.learning[asked]
+        cooks = tuple(p for p in line.people if p not in learning) if learning else line.people
+        found.append(Able(one, line, cooks, learning))
     return tuple(found)
+
+
+def _learning(b: Builder, people: tuple[int, ...], section: str) -> tuple[int, ...]:
+    """Those of them who are trainees in a section."""
+    brigade = b.scenario.kitchen.people
+    return tuple(p for p in people if level_in(brigade[p], section) is Level.TRAINEE)
 
 
 def ways(

@@ -23,18 +23,22 @@ def check_duties(b: Builder) -> None:
     """
     blocks: list[Block] = []
     left: set[str] = set()
+    longest = [
+        [b.calendar.longer(p, there) for p, there in enumerate(hours)]
+        for hours in (b.calendar.working, b.calendar.people)
+    ]
     for record in b.duties:
         if record.crew is None:
             continue
         crew = b.crews[record.crew]
         task, line, leave = b.tasks[record.task], crew.ways[0].lines[0], crew.leave
         pausing = leave is not None and leave.breaks
-        hours = b.calendar.people if pausing else b.calendar.working
+        hours = longest[pausing]
         start, end = task.earliest, task.latest
         there = [
             p
             for p in line.people
-            if any(a <= start and end <= z for a, z in b.calendar.longer(p, hours[p]))
+            if any(a <= start and end <= z for a, z in hours[p])
         ]
         blocks.append((start, end, record.id, there, line.count))
         if leave is not None:
