@@ -48,6 +48,7 @@ def audit(path: Path) -> Exit:
         from scheduler.plan.audit import RULES
         from scheduler.plan.freshness import freshness
         from scheduler.plan.words import Names, several
+        from scheduler.plan.working import overtime_line, rest_notes
 
         report, names = file.report, Names(file.scenario, file.plan)
         for rule in sorted({f.rule for f in report.findings}):
@@ -73,6 +74,10 @@ def audit(path: Path) -> Exit:
             else (f"not SERVED: {sum(report.terms.served)} portions lack something.")
         )
         yield freshness(file.plan.model_copy(update={"terms": report.terms}))
+        if overtime_line(names):
+            yield overtime_line(names)
+        for who, note in rest_notes(file.scenario):
+            yield f"Work and rest: {names.person(who)} {note}."
         unchecked = not_checked_yet(file.scenario)
         if unchecked:
             yield f"Not checked yet: {', '.join(unchecked)}."

@@ -17,6 +17,7 @@ from scheduler.plan.model import Plan
 from scheduler.plan.unclaimed import unclaimed
 from scheduler.plan.waiting import LastCall, longest_hold, unattended
 from scheduler.plan.words import Names, about, clean, day_words, fit, number, pad, several
+from scheduler.plan.working import overtime_line, rest_line
 
 COLUMNS = 80
 LINES = 40
@@ -60,6 +61,8 @@ def summarise(
     names = Names(scenario, plan)
     closing = _wrapped(freshness(plan), 2)
     closing += _wrapped(worst(names), 3)
+    closing += _wrapped(overtime_line(names), 2) if overtime_line(names) else []
+    closing += _wrapped(rest_line(names), 2) if rest_line(names) else []
     let_go = [f"{x.rule}, by {x.by} ({x.reason}): {x.where}, {x.what}" for x in verdicts.let_go]
     if let_go:
         closing += _wrapped(f"Accepted: {'; '.join(let_go)}.", 2)

@@ -37,7 +37,8 @@ def kitchen_of(
     if rest:
         document["kitchen"]["rest"] = rest
     day = service.split(" ")[0]
-    document["kitchen"]["people"][0]["shifts"] = [shift(day, "08:00-14:00")]
+    pia = {**document["kitchen"]["people"][0], "shifts": [shift(day, "08:00-14:00")]}
+    document["kitchen"]["people"][0] = pia
     return document
 
 

@@ -47,10 +47,13 @@ class Shift:
         """Does work belong to this shift?"""
         return start < self.late and end > self.early
 
-    def overtime(self, grid: int) -> int:
-        """Minutes before and after it, counted from the grid's points in it."""
-        before = max(0, up(self.start, grid) - self.first)
-        return before + max(0, self.last - self.end // grid * grid)
+    def overtime_before(self, grid: int) -> int:
+        """Minutes before it, counted to the first point of the grid in it."""
+        return max(0, up(self.start, grid) - self.first) if self.first < self.start else 0
+
+    def overtime_after(self, grid: int) -> int:
+        """Minutes after it, counted from the last point of the grid in it."""
+        return max(0, self.last - self.end // grid * grid) if self.last > self.end else 0
 
 
 def profile_of(scenario: Scenario) -> Profile | None:

@@ -45,7 +45,7 @@ def overtime(facts: Facts) -> int:
     """Minutes of overtime of everybody together, idle ones included."""
     work = work_of(facts)
     return sum(
-        shift.overtime(facts.grid)
+        shift.overtime_before(facts.grid) + shift.overtime_after(facts.grid)
         for person in facts.scenario.kitchen.people
         if person.overtime is not None
         for shift in extended(facts, person, work.get(person.id, []))

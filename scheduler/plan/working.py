@@ -1,0 +1,102 @@
+"""Overtime and rest as people read them: in the summary, on their sheet, after the audit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from scheduler.domain.base import Slug
+from scheduler.domain.rest import Shortfall, shortfalls
+from scheduler.domain.scenario import Scenario
+from scheduler.plan.audit.facts import Facts
+from scheduler.plan.audit.rest import extended, work_of
+from scheduler.plan.words import Names, day_words
+
+
+@dataclass(frozen=True, slots=True)
+class Longer:
+    """Overtime of one person around one shift: from and to, minutes of the week."""
+
+    person: Slug
+    start: int
+    end: int
+    before: bool
+
+    @property
+    def minutes(self) -> int:
+        """How long."""
+        return self.end - self.start
+
+
+def overtime_of(names: Names) -> list[Longer]:
+    """Everybody's overtime in order of time; from the last point of the grid in the shift on."""
+    if not any(person.overtime for person in names.scenario.kitchen.people):
+        return []
+    facts = Facts(names.scenario, names.plan)
+    work, found = work_of(facts), []
+    for person in names.scenario.kitchen.people:
+        for shift in extended(facts, person, work.get(person.id, [])):
+            late = shift.overtime_after(facts.grid)
+            early = shift.overtime_before(facts.grid)
+            if early:
+                found.append(Longer(person.id, shift.first, shift.first + early, True))
+            if late:
+                found.append(Longer(person.id, shift.last - late, shift.last, False))
+    return sorted(found, key=lambda x: (x.start, x.person))
+
+
+def overtime_line(names: Names) -> str:
+    """How much in all, how much beyond the allowance, and whose; empty where there is none."""
+    found = overtime_of(names)
+    total = sum(x.minutes for x in found)
+    if not total:
+        return ""
+    allowance = names.scenario.kitchen.costs.overtime_allowance
+    beyond = max(0, total - allowance)
+    said = f"Overtime {names.length(total)} in all, "
+    said += f"{names.length(beyond)} beyond the allowance" if beyond else "inside the allowance"
+    each = sorted(found, key=lambda x: (-x.minutes, x.start))
+    return f"{said}: {', '.join(_whose(names, x) for x in each)}."
+
+
+def _whose(names: Names, one: Longer) -> str:
+    day = day_words(names.local(one.start).date())
+    return f"{names.person(one.person)} {names.length(one.minutes)} {day}"
+
+
+def overtime_rows(names: Names, person: Slug) -> list[str]:
+    """Overtime of one person, for their sheet."""
+    rows = []
+    for x in overtime_of(names):
+        if x.person == person:
+            day = day_words(names.local(x.start).date())
+            until = f"from {names.clock(x.start)}" if x.before else f"until {names.clock(x.end)}"
+            rows.append(f"  overtime {day} {until}: {names.length(x.minutes)}")
+    return rows
+
+
+def rest_notes(scenario: Scenario) -> list[tuple[Slug, str]]:
+    """What the written shifts fall short of: what is only warned about, and what planning keeps.
+
+    Person, and a sentence with day, figures and source.
+    """
+    found = shortfalls(scenario.kitchen, scenario.clock)
+    return [(s.person.id, s.told + _what_then(s)) for s in found if s.kept or not s.hard]
+
+
+def _what_then(short: Shortfall) -> str:
+    if not short.kept:
+        return ""
+    return ", so not called in then" if short.rule == "night" else ", so called in later"
+
+
+def rest_line(names: Names) -> str:
+    """The first of them for the summary, and how many more there are; empty where there are none.
+
+    What planning does not keep by itself comes first.
+    """
+    notes = sorted(rest_notes(names.scenario), key=lambda note: ", so " in note[1])
+    if not notes:
+        return ""
+    first = f"{names.person(notes[0][0])} {notes[0][1]}"
+    more = f"; {len(notes) - 1} more, see `backtime audit`" if len(notes) > 1 else ""
+    return f"Work and rest: {first}{more}."
