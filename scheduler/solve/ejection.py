@@ -101,7 +101,7 @@ class Ejection(Insertion):
             here, there = self._ticks(2 * i), self._ticks(2 * i + 1)
             least = self.problem.tasks[self.chain.tasks[i]].least
             manned = [self.problem.crews[n] for n in crews]
-            sure = [crew.ways[0] for crew in manned if not self._open(i, crew)]
+            sure = [crew.ways[0] for crew in manned if not self.manning.open(i, crew)]
             several = [(*sure, *way.ways) for way in self.manned[2 * i]] or [(*sure,)]
             over = any(crew.leave is not None for crew in manned)
             costs = [sum(self._way(way, least, here, over) for way in ways) for ways in several]

@@ -10,7 +10,6 @@ are checked afterwards.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import product
 from typing import TYPE_CHECKING
 
@@ -21,7 +20,7 @@ from scheduler.solve.board import Placement
 from scheduler.solve.careful import narrowed
 from scheduler.solve.dressing import Dressing
 from scheduler.solve.frame import LOOSE, frame, longest
-from scheduler.solve.hands import brief_way, crew_until, one_person
+from scheduler.solve.manned import Manned, Manning
 from scheduler.solve.outside import add_starts, hold_mask, hold_options
 from scheduler.solve.sparing import spare_hands
 from scheduler.solve.sweep import Room, Segment, Sweep
@@ -33,17 +32,7 @@ if TYPE_CHECKING:
     from scheduler.solve.index import Chain
     from scheduler.solve.outside import Holds
     from scheduler.solve.sweep import Combo
-    from scheduler.workload.primitives import Band, Crew, Option, Task, Way
-
-
-@dataclass(frozen=True, slots=True)
-class Manned:
-    """One way in which all crews of a task may be: from each start the ends it allows."""
-
-    ways: tuple[Way, ...]
-    first: Ints
-    last: Ints
-    price: int
+    from scheduler.workload.primitives import Band, Option, Task
 
 
 Taboo = Sequence[tuple[int, int]]
@@ -105,6 +94,7 @@ class Insertion:
         if bounds is None:
             return None
         self.low, self.high = bounds
+        self.manning = Manning(self.board, self.chain, bounds, self.copies)
         self._open_choices()
         self._outside()
         self._segments()
@@ -212,7 +202,7 @@ class Insertion:
         for j in range(2 * len(self.chain.tasks) - 1):
             t = self._points(j)
             first, last, band = self._task(j // 2, t) if j % 2 == 0 else self._gap(j // 2, t)
-            ways = self.manned[j] = self._ways(j // 2, t) if j % 2 == 0 else []
+            ways = self.manned[j] = self.manning.ways(j // 2, t) if j % 2 == 0 else []
             spans = [s for s in self.chain.spans if s.first <= j < s.last]
             uses = [s.use for s in spans]
             brief = {
@@ -249,8 +239,8 @@ class Insertion:
         for k in self.chain.crews.get(i, ()):
             crew = self.problem.crews[k]
             ways = crew.ways
-            if not self._open(i, crew):
-                last = np.minimum(last, self._until(i, crew, ways[0], n))
+            if not self.manning.open(i, crew):
+                last = np.minimum(last, self.manning.until(i, crew, ways[0], n))
                 if ways[0].least > task.least:
                     first = t + ways[0].least
                 if ways[0].most < task.most:
@@ -268,54 +258,6 @@ class Insertion:
             starts = self.starts["add", k] = possible_starts(self.board, add, lo, hi)
             first = np.maximum(first, lo + add_first(starts, add)[:n])
         return first, last, task.stretch
-
-    def _until(self, i: int, crew: Crew, way: Way, n: int) -> Ints:
-        """How long task i can be manned in that way from each of its starts."""
-        lo, hi = self.low[2 * i], self.high[2 * i + 1]
-        brief = brief_way(self.board, crew, way)
-        return lo + crew_until(self.board, way.lines * self.copies[i], lo, hi, brief)[:n]
-
-    def _open(self, i: int, crew: Crew) -> bool:
-        """Is there more than one way to be on task i, or to be away from it?"""
-        return len(crew.ways) > 1 or (
-            crew.leave is not None and self.copies[i] == 1 and one_person(crew.ways[0].lines)
-        )
-
-    def _ways(self, i: int, t: Ints) -> list[Manned]:
-        """How task i may be manned; nothing where there is one way."""
-        crews = [self.problem.crews[k] for k in self.chain.crews.get(i, ())]
-        several = [
-            [(way, *ends) for way in crew.ways for ends in self._ends(i, crew, way, t)]
-            for crew in crews
-            if self._open(i, crew)
-        ]
-        if not several:
-            return []
-        return [
-            Manned(
-                tuple(way for way, _, _ in ways),
-                np.maximum.reduce([first for _, first, _ in ways]),
-                np.minimum.reduce([last for _, _, last in ways]),
-                sum(way.price for way, _, _ in ways),
-            )
-            for ways in product(*several)
-        ]
-
-    def _ends(self, i: int, crew: Crew, way: Way, t: Ints) -> list[tuple[Ints, Ints]]:
-        """First and last ends of task i manned in one way.
-
-        One person who may step away has several: with nothing else in between anywhere up to
-        the last that anybody allows; with so many leavings each person has ends of their own.
-        """
-        jobs, hi = self.board.leavings, self.high[2 * i + 1]
-        if jobs is None or crew.leave is None or self.copies[i] > 1 or not one_person(way.lines):
-            until = np.minimum(self._until(i, crew, way, len(t)), t + way.most)
-            return [(t + way.least, until)]
-        most = min(way.most, self.problem.tasks[crew.task].most)
-        people = way.lines[0].people
-        each = [jobs.rooms(p, crew.leave, way.least, t, most, hi) for p in people]
-        straight = np.maximum.reduce([ends[0][1] for ends in each])
-        return [(each[0][0][0], straight), *(e for ends in each for e in ends[1:])]
 
     def _gap(self, i: int, t: Ints) -> tuple[Ints, Ints, Band | None]:
         gap = self.chain.gaps[i]

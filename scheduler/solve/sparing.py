@@ -17,7 +17,7 @@ from scheduler.solve.hands import dearness
 if TYPE_CHECKING:
     from scheduler.solve.arrays import Ints
     from scheduler.solve.index import Index
-    from scheduler.solve.insertion import Manned
+    from scheduler.solve.manned import Manned
     from scheduler.solve.sweep import Segment
 
 
@@ -43,6 +43,8 @@ def spare_hands(
     for j, segment in enumerate(segments):
         if segment.band is not None:
             segment.band = replace(segment.band, weight=segment.band.weight * scale)
+        if segment.prices is not None:
+            segment.prices = {combo: price * scale for combo, price in segment.prices.items()}
         rank = ranks.get(j, [0])
         for rooms in segment.rooms.values():
             for n, room in enumerate(rooms):
