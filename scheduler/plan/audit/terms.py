@@ -69,8 +69,9 @@ def bands(facts: Facts) -> Iterator[Cost]:
         for stage in making.to_come:
             for task in making.of(stage):
                 minutes = stretched(facts, making, stage, task)
-                what = f"is given {lasting(minutes)} more than is best"
-                yield Cost("freshness", making.weight * minutes, task.id, what)
+                if minutes:
+                    what = f"is given {lasting(minutes)} more than is best"
+                    yield Cost("freshness", making.weight * minutes, task.id, what)
         for waits, stage, task, minutes in waited(making):
             yield from _banded(facts, making, stage, task, waits, minutes, making.weight)
         span = plated_from(facts, making)
@@ -85,7 +86,8 @@ def bands(facts: Facts) -> Iterator[Cost]:
         source, age = facts.makings.get(use.share.source), use.last - use.clock.freshness
         if source is None or use.share.source in facts.lots:
             minutes = outside(of.keeps[0], age)
-            yield Cost("freshness", of.weight * minutes, use.share.source, _late(minutes))
+            if minutes:
+                yield Cost("freshness", of.weight * minutes, use.share.source, _late(minutes))
             continue
         given = use.share.given
         last = (source.stage(given) if given else None) or source.stages[-1]
@@ -101,12 +103,14 @@ def _banded(
     minutes: int,
     weight: int,
 ) -> Iterator[Cost]:
-    """What a wait or a hold after a step costs."""
+    """What a wait or a hold after a step costs, where it costs something."""
     over = outside(band, minutes)
-    yield Cost("freshness", weight * over, making.id, _late(over))
+    if over:
+        yield Cost("freshness", weight * over, making.id, _late(over))
     short = in_hand.lacking(facts, making, stage, task, band, minutes)
-    said = f"is out only {lasting(max(0, minutes))} before it is needed"
-    yield Cost("in_hand", weight * short, task.id, said)
+    if short:
+        said = f"is out only {lasting(max(0, minutes))} before it is needed"
+        yield Cost("in_hand", weight * short, task.id, said)
 
 
 def _late(minutes: int) -> str:
