@@ -24,6 +24,7 @@ LINES = 40
 _LABEL = 12
 _ROW = COLUMNS - _LABEL
 _CALLS = 8
+_GIVE = 4
 LEFT_OVER = Fraction(5, 100)
 """The part of a batch from which its leftover is worth a word."""
 # 40 lines less 2 for the headline, 9 for last calls, 4 for tight spots, 6 at the end, 4 blank.
@@ -79,16 +80,25 @@ def summarise(
     missing = _block("Missing", _missing(names), 5)
     night = _night(names)
     # Rows for events, what is missing or chosen (with the blank line before) and the night.
-    chosen = _block("Chosen", _chosen(names), 5)
-    left = _SHARED - max(0, more) - len(missing) - bool(missing) - len(chosen) - bool(chosen)
+    left = _SHARED - max(0, more) - len(missing) - bool(missing)
     left -= bool(nobody) + len(shared)
-    events = _block("Events", _events(names), left - min(len(night), 3))
+    rows = _events(names)
+    spare = left - sum(map(len, rows)) - min(len(night), 3)
+    # Where there is much to say, reasons and the later last calls give way to events.
+    entries: Sequence[list[str] | str] = _chosen(names)
+    if spare + _GIVE > 2 * len(entries):
+        entries = [_told(str(entry)) for entry in entries]
+    chosen = _block("Chosen", entries, 4)
+    spare -= len(chosen) + bool(chosen)
+    give = max(0, min(_GIVE, -spare))
+    left += give - len(chosen) - bool(chosen)
+    events = _block("Events", rows, left - min(len(night), 3))
     blocks = [
         _wrapped(headline(names, verdicts), 2),
         events,
         missing,
         chosen,
-        _block("Last calls", last_call_rows(names, last_calls), _CALLS + 1),
+        _block("Last calls", last_call_rows(names, last_calls, _CALLS - give), _CALLS + 1),
         _block("Tightest", _tight_rows(names), 4)
         + _block(_night_label(names), night, left - len(events)),
         [*shared, *closing, SAFETY],
@@ -257,7 +267,7 @@ def last_call_rows(names: Names, calls: Sequence[LastCall], most: int = _CALLS) 
     return [f"{'start again by':17}raise until", *told] if told else []
 
 
-def _chosen(names: Names) -> list[list[str]]:
+def _chosen(names: Names) -> list[str]:
     """What is bought in or made by another method, in order, with the reason."""
     rows = []
     for batch in names.plan.batches:
@@ -267,12 +277,10 @@ def _chosen(names: Names) -> list[list[str]]:
         because = f" ({batch.because})" if batch.because else ""
         what = f"{names.batch(batch.id)}, {names.amount(batch.id)}"
         if batch.bought is not None:
-            order = batch.bought
-            packs = f"{several(order.packs, 'pack')} for {order.price}"
-            by = f"order by {names.moment(order.order_by)}"
-            rows.append(_told(f"bought in: {what}, {packs}, {by}{because}"))
+            by = names.moment(batch.bought.order_by)
+            rows.append(f"bought in: {what}, order by {by}{because}")
         elif batch.method is not None and not batch.in_progress and recipe is not None:
-            rows.append(_told(f"{name_of(recipe, batch.method)}: {what}{because}"))
+            rows.append(f"{name_of(recipe, batch.method)}: {what}{because}")
     return rows
 
 
