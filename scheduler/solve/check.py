@@ -362,7 +362,9 @@ class _Check:
             often = sum(x[3] is None or not x[3].rest for x in away)
             if often > leave.times:
                 yield f"{name}: is left {often} times, not {leave.times}"
-            work = end - start - sum(x[1] - x[0] for x in away)
+            rests = {t for x in away if x[3] is not None and x[3].rest for t in range(x[0], x[1])}
+            short = sum(x[1] - x[0] for x in away if x[3] is None or not x[3].rest)
+            work = end - start - short - len(rests)
             if work < self.work[crew.task]:
                 yield f"{name}: {work} of work, not {self.work[crew.task]}"
 

@@ -132,6 +132,8 @@ class Dressing:
         def free(p: int) -> bool:
             if jobs is not None and left is not None and crew is not None:
                 return jobs.can(crew, left, p, start, end)
+            if jobs is not None and crew is not None and crew.leave is not None:
+                return jobs.pauses(p, start, end, crew.leave)
             if jobs is not None and brief is not None:
                 return jobs.free(p, start, end, brief, self.away)
             return int(self.board.next_busy[p, start]) >= end

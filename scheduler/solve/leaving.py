@@ -58,6 +58,17 @@ class Away:
     rest: bool
 
 
+THROUGH = Brief(-1)
+"""What goes on through breaks."""
+
+
+def time_lost(away: Iterable[Away]) -> int:
+    """How long somebody is away; what is a break for several at once counts once."""
+    gone = list(away)
+    rests = {t for a in gone if a.rest for t in range(a.start, a.end)}
+    return len(rests) + sum(a.end - a.start for a in gone if not a.rest)
+
+
 @dataclass(slots=True)
 class Job:
     """A placed crew that may be left."""
@@ -80,8 +91,17 @@ class Job:
             used = sum(not a.rest for a in (*self.away, *besides))
             if brief.length > leave.longest or used + hands > leave.times:
                 return False
-        lost = sum(a.end - a.start for a in (*self.away, *besides))
+        lost = time_lost([*self.away, *besides])
         return self.end - self.start - lost - hands * brief.length >= self.work
+
+    def spares(self, away: Away, besides: Sequence[Away] = ()) -> bool:
+        """Has it room for just this one?"""
+        if not (self.leave.breaks if away.rest else away.end - away.start <= self.leave.longest):
+            return False
+        everything = {*self.away, *besides, away}
+        return self.room(
+            away.person, away.start, away.end, [*self.away, *besides]
+        ) and _enough(everything, self.start, self.end, self.leave, self.work)
 
     def room(self, person: int, start: int, end: int, others: Iterable[Away]) -> bool:
         """Is a leaving far enough from the job's ends and the person's other leavings?"""
@@ -130,11 +150,13 @@ class Leavings:
     def free_until(self, people: Sequence[int], brief: Brief, lo: int, hi: int) -> Ints:
         """For each person and every point of [lo, hi] the next tick taken, for something brief."""
         busy = self.board.next_busy
-        if not any(self.of[p] for p in people):
+        if brief is not THROUGH and not any(self.of[p] for p in people):
             return busy[people, lo : hi + 1]
         return np.stack([self._row(p, brief)[lo : hi + 1] for p in people])
 
     def _row(self, person: int, brief: Brief) -> Ints:
+        if brief is THROUGH:
+            return self._through(person)
         if not any(job.admits(brief) for job in self.of[person]):
             row: Ints = self.board.next_busy[person]
             return row
@@ -153,6 +175,16 @@ class Leavings:
             self._rows[person][brief] = next_blocked(taken)
         return self._rows[person][brief]
 
+    def _through(self, person: int) -> Ints:
+        """The next tick taken by anything but a break."""
+        if THROUGH not in self._rows[person]:
+            taken = self.board.busy[person] > 0
+            for p, start, end in self.rests:
+                if p == person:
+                    taken[start:end] = self.board.busy[person, start:end] > 1
+            self._rows[person][THROUGH] = next_blocked(taken)
+        return self._rows[person][THROUGH]
+
     def free(
         self, person: int, start: int, end: int, brief: Brief, besides: Sequence[Away] = ()
     ) -> bool:
@@ -166,8 +198,7 @@ class Leavings:
             a for a in besides
             if a.person in job.people and job.start <= a.start and a.end <= job.end
         ]  # fmt: skip
-        one = Brief(end - start, 1, brief.rest)
-        return job.admits(one, mine) and job.room(person, start, end, [*job.away, *mine])
+        return job.spares(Away(person, start, end, brief.rest), mine)
 
     def at(self, person: int, start: int, end: int) -> Job | None:
         """The job that a person is at then."""
@@ -182,8 +213,7 @@ class Leavings:
             job, away = self.at(p, start, end), Away(p, start, end, rest)
             if (
                 job is None
-                or not job.admits(Brief(end - start, 1, rest))
-                or not job.room(p, start, end, job.away)
+                or not job.spares(away)
                 or bool((self.board.busy[p, start:end] > 1).any())
             ):
                 for left, a in noted:
@@ -278,40 +308,66 @@ class Leavings:
         One entry for each number of things that are passed on the way: with
         the first n of them away, from e_n + apart on to the start of the next.
         """
-        starts, ends, kind = self._line(person)
-        after = np.append(starts, FAR)
         limit = np.minimum(np.minimum(self.shut[person][ticks], ticks + most), hi)
-        i = np.searchsorted(starts, ticks, "left")
-        ok = (i == 0) | (np.append(ends, -1)[np.maximum(i, 1) - 1] <= ticks)
-        last = np.minimum(limit, after[i])
-        first = ticks + work
-        out = [(first, np.where(ok & (first <= last), last, -1))]
-        lost, often = np.zeros_like(ticks), np.zeros_like(ticks)
-        since = ticks
-        if not len(starts):
+        return _passing(self._line(person), leave, work, ticks, limit)
+
+    def rooms_together(
+        self, people: Iterable[int], leave: Leave, work: int, ticks: Ints, limit: Ints
+    ) -> list[tuple[Ints, Ints]]:
+        """The same for several, who pause over breaks: as if the breaks of all were each one's."""
+        who = set(people)
+        merged: list[tuple[int, int, int]] = []
+        for start, end in sorted((a, b) for p, a, b in self.rests if p in who):
+            if merged and start <= merged[-1][1]:
+                merged[-1] = merged[-1][0], max(end, merged[-1][1]), 1
+            else:
+                merged.append((start, end, 1))
+        columns = np.array(merged, dtype=np.int64).reshape(-1, 3).T
+        return _passing((columns[0], columns[1], columns[2]), leave, work, ticks, limit)
+
+    def pauses(self, person: int, start: int, end: int, leave: Leave) -> bool:
+        """Does somebody nothing else then than a job with several people, and take breaks?"""
+        away = self.away_from(person, start, end, leave)
+        return away is not None and all(a.rest for a in away)
+
+
+def _passing(
+    line: tuple[Ints, Ints, Ints], leave: Leave, work: int, ticks: Ints, limit: Ints
+) -> list[tuple[Ints, Ints]]:
+    """First and last ends for every start, for each number of things passed (see `rooms`)."""
+    starts, ends, kind = line
+    after = np.append(starts, FAR)
+    i = np.searchsorted(starts, ticks, "left")
+    ok = (i == 0) | (np.append(ends, -1)[np.maximum(i, 1) - 1] <= ticks)
+    last = np.minimum(limit, after[i])
+    first = ticks + work
+    out = [(first, np.where(ok & (first <= last), last, -1))]
+    lost, often = np.zeros_like(ticks), np.zeros_like(ticks)
+    since = ticks
+    if not len(starts):
+        return out
+    while True:
+        here = np.minimum(i, len(starts) - 1)
+        length = ends[here] - starts[here]
+        rest = kind[here] == 1
+        passed = (rest & leave.breaks) | ((kind[here] == 0) & (length <= leave.longest))
+        lost, often = lost + length, often + ~rest
+        first = np.maximum(ticks + work + lost, ends[here] + leave.apart)
+        ok = ok & (i < len(starts)) & passed & (starts[here] >= since + leave.apart)
+        ok = ok & (often <= leave.times) & (first <= limit)
+        if not bool(ok.any()):
             return out
-        while True:
-            here = np.minimum(i, len(starts) - 1)
-            length = ends[here] - starts[here]
-            rest = kind[here] == 1
-            passed = (rest & leave.breaks) | ((kind[here] == 0) & (length <= leave.longest))
-            lost, often = lost + length, often + ~rest
-            first = np.maximum(ticks + work + lost, ends[here] + leave.apart)
-            ok = ok & (i < len(starts)) & passed & (starts[here] >= since + leave.apart)
-            ok = ok & (often <= leave.times) & (first <= limit)
-            if not bool(ok.any()):
-                return out
-            since, i = ends[here], i + 1
-            last = np.minimum(limit, after[np.minimum(i, len(starts))])
-            if bool((ok & (first <= last)).any()):
-                out.append((first, np.where(ok & (first <= last), last, -1)))
+        since, i = ends[here], i + 1
+        last = np.minimum(limit, after[np.minimum(i, len(starts))])
+        if bool((ok & (first <= last)).any()):
+            out.append((first, np.where(ok & (first <= last), last, -1)))
 
 
 def _enough(away: Iterable[Away], start: int, end: int, leave: Leave, work: int) -> bool:
     """Is a job not left too often, and long enough for the work?"""
     away = list(away)
-    lost = sum(a.end - a.start for a in away)
-    return sum(not a.rest for a in away) <= leave.times and end - start - lost >= work
+    often = sum(not a.rest for a in away)
+    return often <= leave.times and end - start - time_lost(away) >= work
 
 
 def _work(crew: Crew, people: tuple[int, ...], length: int) -> int:

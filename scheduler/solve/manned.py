@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from scheduler.solve.hands import brief_way, crew_until, one_person
+from scheduler.solve.leaving import THROUGH
 
 if TYPE_CHECKING:
     from scheduler.solve.arrays import Ints
@@ -54,9 +55,10 @@ class Manning:
 
     def open(self, i: int, crew: Crew) -> bool:
         """Is there more than one way to be on task i, or to be away from it?"""
-        return len(crew.ways) > 1 or (
-            crew.leave is not None and self.copies[i] == 1 and one_person(crew.ways[0].lines)
-        )
+        if len(crew.ways) > 1:
+            return True
+        alone = one_person(crew.ways[0].lines)
+        return crew.leave is not None and self.copies[i] == 1 and (alone or crew.leave.breaks)
 
     def ways(self, i: int, t: Ints) -> list[Manned]:
         """How task i may be manned; nothing where there is one way."""
@@ -83,13 +85,21 @@ class Manning:
 
         One person who may step away has several: with nothing else in between anywhere up to
         the last that anybody allows; with so many leavings each person has ends of their own.
+        Several have more than one where they pause over breaks.
         """
         jobs, hi = self.board.leavings, self.high[2 * i + 1]
         if jobs is None or crew.leave is None or self.copies[i] > 1 or not one_person(way.lines):
             until = np.minimum(self.until(i, crew, way, len(t)), t + way.most)
-            return [(t + way.least, until)]
+            straight = t + way.least, until
+            if jobs is None or crew.leave is None or not crew.leave.breaks or self.copies[i] > 1:
+                return [straight]
+            lo = self.low[2 * i]
+            through = lo + crew_until(self.board, way.lines, lo, hi, THROUGH)[: len(t)]
+            who = {p for line in way.lines for p in line.people}
+            limit = np.minimum(through, t + way.most)
+            return [straight, *jobs.rooms_together(who, crew.leave, way.least, t, limit)[1:]]
         most = min(way.most, self.problem.tasks[crew.task].most)
         people = way.lines[0].people
         each = [jobs.rooms(p, crew.leave, way.least, t, most, hi) for p in people]
-        straight = np.maximum.reduce([ends[0][1] for ends in each])
-        return [(each[0][0][0], straight), *(e for ends in each for e in ends[1:])]
+        last = np.maximum.reduce([ends[0][1] for ends in each])
+        return [(each[0][0][0], last), *(e for ends in each for e in ends[1:])]

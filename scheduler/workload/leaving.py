@@ -15,18 +15,18 @@ if TYPE_CHECKING:
     from scheduler.workload.builder import Builder
 
 
-def leave_of(b: Builder, written: Written | None) -> tuple[Leave | None, int]:
+def leave_of(b: Builder, written: Written | None, people: int) -> tuple[Leave | None, int]:
     """How far a job may be left, and by how much it may become longer for that, ticks.
 
-    times x longest (down to the grid), and with `breaks` as long as the
-    breaks of any shift.
+    times x longest (down to the grid), and with `breaks` for each of so many
+    people as long as the breaks of any shift.
     """
     if written is None:
         return None, 0
     longest = b.down(written.longest)
     pause = b.up(longest_pause(b.scenario)) if written.breaks else 0
     leave = Leave(written.times, longest, max(1, b.up(APART)), written.breaks)
-    return leave, written.times * longest + pause
+    return leave, written.times * longest + people * pause
 
 
 def add_breaks(b: Builder) -> None:

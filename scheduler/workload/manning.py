@@ -43,7 +43,7 @@ class Leave:
     person's other leavings; there are at most `times` of them over all its
     people, breaks not counted, and
 
-        end - start - (sum of all leavings, breaks too) >= the way's least
+        end - start - (sum of all leavings) - (time of any break) >= the way's least
 
     so spare time inside is allowed (as far as the way's most), and what is
     taken out of a job never breaks it.

@@ -134,7 +134,7 @@ def _run_part(
             )
     if stage.running:
         least, most, best, since = _running(b, built, step, span, record)
-    leave, longer = leave_of(b, step.may_leave)
+    leave, longer = leave_of(b, step.may_leave, sum(h.up_to or h.people for h in step.hands))
     most += longer
     stretch = None
     if not span.it_decides and span.at_most is not None and most > least and weight:

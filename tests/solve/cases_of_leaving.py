@@ -36,6 +36,20 @@ def _leaving() -> list[Case]:
         ),
     )  # fmt: skip
 
+    lunch = portioning(2, 2, rest=True, times=0, longest=0, breaks=True)
+    lunch = replace(
+        lunch,
+        people=(("p0", ALL_DAY), ("p1", ALL_DAY)),
+        crews=(
+            replace(lunch.crews[0], ways=(Way((Line((0, 1), 2),), 6),)),
+            Crew(1, (Way(ONE),), rest=True),
+            Crew(2, (Way((Line((1,)),)),), rest=True),
+        ),
+    )  # fmt: skip
+
+    def at_lunch(*times: tuple[int, int]) -> Solution:
+        return at(*times, crews={0: (0, 1), 1: (0,), 2: (1,)})
+
     def by_two(*times: tuple[int, int], last: int) -> Solution:
         return at(*times, crews={0: (0, 1), 1: (0,), 2: (last,)})
 
@@ -87,6 +101,13 @@ def _leaving() -> list[Case]:
             portioning(3, most=9, rest=True, times=0, longest=0, breaks=True),
             _at((0, 9), (3, 6)),
             _at((0, 8), (3, 6)),
+            "of work",
+        ),
+        Case(
+            "two who portion together go to lunch together",
+            lunch,
+            at_lunch((0, 8), (3, 5), (3, 5)),
+            at_lunch((0, 8), (3, 5), (4, 6)),
             "of work",
         ),
         Case(

@@ -203,15 +203,19 @@ class _Kitchen:
         self.crews.append(Crew(len(self.tasks) - 1, (Way(self._lines(1), length - 1),), leave))
 
     def _rest(self) -> None:
-        """A break of somebody, which may move."""
-        b, t, person = len(self.batches), len(self.tasks), self.rng.randrange(len(self.people))
+        """A break of somebody (or of everybody who is there), which may move."""
+        person = self.rng.randrange(len(self.people))
         a, z = self.rng.choice(self.people[person][1])
         length = min(z - a, self.rng.randint(1, 2))
         first = self.rng.randint(a, z - length)
         last = self.rng.randint(first + length, z)
-        self.tasks.append(Task(f"rest-{b}", b, length, length, first, last))
-        self.batches.append(Batch(f"rest-{b}", (t,), fixed=True))
-        self.crews.append(Crew(t, (Way((Line((person,)),)),), rest=True))
+        everybody = self._maybe(0.4)
+        for p, (_, spells) in enumerate(self.people):
+            if p == person or (everybody and any(x <= first and last <= y for x, y in spells)):
+                b, t = len(self.batches), len(self.tasks)
+                self.tasks.append(Task(f"rest-{b}", b, length, length, first, last))
+                self.batches.append(Batch(f"rest-{b}", (t,), fixed=True))
+                self.crews.append(Crew(t, (Way((Line((p,)),)),), rest=True))
 
     def _leave(self) -> Leave:
         often = self.rng.randint(1, 2)

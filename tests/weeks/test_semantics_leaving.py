@@ -129,6 +129,53 @@ def test_a_break_is_not_forgotten() -> None:
     assert "break" in audit(scenario, without).rules()
 
 
+def two_carve(*breaks: str, leave: Document | None = None) -> Document:
+    """Five hours of two cooks until six, who each have half an hour in between."""
+    people = [
+        cook(name, {"days": [DAY], "hours": "12:00-18:00", "breaks": [pause]})
+        for name, pause in zip(("ana", "ben"), breaks, strict=True)
+    ]
+    carve = step("carve", "5 h", hands=2, **({"may_leave": leave} if leave else {}))
+    return week_of(component("carve", carve, keeps=keep("0 min")), people=people)
+
+
+def test_two_who_have_lunch_at_once_lose_half_an_hour() -> None:
+    document = two_carve("15:00-15:30", "15:00-15:30", leave={"breaks": True})
+    plan = served(document)
+    carve = task(plan, "carve.1/carve")
+    assert carve.end - carve.start == 330
+    assert model_key(problem_of(scenario_of(document))) == key(plan)
+
+
+def test_two_who_have_lunch_one_after_the_other_lose_an_hour() -> None:
+    document = two_carve("14:00-14:30", "15:00-15:30", leave={"breaks": True})
+    carve = task(served(document), "carve.1/carve")
+    assert carve.end - carve.start == 360
+    finds_no_place(two_carve("15:00-15:30", "15:00-15:30"), "carve.1")
+
+
+def test_a_night_shift_has_its_break_after_midnight() -> None:
+    """By the day on which the shift begins."""
+    pause = {"between": "01:00-03:00", "length": "30 min"}
+    shift: Document = {"days": [EVE], "hours": "22:00-06:00", "floating_breaks": [pause]}
+    document = week_of(
+        component("dough", step("fold", "3 h", hands=1), keeps=keep("24 h")),
+        people=[cook("ana", shift)],
+    )
+    [rest] = served(document).breaks
+    assert rest.id == f"ana/{EVE}/1"
+    assert rest.start >= 25 * 60 and rest.end <= 27 * 60
+
+
+def test_planning_in_the_middle_of_a_stretch_still_gives_the_break() -> None:
+    """One that no longer fits into what is left of it has been taken."""
+    for begins, left in (("16:00", 1), ("17:00", 0)):
+        document = braise(True, may_leave={"breaks": True})
+        document["components"][0]["steps"][0]["time"] = "30 min"
+        document["week"]["plan_from"] = f"{DAY} {begins}"
+        assert len(served(document).breaks) == left
+
+
 # -- semantics 49 -------------------------------------------------------------------
 
 

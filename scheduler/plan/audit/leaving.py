@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from scheduler.domain.leaving import APART
 from scheduler.plan.audit.amounts import up
 from scheduler.plan.audit.facts import lasting
+from scheduler.plan.audit.stretches import merged
 
 if TYPE_CHECKING:
     from scheduler.domain.leaving import Leave
@@ -53,12 +54,13 @@ def longest_pause(scenario: Scenario) -> int:
     return max(totals, default=0)
 
 
-def drawn_out(scenario: Scenario, leave: Leave | None) -> int:
-    """By how much a job may be longer than its work: its leavings, and the breaks of a shift."""
+def drawn_out(scenario: Scenario, leave: Leave | None, people: int) -> int:
+    """By how much a job may be longer than its work: its leavings, and for each of its people the
+    breaks of a shift."""
     if leave is None:
         return 0
     pause = longest_pause(scenario) if leave.breaks else 0
-    return leave.times * leave.longest + pause
+    return leave.times * leave.longest + people * pause
 
 
 def check(facts: Facts, days: dict[str, list[Spell]]) -> None:
@@ -116,7 +118,10 @@ def _job(facts: Facts, job: Spell, away: list[tuple[str, Spell]]) -> None:
                     f"{person} is at it only {lasting(max(0, off - back))} from "
                     f"{facts.at(back)}, at least {lasting(APART)}",
                 )
-    worked = job.end - job.start - sum(s.end - s.start for _, s in away)
+    # What is a break for several of them at once is lost once.
+    pauses = merged((s.start, s.end) for _, s in away if s.pause)
+    worked = job.end - job.start - sum(b - a for a, b in pauses)
+    worked -= sum(s.end - s.start for _, s in short)
     if worked < job.work:
         facts.broken(
             "stepping-away",

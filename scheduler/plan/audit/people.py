@@ -57,7 +57,7 @@ def check(facts: Facts, brigade: Brigade) -> None:
             crew = (Hands(people=duty.people, section=duty.section, level=duty.level),)
         _crew(facts, name, people, crew, duty.section or ANYONE, ())
         leave = duty.may_leave
-        work = end - start - drawn_out(facts.scenario, leave)
+        work = end - start - drawn_out(facts.scenario, leave, duty.people)
         _at_it(facts, brigade, days, name, people, Spell(start, end, name, leave, work))
     for pause in facts.plan.breaks:
         days[pause.person].append(Spell(pause.start, pause.end, pause.id, pause=True))

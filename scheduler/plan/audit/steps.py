@@ -153,7 +153,9 @@ def _law(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> None:
             )
     elif planned < shortest:
         facts.broken("law", task.id, f"takes {lasting(planned)}, at least {lasting(shortest)}")
-    elif planned > longest + drawn_out(facts.scenario, stage.leave):
+    elif planned > longest + drawn_out(
+        facts.scenario, stage.leave, sum(h.up_to or h.people for h in stage.hands)
+    ):
         facts.broken("law", task.id, f"takes {lasting(planned)}, at most {lasting(longest)}")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from ortools.sat.python import cp_model
@@ -151,10 +152,18 @@ def _enough(model: Model, job: _Left) -> None:
     often = [lit for _, _, rest, lit in job.away if not rest]
     if len(often) > job.leave.times:
         model.cp.add(cp_model.LinearExpr.sum(often) <= job.leave.times)
+    still = [(load, lit) for _, load, rest, lit in job.away if rest and load.still]
     lost: list[cp_model.LinearExprT] = [
         load.least * lit if load.least == load.most else _length(model, load, lit)
-        for _, load, _, lit in job.away
+        for _, load, rest, lit in job.away
+        if not (rest and load.still)
     ]
+    edges = sorted({at.offset for load, _ in still for at in (load.start, load.end)})
+    for a, b in pairwise(edges):
+        over = [lit for load, lit in still if load.start.offset <= a and b <= load.end.offset]
+        if over:
+            lost.append((b - a) * _any(model, over))
+    lost += [-once for once in _at_once(model, job)]
     away = cp_model.LinearExpr.sum(lost)
     for load in job.hands:
         model.when(_lasts(model, load) - away >= job.work, load.lit)
@@ -165,6 +174,53 @@ def _enough(model: Model, job: _Left) -> None:
         for i, (one, lit) in enumerate(found):
             for two, lit2 in found[:i]:
                 _apart(model, one, lit, two, lit2, job.leave.apart)
+
+
+def _at_once(model: Model, job: _Left) -> list[cp_model.IntVar]:
+    """What breaks that move have in common: time that is lost once.
+
+    For two of different people: o <= end - start of either to the other, 0 unless both are
+    inside. Of several people each is held against the next one only, which is never too much.
+    """
+    rests = [(p, load, lit) for p, load, rest, lit in job.away if rest and not load.still]
+    people = sorted({p for p, _, _ in rests})
+    found = []
+    for one, two in pairwise(people):
+        for p, a, lit in rests:
+            for q, b, lit2 in rests:
+                if (p, q) != (one, two):
+                    continue
+
+                def common(
+                    view: View, a: Load = a, b: Load = b, lit: Lit = lit, lit2: Lit = lit2
+                ) -> int:
+                    if not (model.holds(lit, view) and model.holds(lit2, view)):
+                        return 0
+                    first = max(view.time(a.start), view.time(b.start))
+                    return max(0, min(view.time(a.end), view.time(b.end)) - first)
+
+                o = model.integer(0, min(a.most, b.most), common)
+                there = model.literal(lambda view, f=common: f(view) > 0)  # type: ignore[misc]
+                for x in (lit, lit2):
+                    if not isinstance(x, bool):
+                        model.cp.add_implication(there, x)
+                model.when(o == 0, ~there)
+                for start, end in ((a.start, b.end), (b.start, a.end)):
+                    apart = start.distance(end)
+                    reach = model.gap(start, end) if apart is None else apart
+                    model.when(reach - o >= 0, there)
+                found.append(o)
+    return found
+
+
+def _any(model: Model, lits: list[Lit]) -> Lit:
+    """The literal of "one of these"."""
+    if len(lits) == 1:
+        return lits[0]
+    y = model.literal(lambda view: any(model.holds(lit, view) for lit in lits))
+    for lit in lits:
+        model.when(y == 1, lit)
+    return y
 
 
 def _length(model: Model, load: Load, lit: Lit) -> cp_model.IntVar:
