@@ -71,7 +71,7 @@ def _earliest(b: Builder, built: Built, place: int) -> int | None:
     """The earliest end of a step as far as the waits and holds after it go, minutes.
 
     Lengths of what follows are left out. max over shares of (the consumer's own earliest -
-    hold limit) - the longest waits on the way; None: nobody takes it.
+    hold limit) - the longest waits on the way; None: nobody takes it. By-products do not count.
     """
     batch = built.batch
     if batch.dish is not None:
@@ -83,7 +83,7 @@ def _earliest(b: Builder, built: Built, place: int) -> int | None:
         limit = 0 if component is None else component.keeps[0].at_most
         found: list[int] = []
         for share in b.work.shares:
-            if share.source != batch.id or share.lot:
+            if share.source != batch.id or share.lot or share.given:
                 continue
             consumer = b.built[share.consumer]
             steps = [stage.step.id for stage, _ in consumer.stages]

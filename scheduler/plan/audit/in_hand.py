@@ -83,6 +83,8 @@ def _earliest(
         known[making.id] = None  # what feeds itself has no end
         found = []
         for share in facts.shares_from.get(making.id, []):
+            if share.by_product:
+                continue
             consumer = facts.makings.get(share.consumer)
             stage = consumer.stage(share.step) if consumer else None
             if consumer is None or stage is None:
