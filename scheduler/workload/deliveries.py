@@ -34,7 +34,8 @@ def add_gates(b: Builder) -> None:
 
     Tasks in order of latest start draw on in_house + what has arrived; each
     may start when the supply covers what it and those before it take, and
-    must start before what it takes is past its limit.
+    must start before what it takes is past its limit. Of two ways of dealing
+    the lots out the better is taken (`_dealt`).
     """
     entries: dict[str, list[Delivery]] = {}
     for delivery in b.scenario.week.deliveries:
@@ -88,11 +89,13 @@ def _draws(b: Builder, wanted: set[str]) -> dict[str, list[Draw]]:
 
 
 def _gate(b: Builder, name: str, deliveries: list[Delivery], draws: list[Draw]) -> None:
-    lots = _lots(b, deliveries)
-    for draw in draws:
+    lots, dealt, _ = min(
+        (_dealt(b, deliveries, draws, sooner) for sooner in (False, True)), key=lambda d: d[2]
+    )
+    for draw, parts in dealt:
         need, earliest, latest = draw.amount, b.calendar.now, b.calendar.horizon
         key = (draw.batch, draw.step, draw.load)
-        for lot, some in _drawn(b, lots, draw):
+        for lot, some in parts:
             need -= some
             earliest = max(earliest, lot.at)
             latest = latest if lot.by is None else min(latest, lot.by)
@@ -113,6 +116,34 @@ def _gate(b: Builder, name: str, deliveries: list[Delivery], draws: list[Draw]) 
     for lot in lots:
         if lot.delivery is not None and lot.delivery.quantity is not None:
             b.spared[lot.delivery.id] = int(lot.delivery.quantity.base) - lot.used
+
+
+Dealt = list[tuple[Draw, list[tuple["_Lot", Fraction]]]]
+
+
+def _dealt(
+    b: Builder, deliveries: list[Delivery], draws: list[Draw], sooner: bool
+) -> tuple[list[_Lot], Dealt, tuple[Fraction, int, int]]:
+    """What every task takes of which lot, and how bad that is.
+
+    `sooner`: what is good for the shortest first, though a task must begin
+    sooner for it. Bad is first what is lacking, then lots that cannot be had
+    together or come after a task's latest start, then by how much tasks must
+    begin sooner than they need.
+    """
+    lots = _lots(b, deliveries)
+    dealt: Dealt = []
+    lacking, never, hurried = Fraction(0), 0, 0
+    for draw in draws:
+        parts = _drawn(b, lots, draw, sooner)
+        dealt.append((draw, parts))
+        latest = draw.latest // b.grid
+        comes = max((lot.at for lot, _ in parts), default=0)
+        by = min((lot.by for lot, _ in parts if lot.by is not None), default=b.calendar.horizon)
+        lacking += draw.amount - sum((q for _, q in parts), Fraction(0))
+        never += comes > min(latest, by)
+        hurried += max(0, latest - by)
+    return lots, dealt, (lacking, never, hurried)
 
 
 @dataclass(slots=True)
@@ -142,19 +173,25 @@ def _lots(b: Builder, deliveries: list[Delivery]) -> list[_Lot]:
     return lots
 
 
-def _drawn(b: Builder, lots: list[_Lot], draw: Draw) -> list[tuple[_Lot, Fraction]]:
+def _drawn(
+    b: Builder, lots: list[_Lot], draw: Draw, sooner: bool
+) -> list[tuple[_Lot, Fraction]]:
     """Lots that a task draws on, and how much.
 
     First what is there by its latest start and still good then, oldest first;
-    then what is good only sooner; then what comes later.
+    then what is good only sooner; then what comes later. With `sooner` what is
+    good for the shortest comes first of all that is there by then.
     """
     latest = draw.latest // b.grid
-    classes: tuple[list[_Lot], ...] = ([], [], [])
-    for lot in lots:
-        late = lot.at > latest
-        classes[2 if late else 0 if lot.by is None or latest <= lot.by else 1].append(lot)
+
+    def order(lot: _Lot) -> tuple[int, int]:
+        if lot.at > latest:
+            return 2, lot.at
+        by = b.calendar.horizon if lot.by is None else lot.by
+        return (0, by) if sooner else (int(by < latest), lot.at)
+
     need, found = draw.amount, []
-    for lot in (x for some in classes for x in some):
+    for lot in sorted(lots, key=order):
         some = need if lot.left is None else min(need, lot.left)
         if some > 0:
             found.append((lot, some))

@@ -260,6 +260,18 @@ def test_fish_that_is_past_its_limit_is_left_for_what_comes_fresh() -> None:
     }  # fmt: skip
 
 
+def test_old_crates_are_not_left_over_where_all_are_needed() -> None:
+    """Noon could have the fresh ones, but then the evening would be left with old ones."""
+    week = fish(
+        arriving("early", f"{DAY} 00:00", "2 kg", zone="chilled", shelves=2, at_most="10 h"),
+        arriving("late", f"{DAY} 09:00", "2 kg", zone="chilled", shelves=2, at_most="1 d"),
+    )
+    holds = {h.consumer: h for h in week.compiled.holds if h.kind == "delivered"}
+    assert {c: h.source for c, h in holds.items()} == {
+        "cured.1/cure": "early", "cured.2/cure": "late",
+    }  # fmt: skip
+
+
 def test_what_can_be_had_no_other_way_is_used_before_its_limit_though_early() -> None:
     week = fish(arriving("early", f"{DAY} 00:00", "4 kg", at_most="12 h"))
     last = [
