@@ -206,13 +206,15 @@ def _ways_of_keeping(draft: Draft, component: Component) -> list[Problem]:
         )  # fmt: skip
         if not same:
             what = (
-                f"`keeps`: a second way of keeping with another limit or best age is not planned "
-                f"yet (first {write_duration(first.at_most)}, here {write_duration(keep.at_most)})"
+                "another limit or best age in another place is another state of it (first "
+                f"{write_duration(first.at_most)}, here {write_duration(keep.at_most)})"
             )
-            found.append(draft.problem(keep, "at_most", what=what))
+            hint = "`states`, with the step that brings it there"
+            found.append(draft.problem(keep, "at_most", what=what, maybe=hint))
         elif keep.per_shelf != first.per_shelf or (keep.zone is None) != (first.zone is None):
-            what = "`keeps`: a second way of keeping that takes other room is not planned yet"
-            found.append(draft.problem(keep, "per_shelf", what=what))
+            what = "what takes other room is another state of it"
+            hint = "`states`, with the step that brings it there"
+            found.append(draft.problem(keep, "per_shelf", what=what, maybe=hint))
         elif keep.zone in [k.zone for k in component.keeps[:i]]:
             found.append(draft.problem(keep, "zone", what=f"zone '{keep.zone}' stands here twice"))
     return found

@@ -347,9 +347,9 @@ BAD: list[Bad] = [
     Bad("looked at before it began", "last_visit: 2027-05-02 17:00", "last_visit: 2027-04-02 17:00",
         "2027-04-02", "in progress turnip-1, last_visit", "between the start of the step"),
     # What feeds what.
-    # A second way of keeping; words that are not planned yet.
+    # A second way of keeping that is another state; words that are not planned yet.
     Bad("two ways of keeping", "{zone: dry, at_most: 10 d}", "{zone: dry, at_most: 4 d}", "4 d}]",
-        "recipe seed-paste, keeps dry, at_most", "another limit or best age is not planned yet"),
+        "recipe seed-paste, keeps dry, at_most", "another limit or best age in another place is another state of it"),
     # Hands.
     Bad("shared by fewer than do it", "hands: [{people: 2}]\n    keeps", "hands: [{people: 2, up_to: 1}]\n    keeps",
         "1}]\n    keeps", "step portion, hands, up_to", "shared by 2 to 1 people is upside down", "'up_to: 2'"),
