@@ -110,8 +110,7 @@ class Prices:
         careful = option.resource in index.doors or option.resource in index.neighbours
         for n in self.board.by_resource[option.resource]:
             stay = self.board.stays[n]
-            other = self.board.problem.uses[n]
-            if careful and use and (use.shut or other.shut or use.apart(other)):
+            if careful and use is not None and self._keeps_out(use, n):
                 yield n, stay.start, stay.end, True
             elif (
                 resource.setup is None
@@ -124,6 +123,10 @@ class Prices:
                 before = resource.setup[option.state][stay.state]
                 after = resource.setup[stay.state][option.state]
                 yield n, stay.start - before, stay.end + after, True
+
+    def _keeps_out(self, use: Use, n: int) -> bool:
+        other = self.board.problem.uses[n]
+        return use.shut or other.shut or use.apart(other)
 
     def stays(self, option: Option, amount: int, use: Use | None = None) -> list[Interval]:
         """Intervals in which `amount` of a resource is to be had for a price only.

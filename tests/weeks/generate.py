@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from scheduler.domain.reading import scenario_of
 from scheduler.domain.scenario import Scenario
 from tests.weeks.kinds import KINDS, Prep
+from tests.weeks.machines import with_machines
 from tests.weeks.things import with_things
 from tests.weeks.tiny import Document, cook, in_oven, kind, oven, step, store, take
 
@@ -69,7 +70,7 @@ class _Week:
             "dishes": self.dishes,
             "week": week,
         }
-        return with_things(document, self.rng)
+        return with_machines(with_things(document, self.rng), self.rng)
 
     def _kitchen(self) -> Document:
         rng = self.rng
