@@ -2,7 +2,8 @@
 
 A move is accepted by bands: nothing that is served may be lost, nothing may
 cost more, and only the last band, quality, may get worse, by a threshold that
-shrinks; the best solution is kept apart.
+shrinks; the best solution is kept apart. Nobody stays longer for quality, even
+where overtime costs nothing.
 """
 
 from __future__ import annotations
@@ -75,6 +76,8 @@ class Improve:
         self.best = self.score
         self.scale = START * max(1, self.best.quality)
         self.cheapest = money(board.problem, 0)
+        self.overtime = 0
+        """Ticks of it before a move."""
         self.luck = Luck()
         self.waited = 0
 
@@ -114,6 +117,7 @@ class Improve:
             size = rng.randint(1, most)
             out = list(dict.fromkeys([seed, *NEIGHBOURHOODS[name](board, seed, rng)]))[:size]
         before, cleans = frozenset(board.placed), dict(board.cleans)
+        self.overtime = self._used()
         olds = {b: board.remove(b) for b in out}
         for old in paid(board):
             olds[old.batch] = old
@@ -123,7 +127,9 @@ class Improve:
                 olds.setdefault(old.batch, old)
         new = board.score()
         kept = new.dearer < self.score.dearer or (
-            new.dearer == self.score.dearer and new.quality <= self.score.quality + threshold
+            new.dearer == self.score.dearer
+            and new.quality <= self.score.quality + threshold
+            and self._used() <= self.overtime
         )
         better = new < self.best
         self.waited = 0 if better else self.waited + 1
@@ -143,6 +149,7 @@ class Improve:
         olds: dict[int, Placement] = {}
         news: list[Placement] = []
         before, cleans = frozenset(board.placed), dict(board.cleans)
+        self.overtime = self._used()
         was, there = (
             base.placed(board.problem), found.placed(board.problem),
         )  # fmt: skip
@@ -163,7 +170,8 @@ class Improve:
             if old.batch in before:
                 olds.setdefault(old.batch, old)
         score = board.score()
-        if score < self.score:
+        longer = self._used() > self.overtime and score.dearer >= self.score.dearer
+        if score < self.score and not longer:
             self.score = score
             return True
         self._undo(olds, before, cleans)
@@ -199,12 +207,17 @@ class Improve:
             return []
         return [b for b in places if overtime.has(b)]
 
+    def _used(self) -> int:
+        return 0 if self.board.overtime is None else self.board.overtime.total
+
     def _may_extend(self) -> bool:
-        """Could a solution with more overtime than is on the board now be kept?"""
+        """Could a solution with more overtime than is on the board now be kept?
+
+        Not for quality, even where it costs nothing.
+        """
         if self.board.overtime is None:
             return False
-        more = money(self.board.problem, self.board.overtime.total + 1)
-        return any(self.score.served) or more <= self.score.money
+        return any(self.score.served) or self.board.overtime.total < self.overtime
 
     def _undo(
         self, olds: dict[int, Placement], before: frozenset[int], cleans: dict[int, Placed]

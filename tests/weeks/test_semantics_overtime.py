@@ -56,6 +56,8 @@ def test_nobody_stays_late_for_fresher_food() -> None:
     plan = served(document)
     assert minutes_beyond(plan) == 0
     assert plan.terms.money == 0 == best_money(document)
+    document["kitchen"]["costs"] = {"overtime_allowance": "10 h"}
+    assert minutes_beyond(served(document)) == 0
 
 
 def test_coming_early_is_overtime_too() -> None:

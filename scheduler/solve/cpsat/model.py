@@ -143,6 +143,8 @@ class Model:
         self.money = Objective()
         self.cheapest = 0
         """What it costs with nothing but what stays."""
+        self.overtime: cp_model.LinearExprT = 0
+        """Minutes of it, where that is open."""
         self.quality = Objective()
         self._all: dict[tuple[int, ...], Lit] = {}
         self._lengths: dict[tuple[int | None, int, int | None, int, int, int], cp_model.IntVar] = {}

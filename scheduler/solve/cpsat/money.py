@@ -43,6 +43,7 @@ def add_money(model: Model) -> None:
     def minutes(view: View) -> int:
         return problem.grid * (still + sum(hint(view) for _, hint in vars_))
 
+    model.overtime = total
     over = model.integer(0, most, lambda view: max(0, minutes(view) - money.free))
     model.cp.add(over >= total - money.free)
     steps = model.integer(

@@ -11,7 +11,7 @@ from scheduler.solve.cpsat.build import build
 from scheduler.solve.cpsat.encoding import FIRST, Encoding
 from scheduler.solve.cpsat.run import Limits, Run, Status, run
 from scheduler.solve.cpsat.scope import Scope, everything_served, scope_of
-from scheduler.solve.objective import terms
+from scheduler.solve.objective import overtime, terms
 from scheduler.workload.primitives import Solution
 
 if TYPE_CHECKING:
@@ -81,6 +81,7 @@ def solve_model(
     deterministic: bool = False,
     workers: int = 2,
     seed: int = 1,
+    longer: bool = True,
     stop: Callable[[], bool] | None = None,
     on_solution: Callable[[Solution], None] | None = None,
     encoding: Encoding = FIRST,
@@ -102,6 +103,9 @@ def solve_model(
         deterministic time, which no clock disturbs.
     deterministic
         One worker, no clock: the same answer every time.
+    longer
+        Overtime that costs nothing may be used for quality; False: no more of it than
+        in a hint that serves as much, and "optimal" says no more than that.
     stop
         Asked ten times a second whether to stop; what was found is returned.
     on_solution
@@ -111,6 +115,7 @@ def solve_model(
     scope = scope_of(problem, hint, free, may_omit)
     limits = Limits(seconds, deterministic, workers, seed, encoding.presolve)
     search = _Search(problem, limits, may_omit, stop, on_solution, started)
+    search.longer = longer
     search.begin(scope, hint)
     return search.result(scope, encoding)
 
@@ -133,6 +138,7 @@ class _Search:
         self.stop = stop
         self.on_solution = on_solution
         self.started = started
+        self.longer = True
         self.spent = 0.0
         self.refused: list[str] = []
         self.start: Solution | None = None
@@ -170,6 +176,9 @@ class _Search:
                 proved &= found.status == "optimal"
             if self.score is not None:
                 model.cp.add(model.money.expr <= self.score.money)
+            if self.best is not None and not self.longer:
+                used = self.problem.grid * overtime(self.problem, self.best)
+                model.cp.add(model.overtime <= used)
         found = self.minimise(model, model.quality, 1.0)
         status: Status = found.status
         if status == "optimal" and not proved:
