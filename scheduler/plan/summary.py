@@ -24,11 +24,9 @@ LINES = 40
 _LABEL = 12
 _ROW = COLUMNS - _LABEL
 _CALLS = 8
-_GIVE = 4
+_GIVE = 6
 LEFT_OVER = Fraction(5, 100)
 """The part of a batch from which its leftover is worth a word."""
-# 40 lines less 2 for the headline, 9 for last calls, 4 for tight spots, 6 at the end, 4 blank.
-_SHARED = 15
 
 SAFETY = "Local food and labour codes and licensed practice decide, not this plan."
 
@@ -61,13 +59,10 @@ def summarise(
     """
     names = Names(scenario, plan)
     closing = _wrapped(freshness(plan), 2)
-    closing += _wrapped(worst(names), 3)
+    closing += _wrapped(worst(names), 2)
     closing += _wrapped(overtime_line(names), 2) if overtime_line(names) else []
     closing += _wrapped(rest_line(names), 2) if rest_line(names) else []
-    let_go = [f"{x.rule}, by {x.by} ({x.reason}): {x.where}, {x.what}" for x in verdicts.let_go]
-    if let_go:
-        closing += _wrapped(f"Accepted: {'; '.join(let_go)}.", 2)
-    more = len(closing) - 2
+    closing += _let_go(verdicts)
     over = _left_over(names)
     if over:
         closing += _wrapped(f"Left over: {', '.join(over)}.", 1)
@@ -76,34 +71,34 @@ def summarise(
         closing += _wrapped(f"Nobody takes: {', '.join(nobody)}.", 1)
     if not_checked:
         closing += _wrapped(f"Not checked yet: {', '.join(not_checked)}.", 2)
-    shared = _wrapped(_shared(names), 1)
+    closing = [*_wrapped(_shared(names), 1), *closing, SAFETY]
+    head = _wrapped(headline(names, verdicts), 2)
     missing = _block("Missing", _missing(names), 5)
-    night = _night(names)
-    # Rows for events, what is missing or chosen (with the blank line before) and the night.
-    left = _SHARED - max(0, more) - len(missing) - bool(missing)
-    left -= bool(nobody) + len(shared)
-    rows = _events(names)
+    night, rows, entries = _night(names), _events(names), _chosen(names)
+    tight = _block("Tightest", _tight_rows(names), 4)
+    # Where there is much to say, reasons and the later last calls give way to events and the
+    # night. A blank line stands before each block but the first.
+    others = [block for block in (head, missing, closing) if block]
+    left = LINES - len(tight) - sum(map(len, others)) - len(others) - 1
     spare = left - sum(map(len, rows)) - min(len(night), 3)
-    # Where there is much to say, reasons and the later last calls give way to events.
-    entries: Sequence[list[str] | str] = _chosen(names)
-    if spare + _GIVE > 2 * len(entries):
-        entries = [_told(str(entry)) for entry in entries]
-    chosen = _block("Chosen", entries, 4)
+    asked = last_call_rows(names, last_calls)
+    least = min(len(asked), 1 + _CALLS - _GIVE) + bool(asked)
+    told: list[list[str] | str] = [_told(str(entry)) for entry in entries]
+    short = sum(map(len, told)) + 1 > spare - least
+    chosen = _block("Chosen", list(entries) if short else told, 4 if short else 8)
     spare -= len(chosen) + bool(chosen)
-    give = max(0, min(_GIVE, -spare))
-    left += give - len(chosen) - bool(chosen)
+    ahead = _block("Last calls", asked[: max(least, spare) - 1], 1 + _CALLS) if asked else []
+    left -= sum(len(block) + 1 for block in (chosen, ahead) if block)
     events = _block("Events", rows, left - min(len(night), 3))
-    blocks = [
-        _wrapped(headline(names, verdicts), 2),
-        events,
-        missing,
-        chosen,
-        _block("Last calls", last_call_rows(names, last_calls, _CALLS - give), _CALLS + 1),
-        _block("Tightest", _tight_rows(names), 4)
-        + _block(_night_label(names), night, left - len(events)),
-        [*shared, *closing, SAFETY],
-    ]
+    tight += _block(_night_label(names), night, left - len(events))
+    blocks = [head, events, missing, chosen, ahead, tight, closing]
     return "\n\n".join("\n".join(block) for block in blocks if block)
+
+
+def _let_go(verdicts: Verdicts) -> list[str]:
+    """Which house rules are broken where somebody has accepted it, who and why."""
+    told = [f"{x.rule} by {x.by} ({x.reason}): {x.what}" for x in verdicts.let_go]
+    return _wrapped(f"Accepted: {'; '.join(told)}.", 2) if told else []
 
 
 def headline(names: Names, verdicts: Verdicts) -> str:
