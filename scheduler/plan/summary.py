@@ -84,7 +84,7 @@ def summarise(
     asked = last_call_rows(names, last_calls)
     least = min(len(asked), 1 + _CALLS - _GIVE) + bool(asked)
     told: list[list[str] | str] = [_told(str(entry)) for entry in entries]
-    short = sum(map(len, told)) + 1 > spare - least
+    short = sum(map(len, told)) + 1 > spare - len(asked) - bool(asked)
     chosen = _block("Chosen", list(entries) if short else told, 4 if short else 8)
     spare -= len(chosen) + bool(chosen)
     ahead = _block("Last calls", asked[: max(least, spare) - 1], 1 + _CALLS) if asked else []
