@@ -123,7 +123,7 @@ class Washing(Word):
     )
     dry: Duration = Field(default=0, description="Dry so long after, minutes.")
     within: Duration = Field(
-        default=1440, gt=0, description="Washed at most so long after it is empty, minutes."
+        default=720, gt=0, description="Washed at most so long after it is empty, minutes."
     )
 
 

@@ -37,8 +37,10 @@ def add_wishes(b: Builder) -> None:
 
 
 def _speaks_of(b: Builder, wish: Wish, record: TaskRecord) -> bool:
+    """Is it a step of the component that is wished about? Washing up afterwards is none."""
     batch = b.built[record.batch].batch
-    return batch.component == wish.component and wish.step in (None, record.step)
+    own = any(stage.step.id == record.step for stage in batch.stages)
+    return own and batch.component == wish.component and wish.step in (None, record.step)
 
 
 def _by_hand(records: list[TaskRecord]) -> Iterator[VisitRecord]:

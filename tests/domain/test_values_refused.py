@@ -349,7 +349,8 @@ BAD: list[Bad] = [
     # What feeds what.
     # A second way of keeping that is another state; words that are not planned yet.
     Bad("two ways of keeping", "{zone: dry, at_most: 10 d}", "{zone: dry, at_most: 4 d}", "4 d}]",
-        "recipe seed-paste, keeps dry, at_most", "another limit or best age in another place is another state of it"),
+        "recipe seed-paste, keeps dry, at_most", "another limit or best age in another place is another state of it",
+        "`states`, with the step that brings it there"),
     # Hands.
     Bad("shared by fewer than do it", "hands: [{people: 2}]\n    keeps", "hands: [{people: 2, up_to: 1}]\n    keeps",
         "1}]\n    keeps", "step portion, hands, up_to", "shared by 2 to 1 people is upside down", "'up_to: 2'"),

@@ -281,7 +281,7 @@ def test_moulds_are_not_left_dirty_for_longer_than_the_kitchen_allows() -> None:
         document["kitchen"]["sections"].append({"id": "scullery"})
         return document
 
-    served(within("24 h"))
+    served(within("12 h"))
     finds_no_place(within("3 h"), "dome.1", "dome.2")
 
 
