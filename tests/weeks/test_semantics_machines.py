@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from tests.weeks.checks import finds_no_place, keeps_the_rule, served, task
+from scheduler.domain.reading import scenario_of
+from tests.weeks.checks import (
+    finds_no_place,
+    keeps_the_rule,
+    model_key,
+    problem_of,
+    served,
+    task,
+)
 from tests.weeks.tiny import (
     DAY,
     EVE,
@@ -325,3 +333,16 @@ def test_loads_of_one_paste_follow_each_other_on_an_uncleaned_stone() -> None:
         paste["steps"][0]["in_loads"] = True
     plan = served(week)
     assert plan.clean_downs == () and len([t for t in plan.tasks if t.step == "grind"]) == 4
+
+
+def test_cleaning_in_overtime_is_overtime() -> None:
+    """Pumpkin seed keeps an hour, so the stone is brushed from three to four; ana is off at two."""
+    week = pastes(HOUR, [cook("ana", "08:00-14:00", may_use=["stone"], overtime={"at_end": "3 h"})])
+    for paste in week["components"]:
+        paste["keeps"] = [keep("3 h")]
+    week["kitchen"]["equipment"][0]["clean_down"]["hands"] = [{"section": "stove"}]
+    week["kitchen"]["costs"] = {"overtime_hour": 30}
+    plan = served(week)
+    (done,) = plan.clean_downs
+    assert done.people == ("ana",) and plan.terms.money > 0
+    assert model_key(problem_of(scenario_of(week)))[0][:1] == (0,)
