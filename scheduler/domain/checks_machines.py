@@ -7,7 +7,7 @@ from scheduler.domain.kitchen import Equipment
 from scheduler.domain.problems import Problem, nearest
 from scheduler.domain.recipes import Need, Step, Visit
 from scheduler.domain.trays import sizes
-from scheduler.domain.walks import needs
+from scheduler.domain.walks import needs, takes
 
 
 def machines(draft: Draft) -> list[Problem]:
@@ -121,7 +121,8 @@ def _duties(draft: Draft) -> list[Problem]:
 
 
 def _neighbours(draft: Draft) -> list[Problem]:
-    known = draft.written("components")
+    known = draft.written("components") | {t.ingredient for _, _, t in takes(draft) if t.ingredient}
+    known = known | {d.ingredient for d in draft.week.deliveries}
     found = []
     for component in draft.components:
         for i, word in enumerate(component.not_beside):

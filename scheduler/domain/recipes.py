@@ -323,7 +323,8 @@ class Component(Word):
     )
     not_beside: tuple[Slug, ...] = Field(
         default=(),
-        description="Components that are never in an oven or a store together with it.",
+        description="Components, or ingredients that are delivered, that are never in an oven or "
+        "a store together with it.",
     )
 
     @property

@@ -52,7 +52,7 @@ def in_state(component: Component, state: State) -> Component:
             "id": called(component.id, state.id), "name": name[:120].strip(), "makes": makes,
             "section": state.section or component.section, "batch": state.batch,
             "loss": state.loss, "steps": steps, "keeps": state.keeps, "states": (),
-            "methods": (), "bought_in": None,
+            "methods": (), "bought_in": None, "leaves": component.leaves or (component.id,),
         }
     )
 
@@ -67,11 +67,22 @@ def _made(component: Component, state: State | None) -> Quantity:
 
 
 def spelled_out(components: Iterable[Component]) -> tuple[Component, ...]:
-    """Every component, each followed by its states."""
+    """Every component, each followed by its states; what keeps apart from one does from all."""
     found: list[Component] = []
     for component in components:
         found += [component, *(in_state(component, s) for s in component.states)]
-    return tuple(found)
+    states = states_of(found)
+    return tuple(_apart(component, states) for component in found)
+
+
+def _apart(component: Component, states: States) -> Component:
+    more = [
+        called(other, state)
+        for other in component.not_beside
+        for state in sorted(states.get(other, ()))
+    ]
+    apart = (*component.not_beside, *more)
+    return component.model_copy(update={"not_beside": apart}) if more else component
 
 
 def recipe_spelled_out(recipe: R, states: States) -> R:

@@ -181,7 +181,11 @@ class Index:
         problem = self.problem
         of: list[set[tuple[str, int]]] = [set() for _ in problem.batches]
         for use in problem.uses:
-            options = {("resource", o.resource) for o in problem.choices[use.choice].options}
+            taken = {o.resource for o in problem.choices[use.choice].options}
+            options = {("resource", r) for r in taken}
+            for r in taken & self.cleaned:
+                rule = problem.resources[r].clean
+                options |= {("person", p) for x in (rule.lines if rule else ()) for p in x.people}
             for point in (use.start, use.end):
                 if point.task >= 0:
                     of[problem.tasks[point.task].batch] |= options

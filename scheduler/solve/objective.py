@@ -107,7 +107,8 @@ def hands(problem: Problem, solution: Solution) -> Iterator[tuple[int, int, int]
     for c, people in solution.crews.items():
         for p in people:
             yield p, *solution.times[problem.crews[c].task]
-    for visit in (*(v for vs in solution.tends.values() for v in vs), *solution.adds.values()):
+    tends = (v for visits in solution.tends.values() for v in visits)
+    for visit in (*tends, *solution.adds.values(), *solution.cleans.values()):
         for p in visit.people:
             yield p, visit.start, visit.end
 

@@ -138,8 +138,8 @@ class _Certificates:
                     resource = self.problem.resources[largest]
                     yield (
                         self.compiled.batch[record.batch],
-                        f"{record.step} takes {use.amount} places of {resource.id}, which has "
-                        f"{resource.capacity}",
+                        f"{record.step} takes {one.places} places of {resource.id}, which has "
+                        f"{resource.capacity * one.places // use.amount}",
                     )
 
     def _fits(self, use: Use) -> bool:

@@ -257,7 +257,8 @@ def _stands(
     dimension = delivery.quantity.dimension if delivery.quantity is not None else None
     if options and shelves:
         grace = b.down(b.scenario.kitchen.transfer)
-        use = b.add_use(batch, options, shelves, start, end, grace)
+        sort = b.sorts.goods((delivery.ingredient,))
+        use = b.add_use(batch, options, shelves, start, end, grace, sort)
     if dimension is not None:
         b.holds.append(
             HoldRecord(

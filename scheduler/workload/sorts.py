@@ -21,7 +21,7 @@ def both(one: Sort, other: Sort) -> Sort:
 
 
 class Sorts:
-    """A bit for every component that keeps apart from another, and for every family of trays.
+    """A bit for all goods that keep apart from others, and for every family of trays.
 
     It is enough that one of two says that it may not be beside the other.
     """
@@ -51,14 +51,13 @@ class Sorts:
         name = kind, family or ""
         return self._bit.get(name, 0), self._apart.get(name, 0)
 
-    def goods(self, components: Iterable[str]) -> Sort:
-        """Components that are together anyhow: apart from what none of them may be beside.
+    def goods(self, names: Iterable[str]) -> Sort:
+        """Components that are together anyhow, or an ingredient.
 
         sort = union of theirs, not_beside = union of theirs less sort.
         """
-        names = [("", c) for c in components if ("", c) in self._bit]
         sort, apart = 0, 0
-        for name in names:
+        for name in [("", n) for n in names if ("", n) in self._bit]:
             sort |= self._bit[name]
             apart |= self._apart[name]
         return sort, apart & ~sort

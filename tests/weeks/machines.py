@@ -10,7 +10,7 @@ from tests.weeks.tiny import Document
 
 def with_machines(document: Document, rng: Random) -> Document:
     """The week with some of them, each now and then."""
-    for add, often in ((_doors, 0.4), (_families, 0.3), (_apart, 0.4), (_cleaned, 0.4)):
+    for add, often in ((_doors, 0.3), (_families, 0.2), (_apart, 0.3), (_cleaned, 0.4)):
         if rng.random() < often:
             add(document, rng)
     return document

@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from tests.weeks.checks import finds_no_place, keeps_the_rule, served, task
+from scheduler.domain.reading import scenario_of
+from tests.weeks.checks import (
+    finds_no_place,
+    keeps_the_rule,
+    model_key,
+    problem_of,
+    served,
+    task,
+)
 from tests.weeks.tiny import (
     DAY,
     EVE,
@@ -156,6 +164,46 @@ def test_one_room_is_not_enough_for_fish_and_cream() -> None:
     served(fish_and_cream(drawer=False))
 
 
+def crate_and_cream(*apart: str, drawer: bool = True) -> Document:
+    """A crate of fish comes in the morning and stands until it is filleted for the plate."""
+    cream = component(
+        "cream", step("make", "30 min", hands=1),
+        keeps=keep("12 h", "chilled", not_before="2 h"), not_beside=list(apart),
+    )  # fmt: skip
+    fillet = component(
+        "fillet",
+        step("cut", "30 min", hands=1, takes=[{"ingredient": "trout", "amount": "1 kg"}]),
+    )
+    stores = [store("walk-in", "chilled", 9)]
+    if drawer:
+        stores.append(store("fish-drawer", "chilled", 9))
+    crate = {
+        "id": "crate", "ingredient": "trout", "at": f"{DAY} 08:00", "quantity": "1 kg",
+        "zone": "chilled", "shelves": 1,
+    }  # fmt: skip
+    return week_of(cream, fillet, stores=stores, week={"deliveries": [crate]})
+
+
+def test_cream_does_not_stand_where_the_crate_of_fish_is() -> None:
+    plan = keeps_the_rule(crate_and_cream("trout"), crate_and_cream(), "beside")
+    assert len({h.store for h in plan.holds if h.store}) == 2
+    served(crate_and_cream(drawer=False))
+
+
+def test_thawed_fish_is_fish_beside_cream() -> None:
+    """It keeps away in every state, and leaves behind what it is."""
+    week = fish_and_cream(drawer=False)
+    cream = week["components"][1]
+    cream["not_beside"] = ["fish"]
+    week["components"][0]["states"] = [
+        {"id": "thawed", "steps": [step("thaw", "30 min")],
+         "keeps": [keep("12 h", "chilled", not_before="2 h")]}
+    ]  # fmt: skip
+    week["components"][0]["keeps"] = [keep("12 h")]
+    week["dishes"][0]["takes"][0]["state"] = "thawed"
+    finds_no_place(week, "fish-thawed.1", "cream.1", "fish.1")
+
+
 def in_one_oven(*apart: str, one_room: bool = True) -> Document:
     oven_ = oven(one_room=one_room)
     oven_["one_room"] = oven_["heat"].pop("one_room")
@@ -285,3 +333,16 @@ def test_loads_of_one_paste_follow_each_other_on_an_uncleaned_stone() -> None:
         paste["steps"][0]["in_loads"] = True
     plan = served(week)
     assert plan.clean_downs == () and len([t for t in plan.tasks if t.step == "grind"]) == 4
+
+
+def test_cleaning_in_overtime_is_overtime() -> None:
+    """Pumpkin seed keeps an hour, so the stone is brushed from three to four; ana is off at two."""
+    week = pastes(HOUR, [cook("ana", "08:00-14:00", may_use=["stone"], overtime={"at_end": "3 h"})])
+    for paste in week["components"]:
+        paste["keeps"] = [keep("3 h")]
+    week["kitchen"]["equipment"][0]["clean_down"]["hands"] = [{"section": "stove"}]
+    week["kitchen"]["costs"] = {"overtime_hour": 30}
+    plan = served(week)
+    (done,) = plan.clean_downs
+    assert done.people == ("ana",) and plan.terms.money > 0
+    assert model_key(problem_of(scenario_of(week)))[0][:1] == (0,)

@@ -19,10 +19,11 @@ DAY = 1440
 
 
 def work_of(facts: Facts) -> dict[str, list[Stretch]]:
-    """Everybody's visits and duties, from planning on."""
+    """Everybody's visits, clean-downs and duties, from planning on."""
     work: dict[str, list[Stretch]] = {}
     told = [(v.people, v.start, v.end) for task in facts.plan.tasks for v in task.visits]
     told += [(d.people, d.start, d.end) for d in facts.plan.duties]
+    told += [(c.people, c.start, c.end) for c in facts.plan.clean_downs]
     for people, start, end in told:
         if max(start, facts.now) < end:
             for person in set(people):

@@ -102,6 +102,7 @@ def _holds(facts: Facts) -> Iterator[tuple[str, bool, Stay]]:
         goods = frozenset({of.id} if of else ())
         if making is not None and hold.by_product is None:
             goods = _goods(making)
+        goods |= {d.ingredient for d in facts.scenario.week.deliveries if d.id == hold.source}
         start = max(hold.start, facts.now)
         yield hold.store, True, Stay(start, hold.end, hold.shelves, hold.source, goods=goods)
 

@@ -63,6 +63,7 @@ def _kept(model: Model) -> list[int]:
         {c: who for c, who in base.crews.items() if frozen(problem.crews[c].task)},
         {n: v for n, v in base.tends.items() if frozen(problem.tends[n].task)},
         {n: v for n, v in base.adds.items() if frozen(problem.adds[n].task)},
+        {n: base.cleans[n] for n in model.scope.kept},
     )
     kept = [0] * len(problem.extras)
     for p, start, end in hands(problem, stays):
