@@ -10,14 +10,18 @@ from collections import Counter, defaultdict
 from datetime import date, timedelta
 from itertools import pairwise
 
+import pytest
+
 from scheduler.domain.base import Level
 from scheduler.domain.kitchen import Person
+from scheduler.domain.problems import BadInput
 from scheduler.domain.reading import scenario_of
 from scheduler.domain.recipes import Decides, Step
 from scheduler.plan.audit import audit
 from scheduler.plan.unclaimed import unclaimed
 from scheduler.plan.words import Names
 from scheduler.solve.engine import plan_week
+from scheduler.workload.compile import compile_week
 from scheduler.workload.work import work_out
 from tests.scenarios.planned import DAY, busiest_day, demo, peak, plan, told, visits
 
@@ -98,8 +102,25 @@ def test_ten_cooks_have_their_days_off_before_the_run_and_none_in_the_thick_of_i
         days = [RUN[0] + timedelta(days=i) for i in range(11)]
         there = {d for d in days if any(d in x for s in person.shifts for x in s.days)}
         off = set(days) - there | set(person.off)
+        if person.born:  # two days in a row in both weeks, by law
+            assert {date(2026, 12, 5), date(2026, 12, 6)} <= off
+            assert {date(2026, 12, 7), date(2026, 12, 8)} <= off
+            off -= {date(2026, 12, 7), date(2026, 12, 8)}
         assert 1 <= len({d for d in off if d <= date(2026, 12, 7)}) <= 2
         assert not {d for d in off if date(2026, 12, 8) <= d <= date(2026, 12, 12)}
+
+
+def test_gala_night_is_closed_down_in_overtime_and_not_without() -> None:
+    document = demo().document()
+    bruno = next(p for p in document["kitchen"]["people"] if p["id"] == "bruno")
+    longer = compile_week(demo(), work_out(demo())).problem
+    person = [p for p, _ in longer.people].index("bruno")
+    assert {x.end - x.start for x in longer.extras} == {6}
+    assert {x.person for x in longer.extras} == {person}
+    del bruno["overtime"]
+    short = scenario_of(document)
+    with pytest.raises(BadInput, match="gala-close-down-larder"):
+        compile_week(short, work_out(short))
 
 
 def test_shifts_leave_eleven_hours_between_two_working_days() -> None:
