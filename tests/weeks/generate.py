@@ -34,7 +34,38 @@ def generate(rng: Random) -> Document:
 
 def weeks() -> st.SearchStrategy[Scenario]:
     """Checked scenarios."""
-    return st.randoms(use_true_random=False).map(lambda rng: scenario_of(generate(rng)))
+    return st.randoms(use_true_random=False).map(
+        lambda rng: scenario_of(share_hands(generate(rng), rng))
+    )
+
+
+def share_hands(week: Document, rng: Random) -> Document:
+    """The same week with some of its work shared, left to trainees in company, or to one of two."""
+    people = week["kitchen"]["people"]
+    for one in week["components"]:
+        for step_ in one["steps"]:
+            for holder in (step_, step_.get("load"), step_.get("unload")):
+                lines = holder.get("hands", ()) if holder else ()
+                if len(lines) != 1 or not isinstance(holder["time"], str) or rng.random() < 0.6:
+                    continue
+                line = lines[0]
+                kind_ = rng.choice(("share", "share", "learn", "name"))
+                if kind_ == "name":
+                    section = line.get("section") or step_.get("section") or one["section"]
+                    able = [p["id"] for p in people if _may(p, section, line)]
+                    line["only"] = rng.sample(able, min(2, len(able))) if able else []
+                else:
+                    line["up_to"] = rng.choice((2, 3))
+                    if kind_ == "learn":
+                        line["level"] = "trainee"
+                        line["not_alone"] = rng.random() < 0.5
+    return week
+
+
+def _may(person: Document, section: str, line: Document) -> bool:
+    """Certainly: of the section, above a trainee, trained for everything."""
+    at = person["sections"].get(section)
+    return at in ("lead",) and set(line.get("may_use", ())) <= set(person.get("may_use", ()))
 
 
 class _Week:

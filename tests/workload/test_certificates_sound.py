@@ -16,7 +16,7 @@ from scheduler.workload.compiled import Compiled
 from scheduler.workload.energy import cannot_all
 from scheduler.workload.model import Workload
 from scheduler.workload.work import work_out
-from tests.weeks.generate import generate
+from tests.weeks.generate import generate, share_hands
 
 Tight = tuple[Scenario, Workload, Compiled]
 
@@ -36,6 +36,8 @@ def too_tight(seed: int) -> Tight:
 def cut(seed: int) -> Scenario:
     rng = Random(seed)
     document = generate(rng)
+    if seed % 3 == 0:
+        document = share_hands(document, Random(seed))
     if seed % 2:
         day, hour = rng.choice("567"), rng.choice(("06:00", "12:00", "20:00"))
         document["week"]["plan_from"] = f"2027-05-0{day} {hour}"
