@@ -250,6 +250,8 @@ class Chooser:
         chosen, board = self.best.week.chosen, self.best.board
         for name in chosen:
             yield {n: m for n, m in chosen.items() if n != name}
+        if self.best.score.quality == 0 == self.best.score.money:
+            return
         ways = self.best.week.choices
         costs = {
             name: board.touching(self.best.week.compiled.batch[name])
