@@ -6,7 +6,7 @@ holds every possible start (it may hold impossible ones).
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -79,12 +79,24 @@ def outside(stretches: Stretches, low: int, high: int) -> Stretches:
     return tuple(s for s in out if s[0] <= s[1])
 
 
+def _less(spans: Stretches, holes: list[tuple[int, int]]) -> Iterator[tuple[int, int]]:
+    """Half-open stretches less some others, in order."""
+    for a, b in spans:
+        for start, end in holes:
+            if a < end and start < b:
+                if a < start:
+                    yield a, start
+                a = max(a, end)
+        if a < b:
+            yield a, b
+
+
 class Starts:
     """Possible starts of the tasks of a problem, worked out once for equal hands and lengths."""
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
-        self._crews: dict[tuple[tuple[Line, ...], int], Stretches] = {}
+        self._crews: dict[tuple[tuple[Line, ...], int, bool], Stretches] = {}
         self._tasks: dict[int, tuple[Stretches, Nobody | None]] = {}
 
     @cached_property
@@ -96,9 +108,29 @@ class Starts:
                 found.setdefault(item.task, []).append((kind, n))
         return found
 
-    def crew(self, lines: tuple[Line, ...], length: int) -> Stretches:
-        """Starts at which enough people are there for `length`, line by line and in all."""
-        key = (lines, length)
+    @cached_property
+    def _between_breaks(self) -> tuple[Stretches, ...]:
+        """Each person's stretches [a, b), less the breaks of theirs that do not move."""
+        problem = self.problem
+        breaks: dict[int, list[tuple[int, int]]] = {}
+        for crew in problem.crews:
+            task = problem.tasks[crew.task]
+            if crew.rest and task.latest - task.earliest == task.least:
+                [person] = crew.ways[0].lines[0].people
+                breaks.setdefault(person, []).append((task.earliest, task.latest))
+        return tuple(
+            tuple(_less(spans, sorted(breaks[p]))) if p in breaks else spans
+            for p, (_, spans) in enumerate(problem.people)
+        )
+
+    def crew(
+        self, lines: tuple[Line, ...], length: int, through: bool = False
+    ) -> Stretches:
+        """Starts at which enough people are there for `length`, line by line and in all.
+
+        `through`: a break of theirs may lie in between.
+        """
+        key = (lines, length, through)
         if key not in self._crews:
             every = tuple(sorted({p for line in lines for p in line.people}))
             asked = [(line.people, line.count) for line in lines]
@@ -106,15 +138,17 @@ class Starts:
                 asked.append((every, sum(line.count for line in lines)))
             found: Stretches = ((0, self.problem.horizon),)
             for people, count in asked:
-                found = common(found, self._enough(people, count, length))
+                found = common(found, self._enough(people, count, length, through))
             self._crews[key] = found
         return self._crews[key]
 
-    def _enough(self, people: tuple[int, ...], count: int, length: int) -> Stretches:
+    def _enough(
+        self, people: tuple[int, ...], count: int, length: int, through: bool
+    ) -> Stretches:
         spans = [
             (a, b - length)
             for p in people
-            for a, b in self.problem.people[p][1]
+            for a, b in (self.problem.people[p][1] if through else self._between_breaks[p])
             if b - a >= length
         ]
         if count == 1:
@@ -153,7 +187,9 @@ class Starts:
             if kind == "crews":
                 crew = self.problem.crews[n]
                 ways = [(way.lines, max(task.least, way.least)) for way in crew.ways]
-                found = common(found, joined(s for way in ways for s in self.crew(*way)))
+                over = (crew.leave is not None and crew.leave.breaks) or crew.rest
+                each = (self.crew(*way, through=over) for way in ways)
+                found = common(found, joined(s for some in each for s in some))
                 lines, length = min(ways, key=lambda way: way[1])
                 why = Nobody("hands", lines, length)
             elif kind == "tends":
