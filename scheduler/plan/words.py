@@ -185,7 +185,7 @@ class Names:
             if batch in lots:
                 return f"{self.component(lots[batch].component)} on hand"
             delivery = next((d for d in self.scenario.week.deliveries if d.id == batch), None)
-            return f"{delivery.ingredient}, delivered ({batch})" if delivery else batch
+            return f"{delivery.ingredient} ({batch})" if delivery else batch
         if known.component is not None:
             return self.component(known.component)
         marks = [self.event(known.event)] if known.event else []

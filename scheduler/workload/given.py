@@ -11,6 +11,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from scheduler.domain.methods import variants
 from scheduler.workload.amounts import ceil_div, ceil_of, convert
 from scheduler.workload.demand import Need
 from scheduler.workload.laws import law
@@ -26,6 +27,17 @@ if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
     from scheduler.workload.kinds import Kinds
     from scheduler.workload.model import WorkBatch
+
+
+def given_by_others(scenario: Scenario) -> frozenset[str]:
+    """Components that some recipe, made in some way, gives by the way."""
+    return frozenset(
+        g.component
+        for c in scenario.components
+        for made in variants(c)
+        for s in made.steps
+        for g in s.gives
+    )
 
 
 def by_products(scenario: Scenario, batch: WorkBatch) -> Iterator[ByProduct]:

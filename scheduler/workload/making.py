@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from scheduler.domain.methods import BOUGHT, made_by
 from scheduler.workload.buying import packed, packs
 from scheduler.workload.demand import Need, merged, taken_by_batch
-from scheduler.workload.given import given_sources
+from scheduler.workload.given import given_by_others, given_sources
 from scheduler.workload.itself import bridged, from_earlier
 from scheduler.workload.loads import fits_all, largest_batch, least_batch, loads_of
 from scheduler.workload.model import WorkBatch, WorkShare
@@ -94,6 +94,7 @@ class Making:
         self.now = scenario.clock.minute(scenario.week.plan_from)
         self.early: dict[str, int] = {}
         self.given: list[Source] = []
+        self.by_the_way = given_by_others(scenario)
         self.most: dict[str, int | None] = {}
 
     def make(
@@ -105,7 +106,7 @@ class Making:
         """
         self.given = (
             []
-            if component.id in self.apart
+            if component.id in self.apart or component.id not in self.by_the_way
             else given_sources(self.scenario, component, batches, self.early)
         )
         if not component.steps:
