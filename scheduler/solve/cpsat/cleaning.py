@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from scheduler.solve.cpsat.timeline import At
     from scheduler.workload.primitives import Clean
 
+    Followers = dict[int, list[tuple[int, cp_model.IntVar]]]
+
 
 @dataclass(frozen=True, slots=True)
 class Cleaned:
@@ -30,10 +32,11 @@ class Cleaned:
 def add_cleaning(model: Model) -> None:
     """One visit between two uses in a row on a resource where the one calls for it.
 
-    A circuit through the uses of each resource, with a literal for "j is the
-    next one after i": start_j >= end_i, and, where after[s_i][s_j], a visit
-    in between, at the end of i or (before use) anywhere. Where nothing moves
-    on a resource everything stays as it is.
+    A circuit through the uses of each resource (in the second encoding an
+    order of every pair), with a literal for "j is the next one after i":
+    start_j >= end_i, and, where after[s_i][s_j], a visit in between, at the
+    end of i or (before use) anywhere. Where nothing moves on a resource
+    everything stays as it is.
     """
     for r, resource in enumerate(model.problem.resources):
         if resource.clean is None or r in model.scope.settled:
@@ -61,9 +64,15 @@ class _Row:
         )
 
     def add(self) -> None:
+        followers = self._pairs() if self.model.encoding.pairs else self._circuit()
+        for i, found in followers.items():
+            self._visit(i, found)
+
+    def _circuit(self) -> Followers:
+        """For each use those that call for cleaning after it, each with "it is the next one"."""
         model, loads = self.model, self.loads
         arcs: list[tuple[int, int, Lit]] = []
-        calls: dict[int, list[tuple[int, cp_model.IntVar]]] = {}
+        calls: Followers = {}
         for i, (_, s, load) in enumerate(loads):
             if not isinstance(load.lit, bool):
                 arcs.append((i + 1, i + 1, ~load.lit))
@@ -81,8 +90,37 @@ class _Row:
         if all(not isinstance(load.lit, bool) for _, _, load in loads):
             arcs.append((0, 0, model.literal(lambda view: not self._present(view))))
         model.cp.add_circuit(arcs)
-        for i, found in calls.items():
-            self._visit(i, found)
+        return calls
+
+    def _pairs(self) -> Followers:
+        """The same without a circuit: j is next after i iff it is later and none is between."""
+        model, loads = self.model, self.loads
+        before: dict[tuple[int, int], Lit] = {}
+        for j, (_, _, two) in enumerate(loads):
+            for i, (_, _, one) in enumerate(loads[:j]):
+                lit = model.literal(
+                    lambda view, one=one, two=two: view.time(one.end) <= view.time(two.start)  # type: ignore[misc]
+                )
+                model.at_least(two.start, one.end, 0, lit, one.lit, two.lit)
+                model.at_least(one.start, two.end, 0, ~lit, one.lit, two.lit)
+                before[i, j], before[j, i] = lit, ~lit
+        calls: Followers = {}
+        for i, (_, s, one) in enumerate(loads):
+            for j, (_, t, two) in enumerate(loads):
+                if i == j or not self.rule.after[s][t]:
+                    continue
+                between = [
+                    model.every(loads[k][2].lit, before[i, k], before[k, j])
+                    for k in range(len(loads))
+                    if k not in (i, j)
+                ]
+                lit = model.literal(lambda view, i=i, j=j: self._next(view, i) == j)  # type: ignore[misc]
+                apart = [one.lit, two.lit, before[i, j], *(_not(k) for k in between)]
+                for part in apart:
+                    model.when(False, lit, _not(part))
+                model.when(False, ~lit, *apart)
+                calls.setdefault(i, []).append((j, lit))
+        return calls
 
     def _end(self, i: int, last: bool) -> Lit:
         """Whether a use is the last one, or the first."""
@@ -148,3 +186,7 @@ class _Row:
         visit = Load(start, start.plus(rule.length), rule.length, rule.length, 1, here)
         model.hands["clean", use, self.resource] = staff(model, rule.lines, visit, who)
         model.cleaned.append(Cleaned(use, self.resource, start, here))
+
+
+def _not(lit: Lit) -> Lit:
+    return not lit if isinstance(lit, bool) else ~lit
