@@ -37,8 +37,10 @@ def add_wishes(b: Builder) -> None:
 
 
 def _speaks_of(b: Builder, wish: Wish, record: TaskRecord) -> bool:
+    """A step of its recipe; washing up is nobody's wish."""
     batch = b.built[record.batch].batch
-    return batch.component == wish.component and wish.step in (None, record.step)
+    own = batch.component == wish.component and wish.step in (None, record.step)
+    return own and any(stage.step.id == record.step for stage in batch.stages)
 
 
 def _by_hand(records: list[TaskRecord]) -> Iterator[VisitRecord]:
