@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from tests.weeks.checks import served, task
-from tests.weeks.tiny import EVE, component, cook, keep, kind, step, week_of
+from scheduler.domain.problems import BadInput
+from scheduler.domain.reading import scenario_of
+from tests.weeks.checks import problem_of, served, task
+from tests.weeks.tiny import EVE, Document, component, cook, keep, kind, step, week_of
 
 
 @pytest.mark.parametrize("much", ["rather", "must"])
@@ -25,3 +27,36 @@ def test_washing_up_is_no_part_of_what_is_wished_for_a_component(much: str) -> N
     )  # fmt: skip
     assert plan.terms.wishes == 0
     assert task(plan, "mousse.1/wash-mould").start == 30 * 60
+
+
+def by(*lines: Document, people: list[Document], **wish: str) -> Document:
+    """An hour of hands, and a wish for who it is."""
+    mousse = component("mousse", step("fill", "60 min", hands=list(lines)), keeps=keep("30 h"))
+    week = {"wishes": [{"component": "mousse", **wish}]}
+    return week_of(mousse, people=people, week=week)
+
+
+TWO = [cook("ana"), cook("ben")]
+WITH_TIM = [cook("ana"), cook("tim", sections={"stove": "trainee"})]
+NOT_ALONE = {"level": "trainee", "not_alone": True, "up_to": 2}
+
+
+@pytest.mark.parametrize(
+    ("document", "said"),
+    [
+        (by({"only": ["ana"]}, people=TWO, kind="must not", person="ana"), "too few"),
+        (by({"only": ["ana"]}, people=TWO, kind="must", person="ben"), "whom it names"),
+        (by(NOT_ALONE, people=WITH_TIM, kind="must not", person="ana"), "nobody whom"),
+    ],
+)
+def test_a_wish_that_leaves_nobody_for_a_job_is_said_and_not_broken(
+    document: Document, said: str
+) -> None:
+    with pytest.raises(BadInput, match=said):
+        problem_of(scenario_of(document))
+
+
+def test_a_wished_trainee_comes_along_where_it_is_no_quicker_for_it() -> None:
+    plan = served(by(NOT_ALONE, people=WITH_TIM, kind="must", person="tim"))
+    assert set(task(plan, "mousse.1/fill").visits[0].people) == {"ana", "tim"}
+
