@@ -6,7 +6,7 @@ import pytest
 
 from scheduler.domain.problems import BadInput
 from scheduler.domain.reading import scenario_of
-from tests.weeks.checks import problem_of, served, task
+from tests.weeks.checks import planned, problem_of, served, task
 from tests.weeks.tiny import EVE, Document, component, cook, keep, kind, step, week_of
 
 
@@ -60,3 +60,12 @@ def test_a_wished_trainee_comes_along_where_it_is_no_quicker_for_it() -> None:
     plan = served(by(NOT_ALONE, people=WITH_TIM, kind="must", person="tim"))
     assert set(task(plan, "mousse.1/fill").visits[0].people) == {"ana", "tim"}
 
+
+
+def test_a_method_that_a_wish_leaves_nobody_for_is_not_tried() -> None:
+    """What its own steps cannot make is missing then; looking for another way breaks nothing."""
+    quick = {"id": "quick", "steps": [step("rush", "60 min", hands=[NOT_ALONE])]}
+    mousse = component("mousse", step("fill", "60 h", hands=1), keeps=keep("30 h"), methods=[quick])
+    wish = {"component": "mousse", "step": "rush", "kind": "must not", "person": "ana"}
+    week = week_of(mousse, people=WITH_TIM, week={"wishes": [wish]})
+    assert [m.batch for m in planned(week, 0.5).missing] == ["mousse.1"]
