@@ -77,11 +77,16 @@ def _person(draft: Draft, wish: Wish, component: Component) -> list[Problem]:
             if kind.may_use is not None
         )
         who = [
-            eligible(draft, line.section or crew.section, line.level, touched | set(line.may_use))
+            eligible(
+                draft, line.section or crew.section, line.level, touched | set(line.may_use),
+                line.only,
+            )
             for line in crew.lines
         ]
         if wish.kind in ("must", "rather") and not any(wish.person in w for w in who):
             what = f"{wish.person} is not of the section, level and training that it asks for"
+            if any(wish.person not in line.only for line in crew.lines if line.only):
+                what = f"{wish.person} is none of those whom it names"
             return [draft.problem(wish, "person", what=what)]
         if wish.kind == "must not" and any(
             len(w - {wish.person}) < line.people for w, line in zip(who, crew.lines, strict=True)

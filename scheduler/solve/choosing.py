@@ -18,7 +18,7 @@ from scheduler.solve.improve import Improve
 from scheduler.solve.index import Index
 from scheduler.solve.objective import terms
 from scheduler.solve.repair import Repair
-from scheduler.solve.week import recipe_of, week_of, with_method
+from scheduler.solve.week import recipe_of, week_if_any, with_method
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -105,6 +105,8 @@ class Chooser:
             chosen = self._with(change)
             if chosen != self.best.week.chosen:
                 trial = self._try(chosen, lambda: False, lambda board, over: None)
+                if trial is None:
+                    continue
                 if unplaced(trial.board):
                     board = construct(trial.board.index, self.rng)
                     drop_hopeless(board)
@@ -153,7 +155,7 @@ class Chooser:
             if over():
                 return None
             trial = self._try(chosen, over, work)
-            if self._keep_better(trial):
+            if trial is not None and self._keep_better(trial):
                 return trial
         return None
 
@@ -171,9 +173,11 @@ class Chooser:
         chosen: Chosen,
         over: Callable[[], bool],
         work: Callable[[Board, Callable[[], bool]], None],
-    ) -> Trial:
+    ) -> Trial | None:
         best = self.best
-        week = week_of(best.week.scenario, chosen)
+        week = week_if_any(best.week.scenario, chosen)
+        if week is None:
+            return None
         board = carry(best.week.compiled.problem, best.solution, Index(week.compiled.problem))
         work(board, over)
         return Trial.of(week, board)

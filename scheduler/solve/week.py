@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from scheduler.domain.methods import methods_of, variants
+from scheduler.domain.problems import BadInput
 from scheduler.plan.model import Terms
 from scheduler.solve.objective import parts
 from scheduler.workload.assemble import assemble
@@ -185,7 +186,8 @@ class Week:
                         seen.add(frozenset(chosen.items()))
                         if len(seen) > CHOICES:
                             return False
-                        ahead.append(week_of(self.scenario, chosen))
+                        other = week_if_any(self.scenario, chosen)
+                        ahead += [] if other is None else [other]
         return True
 
 
@@ -199,6 +201,14 @@ def week_of(scenario: Scenario, chosen: Mapping[str, str]) -> Week:
     """
     workload = work_out(scenario, chosen=chosen)
     return Week(scenario, workload, compile_week(scenario, workload), dict(chosen))
+
+
+def week_if_any(scenario: Scenario, chosen: Mapping[str, str]) -> Week | None:
+    """As `week_of`; None where it cannot be made that way, whatever the day looks like."""
+    try:
+        return week_of(scenario, chosen)
+    except BadInput:
+        return None
 
 
 def with_method(chosen: Mapping[str, str], change: Mapping[str, str | None]) -> dict[str, str]:

@@ -61,7 +61,10 @@ def _learning(b: Builder, people: tuple[int, ...], section: str) -> tuple[int, .
 def ways(
     b: Builder, hands: Sequence[Hands], section: str, needs: Sequence[Need], span: Law
 ) -> tuple[Way, ...]:
-    """Every way to man a job; none where whoever is left would take too long."""
+    """Every way to man a job; none where whoever is left would take too long.
+
+    Where fewer of the same people are as quick they do it, unless somebody is wished for.
+    """
     crew = able(b, hands, section, needs)
     slow = Fraction(60, b.scenario.kitchen.trainee_hour)
     if len(crew) == 1 and crew[0].hands.up_to is not None:
@@ -73,6 +76,8 @@ def ways(
         least, most = span.by(pace).ticks(b.grid)
         if least <= most:
             found.append(Way(some, least, most))
+    if any(w.person is not None and not w.kind.endswith("not") for w in b.scenario.week.wishes):
+        return tuple(found)
     return tuple(w for w in found if not any(_beaten(w, other) for other in found))
 
 

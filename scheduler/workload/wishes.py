@@ -59,16 +59,32 @@ def _person(b: Builder, wish: Wish, records: list[TaskRecord]) -> None:
     for visit in _by_hand(records):
         crew = b.crews[visit.item]
         ways = tuple(x for way in crew.ways for x in _ways(b, wish, way, who))
+        if not ways and crew.ways:
+            _nobody(b, wish)
         b.crews[visit.item] = replace(crew, ways=ways or crew.ways)
     if wish.kind == "must not":
         for record in records:
             for visit in record.visits:
                 if visit.kind == "tend":
                     tend = b.tends[visit.item]
-                    b.tends[visit.item] = replace(tend, lines=without_person(tend.lines, who))
+                    b.tends[visit.item] = replace(tend, lines=_others(b, wish, tend.lines, who))
                 elif visit.kind == "add":
                     add = b.adds[visit.item]
-                    b.adds[visit.item] = replace(add, lines=without_person(add.lines, who))
+                    b.adds[visit.item] = replace(add, lines=_others(b, wish, add.lines, who))
+
+
+def _nobody(b: Builder, wish: Wish) -> None:
+    what = f"nobody whom its hands allow is left by the wish that it {wish.words}"
+    b.complaints.add(f"wish for {wish.component}", what)
+
+
+def _others(b: Builder, wish: Wish, lines: tuple[Line, ...], who: int) -> tuple[Line, ...]:
+    """The lines of a visit without them."""
+    left = without_person(lines, who)
+    short = [x for x in left if len(x.people) < x.count]
+    if short and all(len(x.people) >= x.count for x in lines):
+        _nobody(b, wish)
+    return left
 
 
 def _ways(b: Builder, wish: Wish, way: Way, who: int) -> Iterator[Way]:

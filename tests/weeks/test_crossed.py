@@ -1,0 +1,71 @@
+"""Words that were each right by themselves and met: tiny weeks, and believable ones with all."""
+
+from __future__ import annotations
+
+import pytest
+
+from scheduler.domain.problems import BadInput
+from scheduler.domain.reading import scenario_of
+from tests.weeks.checks import planned, problem_of, served, task
+from tests.weeks.tiny import EVE, Document, component, cook, keep, kind, step, week_of
+
+
+@pytest.mark.parametrize("much", ["rather", "must"])
+def test_washing_up_is_no_part_of_what_is_wished_for_a_component(much: str) -> None:
+    """Made on the eve as wished; the moulds are washed when somebody comes in who washes."""
+    mousse = component(
+        "mousse", step("fill", "60 min", hands=1, on=[{"equipment": "mould", "per": "5 portions"}]),
+        keeps=keep("30 h"),
+    )  # fmt: skip
+    mould = kind("mould", units=4, washed={"time": "30 min", "hands": [{"section": "larder"}]})
+    ben = cook("ben", "06:00-08:00", days="2027-05-07", sections={"larder": "cook"})
+    plan = served(
+        week_of(
+            mousse, equipment=[mould], people=[cook("ana", "18:00-21:00"), ben],
+            week={"wishes": [{"kind": much, "component": "mousse", "days": [EVE]}]},
+        )
+    )  # fmt: skip
+    assert plan.terms.wishes == 0
+    assert task(plan, "mousse.1/wash-mould").start == 30 * 60
+
+
+def by(*lines: Document, people: list[Document], **wish: str) -> Document:
+    """An hour of hands, and a wish for who it is."""
+    mousse = component("mousse", step("fill", "60 min", hands=list(lines)), keeps=keep("30 h"))
+    week = {"wishes": [{"component": "mousse", **wish}]}
+    return week_of(mousse, people=people, week=week)
+
+
+TWO = [cook("ana"), cook("ben")]
+WITH_TIM = [cook("ana"), cook("tim", sections={"stove": "trainee"})]
+NOT_ALONE = {"level": "trainee", "not_alone": True, "up_to": 2}
+
+
+@pytest.mark.parametrize(
+    ("document", "said"),
+    [
+        (by({"only": ["ana"]}, people=TWO, kind="must not", person="ana"), "too few"),
+        (by({"only": ["ana"]}, people=TWO, kind="must", person="ben"), "whom it names"),
+        (by(NOT_ALONE, people=WITH_TIM, kind="must not", person="ana"), "nobody whom"),
+    ],
+)
+def test_a_wish_that_leaves_nobody_for_a_job_is_said_and_not_broken(
+    document: Document, said: str
+) -> None:
+    with pytest.raises(BadInput, match=said):
+        problem_of(scenario_of(document))
+
+
+def test_a_wished_trainee_comes_along_where_it_is_no_quicker_for_it() -> None:
+    plan = served(by(NOT_ALONE, people=WITH_TIM, kind="must", person="tim"))
+    assert set(task(plan, "mousse.1/fill").visits[0].people) == {"ana", "tim"}
+
+
+
+def test_a_method_that_a_wish_leaves_nobody_for_is_not_tried() -> None:
+    """What its own steps cannot make is missing then; looking for another way breaks nothing."""
+    quick = {"id": "quick", "steps": [step("rush", "60 min", hands=[NOT_ALONE])]}
+    mousse = component("mousse", step("fill", "60 h", hands=1), keeps=keep("30 h"), methods=[quick])
+    wish = {"component": "mousse", "step": "rush", "kind": "must not", "person": "ana"}
+    week = week_of(mousse, people=WITH_TIM, week={"wishes": [wish]})
+    assert [m.batch for m in planned(week, 0.5).missing] == ["mousse.1"]
