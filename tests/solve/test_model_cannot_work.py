@@ -25,7 +25,7 @@ from scheduler.workload.primitives import (
     Way,
 )
 from tests.solve.brute import TooLarge, best
-from tests.solve.problems import SMALL, random_problem
+from tests.solve.problems import SMALL, Shape, random_problem
 
 WAYS = replace(SMALL, ways=True, people=(2, 3))
 
@@ -117,3 +117,12 @@ def test_both_encodings_decide_as_trying_everything_does(block: int) -> None:
         assert ask(problem, everything, FIRST, 10)[0] == expected
         assert ask(problem, everything, SECOND, 10)[0] == expected
         assert cannot_work(problem, everything, 20) is not works
+
+
+@pytest.mark.parametrize("seed", [27, 75])
+def test_a_batch_without_a_possible_time_is_an_answer_and_no_fault(seed: int) -> None:
+    """Once its times, which mean nothing, were laid on the shelves as less than nothing."""
+    shape = Shape(components=(3, 5), horizon=(12, 22), ovens=False, people=(1, 3))
+    problem = random_problem(Random(seed), shape)
+    everything = frozenset(range(len(problem.batches)))
+    assert ask(problem, everything, FIRST, 20)[0] == "infeasible"

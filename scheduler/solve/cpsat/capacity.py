@@ -33,7 +33,9 @@ def add_people(model: Model) -> None:
 
 def fit(model: Model, loads: list[Load], capacity: int) -> None:
     """What overlaps fits."""
-    profile = _profile([load for load in loads if load.still and load.least > 0])
+    # Where a batch has no possible time the model says so already, and its times mean nothing.
+    still = [load for load in loads if load.still and load.least > 0]
+    profile = _profile([load for load in still if load.start.offset < load.end.offset])
     if any(block.amount > capacity for block in profile):
         model.when(False)
         return
