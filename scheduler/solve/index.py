@@ -118,6 +118,15 @@ class Index:
         return parts
 
     @cached_property
+    def wary(self) -> list[bool]:
+        """For each use whether there is anything that it may not be beside."""
+        uses = self.problem.uses
+        avoided = 0
+        for use in uses:
+            avoided |= use.not_beside
+        return [bool(use.not_beside or use.sort & avoided) for use in uses]
+
+    @cached_property
     def consumers(self) -> list[tuple[int, ...]]:
         """For each batch those that take from it or follow it (its later neighbours)."""
         found: list[set[int]] = [set() for _ in self.problem.batches]

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
 
     from scheduler.solve.arrays import Bools
     from scheduler.solve.board import Board
+    from scheduler.workload.primitives import Extra
 
 
 class Overtime:
@@ -57,14 +58,19 @@ class Overtime:
         paid too, so that it is open."""
         for n in self.of[person]:
             extra = self.extras[n]
-            spells = self.board.spells[person]
-            used = self.used[n] = max((extra.used(s, e) for s, e, _ in spells), default=0)
+            used = self.used[n] = self._used(person, extra)
             opened = min(used + self.reach, extra.end - extra.start)
             self.shut[person, extra.start : extra.end] = True
             if extra.at_end:
                 self.shut[person, extra.start : extra.start + opened] = False
             else:
                 self.shut[person, extra.end - opened : extra.end] = False
+
+    def _used(self, person: int, extra: Extra) -> int:
+        """Ticks of one in use; what is used of it is busy."""
+        if not self.board.busy[person, extra.start : extra.end].any():
+            return 0
+        return max((extra.used(s, e) for s, e, _ in self.board.spells[person]), default=0)
 
     def extend(self, reach: int) -> None:
         """Open so many ticks of everybody's beyond what is used already."""

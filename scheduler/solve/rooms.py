@@ -52,6 +52,8 @@ def beside(board: Board, n: int, resource: int, lo: int, hi: int) -> Bools:
     """Ticks of [lo, hi) at which something is there that a use may not be beside."""
     blocked = np.zeros(max(0, hi - lo), dtype=bool)
     use = board.problem.uses[n]
+    if not board.index.wary[n]:
+        return blocked
     for m in board.by_resource[resource]:
         stay = board.stays[m]
         if use.apart(board.problem.uses[m]):
