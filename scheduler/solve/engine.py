@@ -108,11 +108,11 @@ def plan_week(
         """What lacks a place gets one, until so much of the time is used up."""
         week, problem = best.week, best.week.compiled.problem
 
-        def heard(solution: Callable[[], Solution], surely: bool) -> None:
-            if surely or due():
-                say("better", week.plan(whole := solution(), terms(problem, whole)))
+        def heard(found: Solution) -> None:
+            say("better", week.plan(found, terms(problem, found)))
 
-        make_room(best.board, rng, budget, part, heard)
+        # What is kept must not depend on a clock.
+        make_room(best.board, rng, budget, part, heard, lambda: not deterministic and due())
         return Trial.of(week, best.board)
 
     board = construct(Index(week.compiled.problem), rng)

@@ -34,7 +34,8 @@ def make_room(
     rng: Random,
     budget: Budget,
     until: float,
-    heard: Callable[[Callable[[], Solution], bool], None],
+    heard: Callable[[Solution], None],
+    due: Callable[[], bool] = lambda: False,
 ) -> None:
     """Leave the best of what is tried on the board.
 
@@ -43,17 +44,22 @@ def make_room(
     until : float
         The part of the budget at which it ends.
     heard : callable
-        Told how to get a solution, and whether it is the best so far; others are on the way.
+        Told every solution that is the best so far.
+    due : callable
+        Whether what is on the way shall be looked at as well.
     """
     problem = board.problem
     best = board.solution()
 
-    def keep() -> None:
+    def better(found: Solution) -> None:
         nonlocal best
+        if terms(problem, found) < terms(problem, best):
+            best = found
+            heard(found)
+
+    def keep() -> None:
         drop_hopeless(board)
-        if terms(problem, board.solution()) < terms(problem, best):
-            best = board.solution()
-            heard(board.solution, True)
+        better(board.solution())
 
     ways = [(False, until)]
     if problem.extras:
@@ -65,7 +71,8 @@ def make_room(
         ways = [(False, used + SHUT * (until - used)), (True, until)]
     for extended, part in ways:
         for _ in Repair(board, rng, extended).run(REPAIRS, budget.until(part)):
-            heard(lambda: _cleared(board), False)
+            if due():
+                better(_cleared(board))
         if problem.extras:
             stretch(board)
         keep()

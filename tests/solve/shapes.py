@@ -95,3 +95,10 @@ CHAINS = Shape(loads=False, lags=False, fixed_consumers=True)
 
 SMALL = Shape(components=(1, 2), horizon=(10, 14), steps=(1, 2), prices=False)
 """Small enough for the brute-force search."""
+
+EVERYTHING = Shape(
+    components=(2, 4), steps=(1, 3), horizon=(16, 36), people=(1, 3), ways=True, doors=True,
+    neighbours=True, leaves=True, calm=True, cleaning=True, things=True, beside=True,
+    overtime=True,
+)  # fmt: skip
+"""All that there is, at once."""

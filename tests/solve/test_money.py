@@ -115,7 +115,7 @@ def test_a_third_job_is_done_in_overtime_rather_than_not_at_all() -> None:
     told: list[Score] = []
     make_room(
         board, Random(1), Budget(10, True, lambda: False), 1.0,
-        lambda solution, best: told.append(terms(problem, solution())),
+        lambda found: told.append(terms(problem, found)),
     )  # fmt: skip
     assert board.score() == Score((0, 0), 60, 0) == told[-1]
     assert violations(problem, board.solution()) == []
