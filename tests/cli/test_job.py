@@ -76,6 +76,9 @@ def test_each_plan_that_is_told_is_on_file_before_it_is_said(tmp_path: Path) -> 
         "money": 0,
         "changes": 0,
         "quality": 0,
+        "in_hand": 0,
+        "calm": 0,
+        "wishes": 0,
     }
     assert done["kind"] == "done"
     assert done["last_calls"][0]["batch"] == "soup.1"
