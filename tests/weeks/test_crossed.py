@@ -16,7 +16,7 @@ from scheduler.domain.scenario import Scenario
 from tests.weeks.checks import planned, problem_of, read_again, served, task
 from tests.weeks.crossed import crossed
 from tests.weeks.crossed_words import words
-from tests.weeks.tiny import EVE, Document, component, cook, keep, kind, step, week_of
+from tests.weeks.tiny import DAY, EVE, Document, component, cook, keep, kind, step, visit, week_of
 
 
 @pytest.mark.parametrize("much", ["rather", "must"])
@@ -80,6 +80,18 @@ def test_a_method_that_a_wish_leaves_nobody_for_is_not_tried() -> None:
     assert [m.batch for m in planned(week, 0.5).missing] == ["mousse.1"]
 
 
+def test_who_stays_longer_to_take_it_out_is_in_the_house() -> None:
+    """It braises to the end of the shift; taking it out is overtime and leaves nothing alone."""
+    braise = step("braise", "4 h", load=visit("30 min"), unload=visit("60 min"),
+                  alone="someone_on_shift")  # fmt: skip
+    week = week_of(
+        component("ribs", braise, keeps=keep("8 h")), service="20:00",
+        people=[cook("ana", "12:00-16:30", days=DAY, overtime={"at_end": "1 h"})],
+    )  # fmt: skip
+    week["kitchen"]["people"][0] = cook("pia", "19:00-21:00", sections={"pass": "lead"})
+    assert task(served(week), "ribs.1/braise").end == (24 + 17) * 60 + 30
+
+
 pytestmark = pytest.mark.xdist_group("crossed")
 WEEKS = 20
 NEWER = """
@@ -96,7 +108,7 @@ NEWER = """
 """
 
 
-def week(seed: int) -> Scenario:
+def crossed_week(seed: int) -> Scenario:
     """Few words, half of them, nearly all."""
     return scenario_of(crossed(Random(seed), (0.3, 0.5, 0.8)[seed % 3]))
 
@@ -105,7 +117,7 @@ def week(seed: int) -> Scenario:
 def test_every_plan_of_a_week_with_everything_passes_and_can_be_told(
     seed: int, tmp_path: Path
 ) -> None:
-    scenario = week(seed)
+    scenario = crossed_week(seed)
     plan = read_again(scenario, 0.05)
     if seed % 3 == 0:
         assert words(scenario, plan, tmp_path)
@@ -125,6 +137,6 @@ def said(part: Any) -> Iterator[str]:
 
 
 def test_between_them_the_weeks_know_every_newer_word() -> None:
-    used = {field for seed in range(WEEKS) for field in said(week(seed))}
+    used = {field for seed in range(WEEKS) for field in said(crossed_week(seed))}
     wanted = NEWER.split()
     assert [word for word in wanted if word not in used] == []
