@@ -15,10 +15,25 @@ from scheduler.solve.construct import construct, drop_hopeless, paid
 from scheduler.solve.cpsat.solve import solve_model
 from scheduler.solve.improve import Improve
 from scheduler.solve.index import Index
-from scheduler.solve.objective import Score, terms
+from scheduler.solve.objective import Score, money, terms
 from scheduler.solve.room import make_room
 from scheduler.solve.ways import insert
-from scheduler.workload.primitives import Problem, Solution
+from scheduler.workload.primitives import (
+    Band,
+    Batch,
+    Crew,
+    Extra,
+    Leave,
+    Line,
+    Link,
+    Money,
+    Plate,
+    Point,
+    Problem,
+    Solution,
+    Task,
+    Way,
+)
 from tests.solve.boards import full_board
 from tests.solve.problems import random_problem
 from tests.solve.shapes import EVERYTHING
@@ -83,7 +98,7 @@ def test_the_model_takes_the_board_as_a_hint_and_no_bound_passes_what_it_finds(s
     assert (found.served, found.money, found.quality) == (score.served, score.money, score.quality)
     local = replace(problem, calm=None)
     assert terms(local, found.solution) <= terms(local, hint)
-    if not any(score.served):
+    if Bound(cheapest=money(problem, 0)).counts(score):
         below = bound_round(problem, Bound(), score.quality, 1.0, True).value
         assert below is None or below <= terms(local, found.solution).quality
 
@@ -109,3 +124,38 @@ def whole(problem: Problem, found: Solution) -> bool:
     """Everything that is fixed is there."""
     placed = found.placed(problem)
     return all(b in placed for b, batch in enumerate(problem.batches) if batch.fixed)
+
+
+def test_overtime_within_the_allowance_may_be_in_the_best_plan() -> None:
+    """Ten minutes nearer to service than the shift allows, for nothing."""
+    problem = Problem(
+        grid=10, horizon=20, now=0,
+        batches=(Batch("plate", (0,)), Batch("service", (1,), fixed=True)),
+        tasks=(Task("plate", 0, 1, 1, 0, 20), Task("service", 1, 0, 0, 15, 15)),
+        links=(Link(Point(0, True), Point(1), 0, 9, Band(0, 0, 1)),),
+        people=(("ana", ((0, 14),)),),
+        crews=(Crew(0, (Way((Line((0,)),)),)),),
+        extras=(Extra(0, 12, 14),),
+        money=Money(free=10), plates=(Plate(1, 0, ((0, 1),)),),
+    )  # fmt: skip
+    best = solve_model(problem, seconds=5, deterministic=True, workers=1)
+    assert (best.status, best.money, best.quality) == ("optimal", 0, 20)
+    assert (bound_round(problem, Bound(), 30, 1.0, True).value or 0) <= 20
+    paid = replace(problem, money=Money())
+    assert bound_round(paid, Bound(), 30, 1.0, True).value == 30
+
+
+def test_the_model_counts_overtime_also_where_a_job_may_be_left() -> None:
+    """Two jobs of an hour fit the shift of two; one of them lies behind it."""
+    problem = Problem(
+        grid=5, horizon=60, now=0,
+        batches=(Batch("one", (0,)), Batch("other", (1,))),
+        tasks=tuple(Task(f"t{n}", n, 12, 13, 0, 60) for n in (0, 1)),
+        people=(("ana", ((0, 36),)),),
+        crews=tuple(Crew(n, (Way((Line((0,)),), 12),), Leave(1, 1, 1)) for n in (0, 1)),
+        extras=(Extra(0, 24, 36),),
+        money=Money(),
+    )  # fmt: skip
+    behind = Solution({0: (0, 12), 1: (24, 36)}, crews={0: (0,), 1: (0,)})
+    found = solve_model(problem, hint=behind, seconds=5, deterministic=True, workers=1)
+    assert (found.status, found.money) == ("optimal", 0)

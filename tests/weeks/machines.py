@@ -39,7 +39,7 @@ def _doors(document: Document, rng: Random) -> None:
 def _families(document: Document, rng: Random) -> None:
     """Gastronorm trays and sheets."""
     oven = _kind(document, "oven")
-    if oven is None:
+    if oven is None or "holds" in oven:
         return
     places = oven.pop("capacity")
     oven["holds"] = {"gn": places, "sheet": places - rng.randint(0, places // 4)}
@@ -64,3 +64,7 @@ def _cleaned(document: Document, rng: Random) -> None:
                 "time": rng.choice(("10 min", "25 min")),
                 "when": rng.choice(("at once", "before use")),
             }
+
+
+APART = (_doors, _families, _apart, _cleaned)
+"""All of them."""

@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from pathlib import Path
+from random import Random
+from typing import Any
+
 import pytest
 
+from scheduler.domain.base import Word
 from scheduler.domain.problems import BadInput
 from scheduler.domain.reading import scenario_of
-from tests.weeks.checks import planned, problem_of, served, task
-from tests.weeks.tiny import EVE, Document, component, cook, keep, kind, step, week_of
+from scheduler.domain.scenario import Scenario
+from tests.weeks.checks import planned, problem_of, read_again, served, task
+from tests.weeks.crossed import crossed
+from tests.weeks.crossed_words import words
+from tests.weeks.tiny import DAY, EVE, Document, component, cook, keep, kind, step, visit, week_of
 
 
 @pytest.mark.parametrize("much", ["rather", "must"])
@@ -69,3 +78,65 @@ def test_a_method_that_a_wish_leaves_nobody_for_is_not_tried() -> None:
     wish = {"component": "mousse", "step": "rush", "kind": "must not", "person": "ana"}
     week = week_of(mousse, people=WITH_TIM, week={"wishes": [wish]})
     assert [m.batch for m in planned(week, 0.5).missing] == ["mousse.1"]
+
+
+def test_who_stays_longer_to_take_it_out_is_in_the_house() -> None:
+    """It braises to the end of the shift; taking it out is overtime and leaves nothing alone."""
+    braise = step("braise", "4 h", load=visit("30 min"), unload=visit("60 min"),
+                  alone="someone_on_shift")  # fmt: skip
+    week = week_of(
+        component("ribs", braise, keeps=keep("8 h")), service="20:00",
+        people=[cook("ana", "12:00-16:30", days=DAY, overtime={"at_end": "1 h"})],
+    )  # fmt: skip
+    week["kitchen"]["people"][0] = cook("pia", "19:00-21:00", sections={"pass": "lead"})
+    assert task(served(week), "ribs.1/braise").end == (24 + 17) * 60 + 30
+
+
+pytestmark = pytest.mark.xdist_group("crossed")
+WEEKS = 20
+NEWER = """
+    Hands.up_to Hands.not_alone Hands.only Time.undivided Kitchen.trainee_hour
+    Step.may_leave Duty.may_leave Leave.times Leave.breaks Shift.floating_breaks
+    Person.overtime Overtime.at_start Kitchen.rule_profile Kitchen.rest Person.born
+    Costs.overtime_allowance Costs.step Costs.buying_allowance
+    Component.methods Component.bought_in
+    Need.door_shut Need.tray Equipment.shut_while_running Equipment.holds Equipment.clean_down
+    Component.not_beside Component.leaves
+    Step.gives Component.states Delivery.shelves Delivery.at_most Equipment.washed Washing.dry
+    Week.wishes Wish.person Wish.unit Wish.days Wish.done_by Wish.not_before Week.accepted
+    Kitchen.time_in_hand TimeInHand.day_full Kitchen.calm Calm.hand_over Kitchen.open
+"""
+
+
+def crossed_week(seed: int) -> Scenario:
+    """Few words, half of them, nearly all."""
+    return scenario_of(crossed(Random(seed), (0.3, 0.5, 0.8)[seed % 3]))
+
+
+@pytest.mark.parametrize("seed", range(WEEKS))
+def test_every_plan_of_a_week_with_everything_passes_and_can_be_told(
+    seed: int, tmp_path: Path
+) -> None:
+    scenario = crossed_week(seed)
+    plan = read_again(scenario, 0.05)
+    if seed % 3 == 0:
+        assert words(scenario, plan, tmp_path)
+
+
+def said(part: Any) -> Iterator[str]:
+    """Every field that says something, as Model.field."""
+    if isinstance(part, tuple):
+        for one in part:
+            yield from said(one)
+    if isinstance(part, Word):
+        for name, info in type(part).model_fields.items():
+            value = getattr(part, name)
+            if value is not None and (info.is_required() or value != info.default):
+                yield f"{type(part).__name__}.{name}"
+                yield from said(value)
+
+
+def test_between_them_the_weeks_know_every_newer_word() -> None:
+    used = {field for seed in range(WEEKS) for field in said(crossed_week(seed))}
+    wanted = NEWER.split()
+    assert [word for word in wanted if word not in used] == []

@@ -71,3 +71,7 @@ def _opened(document: Document, rng: Random) -> None:
     for take_of in taken:
         if take_of["component"] == name:
             take_of["state"] = "cut"
+
+
+THINGS = (_washed, _crates, _whey, _opened)
+"""All of them."""

@@ -25,20 +25,20 @@ def strictest(facts: Facts, stage: Stage) -> tuple[Alone, str]:
 
 
 def check(facts: Facts, brigade: Brigade) -> None:
-    """Rule `alone`, from planning on, from start of loading to end of unloading."""
+    """Rule `alone`, from planning on, while it runs: whoever loads or unloads it is there."""
     for making in facts.makings.values():
         for stage in making.to_come:
             rule, whose = strictest(facts, stage)
             if rule is Alone.YES or stage.hands:
                 continue
             for task in making.of(stage):
-                start = max(task.start, facts.now)
+                start, end = max(task.law_start, facts.now), task.law_end
                 if rule is Alone.NEVER:
                     facts.broken(
                         "alone", task.id, f"{whose} must never be alone, and nobody stays at it"
                     )
-                elif start < task.end and not inside(brigade.in_house, start, task.end):
-                    empty = outside(brigade.in_house, start, task.end) or (start, task.end)
+                elif start < end and not inside(brigade.in_house, start, end):
+                    empty = outside(brigade.in_house, start, end) or (start, end)
                     facts.broken(
                         "alone",
                         task.id,

@@ -75,9 +75,10 @@ def _kept(model: Model) -> list[int]:
 
 def _used(model: Model, extra: Extra, kept: int) -> tuple[cp_model.IntVar, Hint] | None:
     """The variable of what is used of an extra and its hint; None where nothing can change it."""
+    leaving = [h.load for h in model.at_hands.get(extra.person, ())]
     loads = [
         load
-        for load in model.of_person.get(extra.person, ())
+        for load in (*model.of_person.get(extra.person, ()), *leaving)
         if load.lit is not False
         and load.end.high > extra.start
         and load.start.low < extra.end
