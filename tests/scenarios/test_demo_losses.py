@@ -1,4 +1,4 @@
-"""The demo with less than it needs: every rule is kept, and there is an honest word for the rest."""
+"""The demo with less than it needs: rules are kept, with an honest word for what is missing."""
 
 from __future__ import annotations
 
