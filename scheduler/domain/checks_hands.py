@@ -66,7 +66,8 @@ def _accompanied(draft: Draft, crew: Crew, line: Hands) -> list[Problem]:
         return [draft.problem(owner, "not_alone", what=what, maybe="'up_to: 2', or 'level: cook'")]
     for other in crew.lines:
         section = other.section or crew.section
-        able = eligible(draft, section, other.level, frozenset(other.may_use), other.only)
+        words = frozenset(other.may_use)
+        able = eligible(draft, section, other.level, words, other.only, crew.recipe)
         for person in draft.kitchen.people:
             at = level_of(person, section)
             if person.id in able and at is not None and at.rank > Level.TRAINEE.rank:

@@ -26,16 +26,24 @@ def eligible(
     level: Level,
     may_use: frozenset[str],
     only: tuple[str, ...] = (),
+    recipe: str = "",
 ) -> frozenset[str]:
     """People of a section, of at least a level, who may use everything they have to.
 
     For section `anyone` the highest level that somebody has anywhere counts;
-    `only` leaves those who are named.
+    `only` leaves those who are named. At a recipe also those for whom somebody
+    lets section and level go.
     """
+    let_in = {
+        x.person
+        for x in draft.week.accepted
+        if x.rule == "section-level" and x.component == recipe
+    }
     found = set()
     for person in draft.kitchen.people:
         at = level_of(person, section)
-        if at is not None and at.rank >= level.rank and may_use <= set(person.may_use):
+        able = person.id in let_in or (at is not None and at.rank >= level.rank)
+        if able and may_use <= set(person.may_use):
             found.add(person.id)
     return frozenset(found & set(only) if only else found)
 
@@ -71,7 +79,7 @@ def _crews(draft: Draft) -> list[Problem]:
     if unsure or "kitchen" not in draft.whole:
         return []
     found = []
-    may: dict[tuple[str, Level, frozenset[str], tuple[str, ...]], frozenset[str]] = {}
+    may: dict[tuple[str, Level, frozenset[str], tuple[str, ...], str], frozenset[str]] = {}
     for crew in crews(draft):
         touched = _must_use(draft, crew.needs)
         places: list[frozenset[str]] = []
@@ -81,7 +89,7 @@ def _crews(draft: Draft) -> list[Problem]:
             if not _known_section(draft, section):
                 alright = False
                 continue
-            asked = (section, line.level, touched | set(line.may_use), line.only)
+            asked = (section, line.level, touched | set(line.may_use), line.only, crew.recipe)
             who = may[asked] = may.get(asked) or eligible(draft, *asked)
             places += [who] * line.people
             if not known_people(draft, line.only):

@@ -79,7 +79,7 @@ def _person(draft: Draft, wish: Wish, component: Component) -> list[Problem]:
         who = [
             eligible(
                 draft, line.section or crew.section, line.level, touched | set(line.may_use),
-                line.only,
+                line.only, crew.recipe,
             )
             for line in crew.lines
         ]

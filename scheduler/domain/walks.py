@@ -75,12 +75,15 @@ class Crew:
         Equipment that they touch.
     section : str
         Section where a line names none.
+    recipe : str
+        Component or dish that it is for, if any.
     """
 
     holder: Step | Visit | Plating | CleanDown | Washing
     lines: tuple[Hands, ...]
     needs: tuple[Need, ...]
     section: str
+    recipe: str = ""
 
 
 def crews(draft: Draft) -> Iterator[Crew]:
@@ -88,11 +91,11 @@ def crews(draft: Draft) -> Iterator[Crew]:
     for recipe, step in steps(draft):
         section = step.section or recipe.section
         if step.hands:
-            yield Crew(step, step.hands, step.on, section)
+            yield Crew(step, step.hands, step.on, section, recipe.id)
         for _, visit in visits(step):
-            yield Crew(visit, visit.hands, step.on + visit.on, section)
+            yield Crew(visit, visit.hands, step.on + visit.on, section, recipe.id)
     for dish in draft.dishes:
-        yield Crew(dish.plating, dish.plating.hands, dish.plating.on, dish.section)
+        yield Crew(dish.plating, dish.plating.hands, dish.plating.on, dish.section, dish.id)
     for kind in draft.kitchen.equipment:
         if kind.clean_down is not None:
             touched = (Need(equipment=kind.id),)

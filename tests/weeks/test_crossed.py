@@ -92,6 +92,27 @@ def test_who_stays_longer_to_take_it_out_is_in_the_house() -> None:
     assert task(served(week), "ribs.1/braise").end == (24 + 17) * 60 + 30
 
 
+@pytest.mark.parametrize(
+    ("line", "wishes"),
+    [
+        ({"only": ["zoe"]}, []),
+        ({"people": 1}, [{"component": "mousse", "kind": "must", "person": "zoe"}]),
+        ({"level": "lead"}, []),
+    ],
+)
+def test_who_is_let_in_by_name_may_be_named_wished_for_and_the_only_one(
+    line: Document, wishes: list[Document]
+) -> None:
+    """The sous lets the larder's trainee at the mousse."""
+    week = week_of(
+        component("mousse", step("fill", "60 min", hands=[line]), keeps=keep("30 h")),
+        people=[cook("ana"), cook("zoe", sections={"larder": "trainee"})],
+        week={"wishes": wishes, "accepted": [{"rule": "section-level", "by": "Salome", "reason":
+              "a busy week", "person": "zoe", "component": "mousse"}]},
+    )  # fmt: skip
+    assert task(served(week), "mousse.1/fill").visits[0].people == ("zoe",)
+
+
 pytestmark = pytest.mark.xdist_group("crossed")
 WEEKS = 20
 NEWER = """
