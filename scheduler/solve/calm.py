@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from scheduler.solve.arrays import Ints
     from scheduler.solve.board import Board, Placement
-    from scheduler.workload.primitives import Calm, Job, Option, Problem, Shift, Solution
+    from scheduler.workload.primitives import Calm, Job, Problem, Resource, Shift, Solution
 
     Work = tuple[int, int, Job]
     """Start and end, minutes, and what it is."""
@@ -40,6 +40,11 @@ class Hectic:
 NONE = Hectic()
 
 
+def shift_at(starts: list[int], end: int) -> int:
+    """Which shift a work belongs to: the last that starts before it ends, or the first."""
+    return max(0, bisect_left(starts, end) - 1)
+
+
 def person(calm: Calm, shifts: tuple[Shift, ...], work: Iterable[Work]) -> Hectic:
     """What one person's shifts cost (see `primitives.Calm`)."""
     found = NONE
@@ -48,7 +53,7 @@ def person(calm: Calm, shifts: tuple[Shift, ...], work: Iterable[Work]) -> Hecti
     starts = [s.start for s in shifts]
     each: dict[int, list[Work]] = {}
     for one in work:
-        each.setdefault(max(0, bisect_left(starts, one[1]) - 1), []).append(one)
+        each.setdefault(shift_at(starts, one[1]), []).append(one)
     for n, mine in each.items():
         mine.sort(key=lambda w: (w[0], w[1], w[2].number))
         found += _shift(calm, shifts[n], mine)
@@ -132,9 +137,8 @@ def hectic(problem: Problem, solution: Solution) -> Hectic:
     return found
 
 
-def heated(problem: Problem, option: Option) -> bool:
-    """Is it a setting of an oven, and not what a machine is cleaned after?"""
-    resource = problem.resources[option.resource]
+def heated(resource: Resource) -> bool:
+    """Are its states settings of an oven, and not what a machine is cleaned after?"""
     return resource.setup is not None and resource.clean is None
 
 
@@ -147,7 +151,7 @@ def _oven_uses(problem: Problem, solution: Solution) -> dict[int, list[tuple[int
         if start is None or end is None or end - start <= use.grace:
             continue
         option = problem.choices[use.choice].options[solution.chosen.get(use.choice, 0)]
-        if option.state is not None and heated(problem, option):
+        if option.state is not None and heated(problem.resources[option.resource]):
             found.setdefault(option.resource, []).append((start, end, option.state))
     return found
 
@@ -237,8 +241,7 @@ class Ledger:
         return then.over + then.calm - now.over - now.calm
 
     def _shift_at(self, p: int, end: int) -> int:
-        starts = self.starts[p]
-        return max(0, bisect_left(starts, end * self.board.problem.grid) - 1)
+        return shift_at(self.starts[p], end * self.board.problem.grid)
 
     def begins(self, crew: int, lo: int, hi: int, least: int) -> Ints | None:
         """A marginal price of a crew's start at every tick of [lo, hi]: over and late.
@@ -296,7 +299,7 @@ class Ledger:
                 self._batches[b] = now
         if calm.oven:
             for r in self.ovens:
-                if board.problem.resources[r].clean is not None:
+                if not heated(board.problem.resources[r]):
                     continue
                 stays = (board.stays[n] for n in board.by_resource[r])
                 now = changes(

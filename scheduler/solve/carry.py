@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from scheduler.solve.board import Board
-from scheduler.solve.construct import adopt, drop_hopeless, in_order, latest_starts, paid, unplaced
+from scheduler.solve.construct import adopt, drop_hopeless, fill, paid
 from scheduler.solve.ways import insert
 from scheduler.workload.primitives import Point, Solution
 
@@ -36,7 +36,6 @@ def carry(old: Problem, solution: Solution, index: Index) -> Board:
     new = index.problem
     moved = translated(old, solution, new)
     board = Board(index)
-    late = latest_starts(index)
     adopt(board, moved)
     for b in sorted(board.placed):
         if not new.batches[b].fixed and not board.keeps_links(b):
@@ -45,18 +44,9 @@ def carry(old: Problem, solution: Solution, index: Index) -> Board:
     for b, batch in enumerate(new.batches):
         if batch.fixed and b not in board.placed:
             insert(board, b)
-    fill(board, late)
+    fill(board)
     drop_hopeless(board)
     return board
-
-
-def fill(board: Board, late: list[int]) -> None:
-    """Put whatever lacks a place where it is best, consumers before what feeds them."""
-    tried: set[int] = set()
-    while todo := [b for b in unplaced(board) if b not in tried]:
-        for b in in_order(board.index, todo, lambda b: late[b]):
-            tried.add(b)
-            insert(board, b)
 
 
 def translated(old: Problem, solution: Solution, new: Problem) -> Solution:

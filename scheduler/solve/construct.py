@@ -173,8 +173,13 @@ def adopt(board: Board, solution: Solution) -> None:
 
 def stretch(board: Board) -> None:
     """Give what has no place one with overtime, where that is all it takes."""
-    late = latest_starts(board.index)
     board.last_resort = True
+    fill(board)
+
+
+def fill(board: Board) -> None:
+    """Put whatever lacks a place where it is best, consumers before what feeds them."""
+    late = latest_starts(board.index)
     tried: set[int] = set()
     while queue := [b for b in unplaced(board) if b not in tried]:
         for b in in_order(board.index, queue, lambda b: late[b]):
