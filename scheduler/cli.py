@@ -100,6 +100,23 @@ def audit(plan: PlanPath) -> None:
 
 
 @app.command()
+def check(
+    scenario: ScenarioName,
+    plan: Annotated[
+        Path | None, typer.Argument(metavar="[PLAN]", help="A plan file of that week.")
+    ] = None,
+    rules: Annotated[
+        str | None,
+        typer.Option(help="Another rule profile than the kitchen's: us, anz, uk, eu, house."),
+    ] = None,
+) -> None:
+    """Check a week, and a plan of it, against the published rules of food."""
+    from scheduler.commands.check import check as command
+
+    _run(lambda: command(scenario, plan, rules))
+
+
+@app.command()
 def schema() -> None:
     """Print the JSON schema of a written week."""
     from scheduler.commands.reading import schema as command

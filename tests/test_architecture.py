@@ -18,8 +18,13 @@ SCHEDULER = ROOT / "scheduler"
 MAY_IMPORT = {
     "scheduler.domain": set(),
     "scheduler.plan": {"scheduler.domain"},
-    "scheduler.workload": {"scheduler.domain", "scheduler.plan.model", "scheduler.plan.words"},
-    "scheduler.solve": {"scheduler.domain", "scheduler.plan", "scheduler.workload"},
+    "scheduler.workload": {
+        "scheduler.domain", "scheduler.plan.model", "scheduler.plan.words", "scheduler.safety"
+    },
+    "scheduler.solve": {
+        "scheduler.domain", "scheduler.plan", "scheduler.workload", "scheduler.safety"
+    },
+    "scheduler.safety": {"scheduler.domain", "scheduler.plan", "scheduler.heat"},
     "scheduler.plan.audit": {"scheduler.domain", "scheduler.plan.model"},
 }
 HEAVY = {"ortools", "streamlit", "plotly", "pandas"}

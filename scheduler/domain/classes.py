@@ -19,10 +19,11 @@ from typing import Any
 from scheduler.domain.base import Word
 from scheduler.domain.draft import Draft
 from scheduler.domain.problems import Problem
-from scheduler.domain.rest import profile_of
+from scheduler.domain.profiles import hours_of
 from scheduler.domain.scenario import Scenario
 
 _HONOURED = """
+AllergenRule: document edition section evidence advice confirmed items
 Acceptance: rule by reason day late person component lot
 Add: verb time hands on after give_or_take
 BatchSize: least most
@@ -30,6 +31,9 @@ BoughtIn: name lead_time order_days order_before days hours pack price at_most
 Calm: late_start long_job last_part section_change job_change free_changes hand_over oven_change
 Calm: short ends
 CleanDown: verb time hands when caution
+Cooling: document edition section evidence advice confirmed windows
+Core: document edition section evidence advice confirmed value seconds
+Count: document edition section evidence advice confirmed value
 Component: id name section makes batch loss margin piece_weight density steps keeps weight
 Component: leftover mixing leaves not_beside methods bought_in states
 Course: dish after each per count share crew diets waves
@@ -42,13 +46,24 @@ Equipment: id name units capacity measure fill per_shelf heat alone may_use hold
 Equipment: shut_while_running one_room clean_down washed
 EquipmentTaken: equipment amount tray
 Event: id name first_plate guests tables margin rank menu
+Exposure: document edition section evidence advice confirmed value counts
+Fall: from to within
+FoodLimits: cold hot cooling cooling_mixed exposure rechill reheat reheat_within cook_whole
+FoodLimits: cook_minced cook_poultry roasts date_mark date_mark_beyond acid dry clean_every
+FoodLimits: allergens
 FloatingBreak: between length
 Gives: component amount
 Hands: people section level may_use up_to only not_alone
 Heat: modes coldest hottest ambient up down goes_cold_after
+Held: core seconds
 InProgress: id component quantity method step started on last_visit reserved_for state
+Length: document edition section evidence advice confirmed value
+Measured: document edition section evidence advice confirmed value
+Roasts: document edition section evidence advice confirmed rows
+Temperature: document edition section evidence advice confirmed value
 Keep: not_before best_from best_until zone at_most per_shelf
 Costs: overtime_allowance overtime_hour buying_allowance step
+Kitchen: own_limits confirmed
 Kitchen: id name zone grid open transfer diets_ahead margins day_parts sections people equipment
 Kitchen: stores duties trainee_hour time_in_hand calm wish costs rest
 Leave: times longest breaks
@@ -142,6 +157,6 @@ def refused(draft: Draft) -> list[Problem]:
 def not_checked_yet(scenario: Scenario) -> tuple[str, ...]:
     """What the written week says that no plan takes into account yet, in a chef's words."""
     said = {CARRIED[key] for _, key in _set_fields(scenario) if key in CARRIED}
-    if profile_of(scenario.kitchen) is None and any(p.born for p in scenario.kitchen.people):
+    if hours_of(scenario.kitchen) is None and any(p.born for p in scenario.kitchen.people):
         said.add("young workers' limits (no rule profile with hours)")
     return tuple(sorted(said))

@@ -10,6 +10,7 @@ from scheduler.domain.base import Alone, Label, Level, Slug, Word
 from scheduler.domain.calm import Calm, TimeInHand, WishPrice
 from scheduler.domain.employment import Costs, Rest
 from scheduler.domain.leaving import FloatingBreak, Leave
+from scheduler.domain.limits import FoodLimits
 from scheduler.domain.quantity import Percent, Quantity
 from scheduler.domain.recipes import ANYONE, Hands, Time
 from scheduler.domain.times import Day, Days, Duration, Hours
@@ -309,7 +310,16 @@ class Kitchen(Word):
     )
     rule_profile: Slug | None = Field(
         default=None,
-        description="Whose limits of working time hold: eu, uk, or house for none by law.",
+        description="Whose limits of food and working time hold: us, anz, uk, eu, or house for "
+        "no law's.",
+    )
+    own_limits: FoodLimits = Field(
+        default=FoodLimits(), description="Limits of food safety that are this kitchen's own."
+    )
+    confirmed: dict[str, Label] = Field(
+        default={},
+        description="Limits of the profile that somebody here has looked up, each with who and "
+        "when; what is known from memory only is not enforced before.",
     )
     rest: Rest | None = Field(
         default=None, description="How strictly they are kept; left out: all of them."

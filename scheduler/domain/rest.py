@@ -13,7 +13,8 @@ from typing import Literal
 
 from scheduler.domain.employment import Rest
 from scheduler.domain.kitchen import Kitchen, Person
-from scheduler.domain.profiles import PROFILES, Limit, Limits, Profile
+from scheduler.domain.limits import Limits, Night, Source, Work
+from scheduler.domain.profiles import hours_of
 from scheduler.domain.times import Clock, Hours
 
 Rule = Literal[
@@ -80,11 +81,6 @@ class Shortfall:
         return f"{self.day:%a} {self.day.day} {self.day:%b}: {self.what}"
 
 
-def profile_of(kitchen: Kitchen) -> Profile | None:
-    """The kitchen's rule profile; None where it names none that has hours."""
-    return PROFILES.get(kitchen.rule_profile or "house")
-
-
 def age(person: Person, day: date) -> int | None:
     """Years on a day; None where no birth date is written."""
     born = person.born
@@ -93,25 +89,25 @@ def age(person: Person, day: date) -> int | None:
     return day.year - born.year - ((day.month, day.day) < (born.month, born.day))
 
 
-def under_age(profile: Profile, person: Person, day: date) -> bool:
+def under_age(profile: Work, person: Person, day: date) -> bool:
     """Is that a young worker on that day?"""
     years = age(person, day)
     return years is not None and years < profile.of_age.value
 
 
-def limits_on(profile: Profile, person: Person, day: date) -> Limits:
+def limits_on(profile: Work, person: Person, day: date) -> Limits:
     """What holds for a person on a day."""
     return profile.young if under_age(profile, person, day) else profile.adults
 
 
-def night(kitchen: Kitchen, limits: Limits) -> tuple[Hours, Limit] | None:
+def night(kitchen: Kitchen, limits: Limits) -> Night | None:
     """The night in which such a person does not work."""
     wanted = kitchen.rest.young_night if kitchen.rest is not None else None
-    chosen = [one for one in limits.nights if one[0] == wanted]
+    chosen = [one for one in limits.nights if one.hours == wanted]
     return next(iter(chosen or limits.nights), None)
 
 
-def is_hard(kitchen: Kitchen, profile: Profile, person: Person, day: date, rule: Rule) -> bool:
+def is_hard(kitchen: Kitchen, profile: Work, person: Person, day: date, rule: Rule) -> bool:
     """Whether a rule is kept for a person on a day, or only warned about."""
     if under_age(profile, person, day):
         return True
@@ -189,7 +185,7 @@ def rests(limits: Limits, free: list[Span], week: Span) -> int:
 
 def shortfalls(kitchen: Kitchen, clock: Clock) -> list[Shortfall]:
     """Everything in which the shifts of the week fall short of the rule profile."""
-    profile = profile_of(kitchen)
+    profile = hours_of(kitchen)
     if profile is None:
         return []
     found: list[Shortfall] = []
@@ -201,7 +197,7 @@ def shortfalls(kitchen: Kitchen, clock: Clock) -> list[Shortfall]:
 
 
 def _daily(
-    kitchen: Kitchen, clock: Clock, profile: Profile, person: Person, days: list[Workday]
+    kitchen: Kitchen, clock: Clock, profile: Work, person: Person, days: list[Workday]
 ) -> Iterator[Shortfall]:
     before: Workday | None = None
     for today in days:
@@ -210,7 +206,7 @@ def _daily(
             continue
 
         def short(
-            rule: Rule, what: str, limit: Limit, kept: bool = False, today: Workday = today
+            rule: Rule, what: str, limit: Source, kept: bool = False, today: Workday = today
         ) -> Shortfall:
             hard = is_hard(kitchen, profile, person, today.day, rule)
             said = f"{what} ({limit.source})"
@@ -248,14 +244,14 @@ def _daily(
             yield short("daily_hours", what, limits.daily_hours)
         barred = night(kitchen, limits)
         if barred is not None:
-            banned = [clock.span(today.day + timedelta(days=n), barred[0]) for n in (-1, 0, 1)]
+            banned = [clock.span(today.day + timedelta(days=n), barred.hours) for n in (-1, 0, 1)]
             if any(a < y and x < b for a, b in today.shifts for x, y in banned):
-                what = f"a shift reaches into {barred[0]}, in which nobody under age works"
-                yield short("night", what, barred[1], kept=True)
+                what = f"a shift reaches into {barred.hours}, in which nobody under age works"
+                yield short("night", what, barred, kept=True)
 
 
 def _weekly(
-    kitchen: Kitchen, clock: Clock, profile: Profile, person: Person, days: list[Workday]
+    kitchen: Kitchen, clock: Clock, profile: Work, person: Person, days: list[Workday]
 ) -> Iterator[Shortfall]:
     free = gaps(days)
     for week in weeks(clock):

@@ -11,6 +11,7 @@ from pydantic import ConfigDict, Field, PrivateAttr
 
 from scheduler.domain.base import SCHEMA, Slug, Word
 from scheduler.domain.kitchen import Equipment, Kitchen, Person, Store, Unit
+from scheduler.domain.limits import FoodLimits
 from scheduler.domain.recipes import Component, Dish
 from scheduler.domain.states import (
     recipe_spelled_out,
@@ -106,6 +107,14 @@ class Scenario(Word):
             kind = self.equipment[kind_or_unit]
             return tuple((kind, u) for u in kind.each)
         return (self.unit[kind_or_unit],)
+
+    def under(self, rule_profile: str) -> Scenario:
+        """The same week under another rule profile, as that is published."""
+        written = self._written or self
+        kitchen = written.kitchen.model_copy(
+            update={"rule_profile": rule_profile, "own_limits": FoodLimits(), "confirmed": {}}
+        )
+        return Scenario.of(kitchen, written.components, written.dishes, written.week)
 
     def document(self) -> dict[str, Any]:
         """The scenario as plain data, as written: ready for JSON or YAML."""

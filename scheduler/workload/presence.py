@@ -12,13 +12,13 @@ from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from scheduler.domain.kitchen import Overtime
+from scheduler.domain.profiles import hours_of
 from scheduler.domain.rest import (
     DAY,
     Workday,
     is_hard,
     limits_on,
     night,
-    profile_of,
     under_age,
     weeks,
     workdays,
@@ -26,7 +26,7 @@ from scheduler.domain.rest import (
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Person
-    from scheduler.domain.profiles import Limits
+    from scheduler.domain.limits import Limits
     from scheduler.domain.scenario import Scenario
 
 Span = tuple[int, int]
@@ -53,7 +53,7 @@ class _Rules:
     """What a day asks for where it is kept hard; 0, nothing or never where it is not."""
 
     def __init__(self, scenario: Scenario, person: Person, today: Workday) -> None:
-        kitchen, profile = scenario.kitchen, profile_of(scenario.kitchen)
+        kitchen, profile = scenario.kitchen, hours_of(scenario.kitchen)
         self.rest, self.piece, self.weekly = 0, NEVER, NEVER
         self.break_after, self.break_length = NEVER, 0
         self.nights: list[Span] = []
@@ -78,7 +78,7 @@ class _Rules:
         barred = night(kitchen, limits)
         if barred is not None:
             around = (today.day + timedelta(days=n) for n in (-1, 0, 1))
-            self.nights = [scenario.clock.span(day, barred[0]) for day in around]
+            self.nights = [scenario.clock.span(day, barred.hours) for day in around]
 
 
 def presence(scenario: Scenario, person: Person) -> Presence:

@@ -175,7 +175,7 @@ SAID: list[tuple[str, list[tuple[str, str]], list[str]]] = [
     (
         "a rule profile that nobody knows",
         [("rule_profile: house", "rule_profile: ue")],
-        ["kitchen, rule_profile: unknown rule profile 'ue'; there are: eu, house, uk"],
+        ["kitchen, rule_profile: unknown rule profile 'ue'; there are: anz, eu, house, uk, us"],
     ),
     (
         "hours kept without a rule profile that has any",

@@ -235,11 +235,10 @@ def test_the_young_have_hours_of_their_own_and_nobody_can_loosen_them() -> None:
     loose = {"daily_rest": "warned", "weekly_rest": "warned", "breaks": "warned"}
     nine = shift(DAY, "08:00-17:30", "12:00-12:30")
     said = refused(kitchen_of(nine, born="2010-08-15", rest=loose))
-    assert "works 9 h, at most 8 h under age (94/33/EC art. 8)" in said
+    assert "works 9 h, at most 8 h under age (94/33/EC art. 8; from memory, not confirmed)" in said
     no_break = shift(DAY, "08:00-13:00")
-    assert "a break of 30 min, due beyond 4 h 30 min (94/33/EC art. 12)" in refused(
-        kitchen_of(no_break, born="2010-08-15", rest=loose)
-    )
+    due = "a break of 30 min, due beyond 4 h 30 min (94/33/EC art. 12; from memory, not confirmed)"
+    assert due in refused(kitchen_of(no_break, born="2010-08-15", rest=loose))
     assert told(kitchen_of(nine, born="2000-08-15", rest=loose)) == []
 
 
@@ -279,4 +278,5 @@ def test_nobody_under_age_stays_longer() -> None:
 
 def test_children_are_no_brigade() -> None:
     said = refused(kitchen_of(shift(DAY, "09:00-12:00"), born="2014-01-01"))
-    assert "is 13; nobody under 15 works (94/33/EC art. 1 and 4)" in said
+    least = "nobody under 15 works (94/33/EC art. 1 and 4; from memory, not confirmed)"
+    assert f"is 13; {least}" in said

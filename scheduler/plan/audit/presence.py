@@ -6,13 +6,13 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from scheduler.domain.profiles import PROFILES
+from scheduler.domain.profiles import hours_of
 from scheduler.plan.audit.amounts import up
 from scheduler.plan.audit.stretches import Stretch, merged, without
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Person
-    from scheduler.domain.profiles import Limits, Profile
+    from scheduler.domain.limits import Limits, Work
     from scheduler.domain.scenario import Scenario
 
 AROUND = 15
@@ -56,12 +56,7 @@ class Shift:
         return max(0, self.last - self.end // grid * grid) if self.last > self.end else 0
 
 
-def profile_of(scenario: Scenario) -> Profile | None:
-    """The kitchen's rule profile, where it has hours."""
-    return PROFILES.get(scenario.kitchen.rule_profile or "house")
-
-
-def young(profile: Profile, person: Person, day: date) -> bool:
+def young(profile: Work, person: Person, day: date) -> bool:
     """Under age on that day."""
     if person.born is None:
         return False
@@ -71,7 +66,7 @@ def young(profile: Profile, person: Person, day: date) -> bool:
 
 def limits(scenario: Scenario, person: Person, day: date) -> Limits | None:
     """What the profile asks for on that day."""
-    profile = profile_of(scenario)
+    profile = hours_of(scenario.kitchen)
     if profile is None:
         return None
     return profile.young if young(profile, person, day) else profile.adults
@@ -79,7 +74,7 @@ def limits(scenario: Scenario, person: Person, day: date) -> Limits | None:
 
 def kept(scenario: Scenario, person: Person, day: date, rule: str) -> bool:
     """Is a rule hard for that person on that day?"""
-    profile = profile_of(scenario)
+    profile = hours_of(scenario.kitchen)
     if profile is None:
         return False
     rest = scenario.kitchen.rest
@@ -91,7 +86,7 @@ def nights(scenario: Scenario, person: Person, day: date) -> list[Stretch]:
     rules, rest = limits(scenario, person, day), scenario.kitchen.rest
     if rules is None or not rules.nights:
         return []
-    hours = rules.nights[0][0]
+    hours = rules.nights[0].hours
     if rest is not None and rest.young_night is not None:
         hours = rest.young_night
     return [scenario.clock.span(day + timedelta(days=n), hours) for n in (-1, 0, 1)]
@@ -104,7 +99,7 @@ def shifts_of(scenario: Scenario, person: Person) -> list[Shift]:
     one at most; what comes before a shift begins after what may follow the
     one before. Nobody under age has any.
     """
-    clock, profile = scenario.clock, profile_of(scenario)
+    clock, profile = scenario.clock, hours_of(scenario.kitchen)
     now = clock.minute(scenario.week.plan_from)
     found: list[Shift] = []
     day = clock.first_day - timedelta(days=AROUND)

@@ -6,8 +6,9 @@ from datetime import date, datetime, timedelta
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING
 
+from scheduler.domain.profiles import hours_of
 from scheduler.plan.audit.facts import lasting
-from scheduler.plan.audit.presence import kept, limits, nights, profile_of, shifts_of, young
+from scheduler.plan.audit.presence import kept, limits, nights, shifts_of, young
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Person
@@ -55,7 +56,7 @@ def overtime(facts: Facts) -> int:
 
 def check(facts: Facts) -> None:
     """Rules `rest` and `young`, where the kitchen's rule profile has hours."""
-    profile = profile_of(facts.scenario)
+    profile = hours_of(facts.scenario.kitchen)
     if profile is None:
         return
     everybody = work_of(facts)
@@ -131,7 +132,7 @@ def _young(facts: Facts, person: Person, today: list[Shift], work: list[Stretch]
                 facts.broken(
                     "young", person.id,
                     f"works {facts.span(max(start, a), min(end, b))}, at night, under age "
-                    f"({rules.nights[0][1].source})",
+                    f"({rules.nights[0].source})",
                 )  # fmt: skip
     most = rules.daily_hours
     worked = sum(s.last - s.first - sum(s.rests) for s in today)

@@ -1,0 +1,64 @@
+"""Everything that the rules of food say about a written week, and about a plan of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
+
+from scheduler.domain.limits import DEFER
+from scheduler.domain.profiles import food_classes, profile_of
+from scheduler.safety.finding import Finding, Standing
+
+if TYPE_CHECKING:
+    from scheduler.domain.scenario import Scenario
+    from scheduler.plan.model import Plan
+
+
+def classes(scenario: Scenario) -> Iterator[Finding]:
+    """Which components time and temperature matter for, and why they do not for the others."""
+    known = food_classes()
+    for component in scenario.components:
+        name = component.name or component.id
+        found = known.get(component.food_class or "")
+        if found is None:
+            said = "no `food_class`: nobody can say whether it must be kept cold"
+            yield Finding(Standing.UNKNOWN, "food class", name, said)
+        elif not found.controlled:
+            said = f"needs no cold: {found.name}, {found.why}"
+            yield Finding(Standing.FINE, "food class", name, said, found.source)
+
+
+def unconfirmed(scenario: Scenario) -> Iterator[Finding]:
+    """Limits that are told but not enforced, because nobody has looked them up."""
+    profile = profile_of(scenario.kitchen)
+    for name, limit in profile.food.named() if profile else ():
+        if not limit.hard and not limit.advice:
+            said = f"{limit}: not enforced until somebody has looked it up (`confirmed`)"
+            yield Finding(Standing.NOTE, name, name.replace("_", " "), said, limit.source)
+
+
+RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (classes, unconfirmed)
+"""What is looked at in a written week, in order."""
+PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = ()
+"""What is looked at in a plan of it."""
+
+
+def check(scenario: Scenario, plan: Plan | None = None) -> list[Finding]:
+    """All findings on a written week, and on a plan where there is one.
+
+    Nothing where the kitchen names no rule profile.
+    """
+    if profile_of(scenario.kitchen) is None:
+        return []
+    found = [f for look in RECIPES for f in look(scenario)]
+    if plan is not None:
+        found += [f for look in PLANS for f in look(scenario, plan)]
+    return found
+
+
+def headline(scenario: Scenario) -> str:
+    """Whose limits these are, and who decides."""
+    profile = profile_of(scenario.kitchen)
+    if profile is None:
+        return f"The kitchen names no `rule_profile`, so nothing is checked. {DEFER}"
+    return f"Limits: {profile.name}. {DEFER}"
