@@ -30,6 +30,7 @@ BatchSize: least most
 BoughtIn: name lead_time order_days order_before days hours pack price at_most
 Calm: late_start long_job last_part section_change job_change free_changes hand_over oven_change
 Calm: short ends
+Cooked: at for
 CleanDown: verb time hands when caution
 Cooling: document edition section evidence advice confirmed windows
 Core: document edition section evidence advice confirmed value seconds
@@ -82,8 +83,8 @@ ShelvesTaken: store shelves
 Shift: days hours breaks floating_breaks
 State: id name of section makes out_of batch loss steps keeps
 Step: id name section time hands load unload tend add on takes in_loads waves alone then
-Step: may_leave gives
-Store: id name zone shelves
+Step: may_leave gives kept core
+Store: id name zone shelves coldest warmest
 Take: component ingredient amount yield within state
 Tend: verb time hands on every give_or_take day_parts once_a_shift
 Time: at_least plus per best at_most decides undivided

@@ -10,7 +10,7 @@ from scheduler.domain.base import Alone, Label, Level, Slug, Word
 from scheduler.domain.calm import Calm, TimeInHand, WishPrice
 from scheduler.domain.employment import Costs, Rest
 from scheduler.domain.leaving import FloatingBreak, Leave
-from scheduler.domain.limits import FoodLimits
+from scheduler.domain.limits import Celsius, FoodLimits, write_celsius
 from scheduler.domain.quantity import Percent, Quantity
 from scheduler.domain.recipes import ANYONE, Hands, Time
 from scheduler.domain.times import Day, Days, Duration, Hours
@@ -223,6 +223,16 @@ class Store(Word):
     name: Label = Field(default="", description="Name on sheets; the id if left out.")
     zone: Slug = Field(description="What kind of place: chilled, frozen, dry, hot, room.")
     shelves: int = Field(gt=0, description="Usable shelves (a walk-in is full at 85 %).")
+    coldest: Celsius | None = Field(default=None, description="The coldest it gets there, °C.")
+    warmest: Celsius | None = Field(default=None, description="The warmest it gets there, °C.")
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Store:
+        low, high = self.coldest, self.warmest
+        if low is not None and high is not None and low > high:
+            said = f"{write_celsius(low)} and {write_celsius(high)}"
+            raise ValueError(f"between {said} is upside down")
+        return self
 
 
 class EquipmentTaken(Word):

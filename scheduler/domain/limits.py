@@ -17,6 +17,7 @@ from scheduler.domain.quantity import plain, read_number
 from scheduler.domain.times import Duration, Hours, write_duration
 
 Evidence = Literal["seen", "second hand", "from memory", "common practice", "our own"]
+Kept = Literal["cold", "frozen", "hot", "out"]
 DEFER = "Local codes and licensed practice decide, not this list."
 
 

@@ -10,12 +10,15 @@ from scheduler.domain.base import Alone, Label, Slug, Word
 from scheduler.domain.buying import BoughtIn
 from scheduler.domain.hands import ANYONE as ANYONE
 from scheduler.domain.hands import Hands as Hands
+from scheduler.domain.judging import Cooked as Cooked
+from scheduler.domain.judging import Test as Test
 from scheduler.domain.keeping import Band as Band
 from scheduler.domain.keeping import Keep as Keep
 from scheduler.domain.keeping import Wait as Wait
 from scheduler.domain.leaving import Leave
 from scheduler.domain.lengths import Decides as Decides
 from scheduler.domain.lengths import Time as Time
+from scheduler.domain.limits import Kept
 from scheduler.domain.quantity import Percent, Quantity
 from scheduler.domain.times import Duration
 
@@ -108,15 +111,6 @@ class Add(Visit):
     give_or_take: Duration = Field(default=0, description="Tolerance, minutes.")
 
 
-class Test(Word):
-    """How a step that the food decides is judged, and what happens if it is not there yet."""
-
-    measure: Label = Field(description="What is looked at: pH, fineness, tenderness.")
-    target: Label = Field(description="When it is there.")
-    longer: Duration | None = Field(default=None, description="If not, so much longer, minutes.")
-    last_call: Duration | None = Field(default=None, description="At most so long in all, min.")
-
-
 class Take(Word):
     """One input: a component or an ingredient, for what the recipe makes (or for one portion)."""
 
@@ -193,6 +187,12 @@ class Step(Word):
         description="Passes its loads on: load n of the next step follows load n of this one.",
     )
     alone: Alone = Field(default=Alone.YES, description="May it run with nobody at it?")
+    kept: Kept | None = Field(
+        default=None,
+        description="How the food is kept while it runs: cold, frozen, hot, out (in the room). "
+        "Left out: as the zone or the oven it is on has it, otherwise out.",
+    )
+    core: Cooked | None = Field(default=None, description="How hot it gets at the core.")
     then: Wait | None = Field(default=None, description="The wait before the next step.")
     if_interrupted: Literal["resume", "start again", "lost"] | None = Field(
         default=None, description="What an interruption does to it."
