@@ -72,7 +72,8 @@ def test_what_is_from_memory_is_enforced_only_when_somebody_has_looked_it_up() -
     assert "from memory, not confirmed" in reheat.source
     told = [f for f in check(base) if f.rule == "reheat"]
     assert [f.standing for f in told] == [Standing.NOTE]
-    looked_up = scenario_of(kitchen(rule_profile="uk", rest=LOOSE, confirmed={"reheat": "head chef, 3 May"}))
+    confirmed = {"reheat": "head chef, 3 May"}
+    looked_up = scenario_of(kitchen(rule_profile="uk", rest=LOOSE, confirmed=confirmed))
     reheat = food_limits(looked_up.kitchen).reheat
     assert reheat is not None and reheat.hard
     assert "looked up by head chef, 3 May" in reheat.source
