@@ -9,6 +9,7 @@ from scheduler.domain.checks_buying import buying
 from scheduler.domain.checks_demand import demand
 from scheduler.domain.checks_equipment import equipment
 from scheduler.domain.checks_events import events
+from scheduler.domain.checks_food import food
 from scheduler.domain.checks_hands import hands
 from scheduler.domain.checks_ids import ids, names
 from scheduler.domain.checks_leaving import leaving
@@ -43,4 +44,5 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     demand,
     events,
     wishes,
+    food,
 )

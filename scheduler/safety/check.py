@@ -21,7 +21,9 @@ def classes(scenario: Scenario) -> Iterator[Finding]:
         name = component.name or component.id
         found = known.get(component.food_class or "")
         if found is None:
-            said = "no `food_class`: nobody can say whether it must be kept cold"
+            word = component.food_class
+            said = f"'{word}' is no class of food that is known" if word else "no `food_class`"
+            said += ": nobody can say whether it must be kept cold"
             yield Finding(Standing.UNKNOWN, "food class", name, said)
         elif not found.controlled:
             said = f"needs no cold: {found.name}, {found.why}"

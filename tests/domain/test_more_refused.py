@@ -173,6 +173,11 @@ SAID: list[tuple[str, list[tuple[str, str]], list[str]]] = [
         ["in progress paste-2, quantity: 7 kg do not fit: for grind, grinder takes 5 kg"],
     ),
     (
+        "a class of food that is misspelt",
+        [("food_class: pickle", "food_class: raw-poltry")],
+        ["food_class: unknown class of food 'raw-poltry'. Maybe 'raw-poultry'"],
+    ),
+    (
         "a rule profile that nobody knows",
         [("rule_profile: house", "rule_profile: ue")],
         ["kitchen, rule_profile: unknown rule profile 'ue'; there are: anz, eu, house, uk, us"],
