@@ -240,6 +240,12 @@ def _open(document: Document, rng: Random) -> None:
     document["kitchen"]["open"] = rng.choice(("06:00-23:00", "07:00-22:00"))
 
 
+def _midway(document: Document, rng: Random) -> None:
+    """Planning begins when people stand at a duty, or shortly before."""
+    at = rng.choice(("18:05", "19:00", "19:50", "20:40"))
+    document["week"]["plan_from"] = f"{DAYS[0]} {at}"
+
+
 # -- things and machines ---------------------------------------------------------------
 
 
@@ -280,4 +286,5 @@ def _residues(document: Document, rng: Random) -> None:
 WORDS = (
     _shared, _trainees, _named, _methods, _bought, *THINGS, _delivered, _by_products, *APART,
     _residues, _left, _pauses, _breaks, _overtime, _rest, _young, _open, _musts, _accepted,
+    _midway,
 )  # fmt: skip
