@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
+from scheduler.domain.problems import BadInput
 from scheduler.domain.reading import scenario_of
 from scheduler.plan.audit import audit
 from scheduler.plan.model import Plan
@@ -272,3 +275,14 @@ def test_whoever_is_at_a_long_job_when_planning_begins_has_their_break_then() ->
     assert at_the_clock(plan) == ["10:30"]
     assert task(plan, "ham-1/carve").end == (24 + 12) * 60 + 30
     assert model_key(problem_of(scenario_of(document))) == key(plan)
+
+
+def test_a_break_that_lies_all_in_a_duty_of_the_only_cook_is_said_beforehand() -> None:
+    """Otherwise the kitchen gets no plan at all, and nobody says why."""
+    document = from_the_middle("08:00", "09:00-14:00", "10:00-11:00")
+    served(document)
+    document["kitchen"]["duties"][0]["may_leave"] = {"times": 1, "longest": "10 min"}
+    with pytest.raises(BadInput, match="0 are there all the time, breaks apart"):
+        planned(document)
+    document["kitchen"]["people"][1]["shifts"][0]["floating_breaks"][0]["between"] = "13:00-14:30"
+    served(document)
