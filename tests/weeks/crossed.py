@@ -263,6 +263,8 @@ def _few(document: Document, rng: Random) -> None:
         if made is not None and rng.random() < 0.3:
             made["in_loads"] = True
             made.setdefault("on", []).append({"equipment": "bowl", "per": per})
+            if made is not component["steps"][-1]:
+                made.setdefault("then", {"at_most": "10 h"})
 
 
 def _delivered(document: Document, rng: Random) -> None:
