@@ -346,8 +346,8 @@ class _Check:
         if crew is None or crew.leave is None:
             return
         self.away[crew.task] += leavings
-        ends = [start, *(x[1] for x in leavings)]
-        begins = [*(x[0] for x in leavings), end]
+        ends = [start - crew.leave.begun, *(x[1] for x in leavings)]
+        begins = [*(x[0] for x in leavings), end + crew.leave.beyond]
         for last, then in zip(ends, begins, strict=True):
             if then - last < crew.leave.apart:
                 yield f"{who}: is at {name} only {last}..{then} between leavings"

@@ -118,6 +118,23 @@ class Index:
         return parts
 
     @cached_property
+    def turns(self) -> dict[int, list[tuple[Chain, list[Chain]]]]:
+        """For batches that have other orders: the chain of each, and what goes in after it."""
+        found: dict[int, list[tuple[Chain, list[Chain]]]] = {}
+        for n in range(max((len(batch.turns) for batch in self.problem.batches), default=0)):
+            everything: list[Chain] = []
+            for b, batch in enumerate(self.problem.batches):
+                if n >= len(batch.turns):
+                    continue
+                order = batch.turns[n]
+                aside = [lane for group in batch.lanes[::-1] for lane in group[-2::-1]]
+                sides = [Chain(b, lane) for lane in aside if lane[0] not in order]
+                found.setdefault(b, []).append((Chain(b, order), sides))
+                everything += [found[b][-1][0], *sides]
+            self._fill(everything)
+        return found
+
+    @cached_property
     def wary(self) -> list[bool]:
         """For each use whether there is anything that it may not be beside."""
         uses = self.problem.uses
@@ -245,9 +262,10 @@ class Index:
         return [*crews, *tends, *((add.task, add.lines) for add in problem.adds)]
 
     def _fill(self, chains: list[Chain]) -> None:
-        """Give every chain what it touches; together the chains hold every task once."""
+        """Give every chain what it touches; together they hold every task of their batches once."""
         problem = self.problem
-        where = {t: (c, i) for c in chains for i, t in enumerate(c.tasks)}
+        wanted = set(chains)
+        where = {t: (c, i) for c in (*self.chains, *chains) for i, t in enumerate(c.tasks)}
         neighbours: list[set[int]] = [set() for _ in problem.batches]
 
         def boundary(chain: Chain, point: Point) -> int | None:
@@ -268,7 +286,7 @@ class Index:
             if len(ends) == 2 and ends[0].batch != ends[1].batch:
                 neighbours[ends[0].batch].add(ends[1].batch)
                 neighbours[ends[1].batch].add(ends[0].batch)
-            for chain in ends:
+            for chain in (c for c in ends if c in wanted):
                 first, last = boundary(chain, link.before), boundary(chain, link.after)
                 if first is not None and last is not None:
                     self._inner(chain, n, link, first, last)
@@ -277,7 +295,7 @@ class Index:
                 elif last is not None:
                     chain.links.append(Outer(n, last, link.before, False))
         for n, use in enumerate(problem.uses):
-            for chain in owners(use.start, use.end):
+            for chain in (c for c in owners(use.start, use.end) if c in wanted):
                 first, last = boundary(chain, use.start), boundary(chain, use.end)
                 if first is not None and last is not None:
                     chain.spans.append(Span(n, first, last))
@@ -285,6 +303,7 @@ class Index:
                     chain.holds.append(Outer(n, first, use.end, True))
                 elif last is not None:
                     chain.holds.append(Outer(n, last, use.start, False))
+        where = {t: at for t, at in where.items() if at[0] in wanted}
         for n, crew in enumerate(problem.crews):
             self._at(where, crew, n, "crews")
         for n, tend in enumerate(problem.tends):
@@ -341,8 +360,9 @@ class Index:
     def _at(
         where: dict[int, tuple[Chain, int]], item: Crew | Tend | Add, n: int, kind: str
     ) -> None:
-        chain, i = where[item.task]
-        getattr(chain, kind).setdefault(i, []).append(n)
+        if item.task in where:
+            chain, i = where[item.task]
+            getattr(chain, kind).setdefault(i, []).append(n)
 
     @staticmethod
     def _inner(chain: Chain, n: int, link: Link, first: int, last: int) -> None:

@@ -106,7 +106,7 @@ class Job:
     def room(self, person: int, start: int, end: int, others: Iterable[Away]) -> bool:
         """Is a leaving far enough from the job's ends and the person's other leavings?"""
         apart = self.leave.apart
-        if start < self.start + apart or end > self.end - apart:
+        if start < self.start + self.leave.lead or end > self.end - self.leave.tail:
             return False
         return all(
             end + apart <= a.start or start >= a.end + apart for a in others if a.person == person
@@ -166,12 +166,14 @@ class Leavings:
                 if not job.admits(brief):
                     continue
                 apart = job.leave.apart
-                taken[job.start + apart : max(job.start + apart, job.end - apart)] = False
+                first = min(job.start + job.leave.lead, job.end)
+                last = max(job.start, job.end - job.leave.tail)
+                taken[first:last] = False
                 for a in job.away:
                     if a.person == person:
                         taken[max(0, a.start - apart) : a.end + apart] = True
-                taken[job.start : job.start + apart] = True
-                taken[max(0, job.end - apart) : job.end] = True
+                taken[job.start : first] = True
+                taken[last : job.end] = True
             self._rows[person][brief] = next_blocked(taken)
         return self._rows[person][brief]
 
@@ -266,17 +268,17 @@ class Leavings:
         starts, ends, kind = self._line(person)
         first = int(np.searchsorted(ends, start, "right"))
         found: list[Away] = []
-        last = start
+        free = start + leave.lead
         for i in range(first, len(starts)):
             a, b = int(starts[i]), int(ends[i])
             if a >= end:
                 break
             rest = kind[i] == 1
             passed = leave.breaks if rest else kind[i] == 0 and b - a <= leave.longest
-            if not passed or a < last + leave.apart or b > end - leave.apart:
+            if not passed or a < free or b > end - leave.tail:
                 return None
             found.append(Away(person, a, b, bool(rest)))
-            last = b
+            free = b + leave.apart
         return found
 
     def can(self, crew: Crew, way: Way, person: int, start: int, end: int) -> bool:
@@ -306,7 +308,7 @@ class Leavings:
         """First and last end of so much work by one person for every start; -1: there is none.
 
         One entry for each number of things that are passed on the way: with
-        the first n of them away, from e_n + apart on to the start of the next.
+        the first n of them away, from e_n + tail on to the start of the next.
         """
         limit = np.minimum(np.minimum(self.shut[person][ticks], ticks + most), hi)
         return _passing(self._line(person), leave, work, ticks, limit)
@@ -343,7 +345,7 @@ def _passing(
     first = ticks + work
     out = [(first, np.where(ok & (first <= last), last, -1))]
     lost, often = np.zeros_like(ticks), np.zeros_like(ticks)
-    since = ticks
+    free = ticks + leave.lead
     if not len(starts):
         return out
     while True:
@@ -352,12 +354,12 @@ def _passing(
         rest = kind[here] == 1
         passed = (rest & leave.breaks) | ((kind[here] == 0) & (length <= leave.longest))
         lost, often = lost + length, often + ~rest
-        first = np.maximum(ticks + work + lost, ends[here] + leave.apart)
-        ok = ok & (i < len(starts)) & passed & (starts[here] >= since + leave.apart)
+        first = np.maximum(ticks + work + lost, ends[here] + leave.tail)
+        ok = ok & (i < len(starts)) & passed & (starts[here] >= free)
         ok = ok & (often <= leave.times) & (first <= limit)
         if not bool(ok.any()):
             return out
-        since, i = ends[here], i + 1
+        free, i = ends[here] + leave.apart, i + 1
         last = np.minimum(limit, after[np.minimum(i, len(starts))])
         if bool((ok & (first <= last)).any()):
             out.append((first, np.where(ok & (first <= last), last, -1)))

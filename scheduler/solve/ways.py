@@ -9,8 +9,12 @@ from scheduler.solve.arrays import INF
 from scheduler.solve.insertion import Insertion, Taboo
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from scheduler.solve.board import Board, Placement
     from scheduler.solve.index import Chain
+
+    Way = Callable[[Board, int, Taboo], bool]
 
 TRIES = 6
 """So many ways of giving options up before a chain has no place."""
@@ -42,14 +46,15 @@ def _insert(board: Board, batch: int, taboo: Taboo) -> bool:
 
     A batch in loads is tried with its loads one after the other, pressed
     together, and side by side: the chain through the last loads first, the
-    earlier loads around it. The best of what fits is taken.
+    earlier loads around it. Loads that take turns with washing up are tried
+    in that order as well. The best of what fits is taken.
     """
     chain = board.index.chains[batch]
     if not board.problem.batches[batch].lanes:
         return _put(board, chain, None, taboo)
     best: Placement | None = None
     least = INF
-    for way in WAYS:
+    for way in (*WAYS, *_turns(board, batch)):
         if way(board, batch, taboo):
             cost = board.touching(batch)
             placement = board.remove(batch)
@@ -116,14 +121,30 @@ def _around(
 ) -> bool:
     """The chain through the last loads, then the other loads in the room that it leaves them."""
     main, sides = board.index.split[batch]
-    if not _put(board, main, None, taboo, abreast, stagger):
-        return False
+    return _put(board, main, None, taboo, abreast, stagger) and _beside(board, batch, sides)
+
+
+def _beside(board: Board, batch: int, sides: list[Chain]) -> bool:
+    """Chains in the room that the rest of their batch leaves them; the batch is off if not."""
     for side in sides:
         if not _put(board, side):
             if batch in board.placed:
                 board.remove(batch)
             return False
     return True
+
+
+def _turns(board: Board, batch: int) -> list[Way]:
+    """A way for each order in which the loads take turns with the washing of what they stand in."""
+    if not board.problem.batches[batch].turns:
+        return []
+
+    def way(main: Chain, sides: list[Chain]) -> Way:
+        return lambda board, batch, taboo: (
+            _put(board, main, None, taboo) and _beside(board, batch, sides)
+        )
+
+    return [way(*turn) for turn in board.index.turns[batch]]
 
 
 def _abreast(board: Board, batch: int, taboo: Taboo) -> bool:

@@ -103,6 +103,7 @@ class Builder:
         self.batches: list[tuple[str, list[int], bool]] = []
         self.inputs: dict[int, set[int]] = {}
         self.lanes: dict[int, list[tuple[tuple[int, ...], ...]]] = {}
+        self.turns: dict[int, tuple[tuple[int, ...], ...]] = {}
         self.built: dict[str, Built] = {}
         self.tasks: list[Task] = []
         self.links: list[Link] = []
@@ -259,6 +260,7 @@ class Builder:
                     tuple(sorted(self.inputs.get(i, ()))),
                     fixed,
                     tuple(self.lanes.get(i, ())),
+                    self.turns.get(i, ()),
                 )
                 for i, (name, tasks, fixed) in enumerate(self.batches)
             ),

@@ -39,7 +39,9 @@ def add_duties(b: Builder) -> None:
             task = b.add_task(name, batch, last - first, last - first, first, last)
             place = None
             if crew:
-                leave, longer = leave_of(b, duty.may_leave, duty.people)
+                leave, longer = leave_of(
+                    b, duty.may_leave, duty.people, first - b.up(start), b.down(end) - last
+                )
                 way = Way(crew, max(0, last - first - longer), last - first)
                 place = add_crew(b, task, (way,), leave)
             taken = [

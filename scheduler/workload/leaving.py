@@ -15,17 +15,20 @@ if TYPE_CHECKING:
     from scheduler.workload.builder import Builder
 
 
-def leave_of(b: Builder, written: Written | None, people: int) -> tuple[Leave | None, int]:
+def leave_of(
+    b: Builder, written: Written | None, people: int, begun: int = 0, beyond: int = 0
+) -> tuple[Leave | None, int]:
     """How far a job may be left, and by how much it may become longer for that, ticks.
 
     times x longest (down to the grid), and with `breaks` for each of so many
-    people as long as the breaks of any shift.
+    people as long as the breaks of any shift. `begun`, `beyond`: for how long
+    it goes on before and after the part that planning sees.
     """
     if written is None:
         return None, 0
     longest = b.down(written.longest)
     pause = b.up(longest_pause(b.scenario)) if written.breaks else 0
-    leave = Leave(written.times, longest, max(1, b.up(APART)), written.breaks)
+    leave = Leave(written.times, longest, max(1, b.up(APART)), written.breaks, begun, beyond)
     return leave, written.times * longest + people * pause
 
 

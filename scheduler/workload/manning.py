@@ -39,20 +39,34 @@ class Leave:
     Inside the task each of them may be at *short* hands: visits, and crews
     that may not be left themselves, of at most `longest` ticks each, or at
     their break where `breaks` says so. Each such absence is one leaving. It
-    lies at least `apart` ticks from the task's ends and from the same
+    lies at least `apart` ticks from the job's ends and from the same
     person's other leavings; there are at most `times` of them over all its
     people, breaks not counted, and
 
         end - start - (sum of all leavings) - (time of any break) >= the way's least
 
     so spare time inside is allowed (as far as the way's most), and what is
-    taken out of a job never breaks it.
+    taken out of a job never breaks it. The job had been going on for `begun`
+    ticks when the task starts, and goes on for `beyond` after its end, where
+    planning sees only a part of it.
     """
 
     times: int
     longest: int
     apart: int
     breaks: bool = False
+    begun: int = 0
+    beyond: int = 0
+
+    @property
+    def lead(self) -> int:
+        """A leaving starts at least so many ticks after the task."""
+        return max(0, self.apart - self.begun)
+
+    @property
+    def tail(self) -> int:
+        """A leaving ends at least so many ticks before the task."""
+        return max(0, self.apart - self.beyond)
 
 
 @dataclass(frozen=True, slots=True)

@@ -228,6 +228,10 @@ class Batch:
         For each group of loads the tasks of each load, in order: lanes of one
         group may overlap. Says nothing that the links do not say; insertion
         tries lanes side by side as well as one after the other.
+    turns : tuple of tuple of int
+        Other orders in which insertion tries the tasks, where what one load
+        stands in has to be washed for a later one. Lanes that are not in one
+        of them go in after it.
     """
 
     id: str
@@ -235,6 +239,7 @@ class Batch:
     inputs: tuple[int, ...] = ()
     fixed: bool = False
     lanes: tuple[tuple[tuple[int, ...], ...], ...] = ()
+    turns: tuple[tuple[int, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

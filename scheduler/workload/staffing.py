@@ -39,6 +39,7 @@ def check_duties(b: Builder) -> None:
             p
             for p in line.people
             if any(a <= start and end <= z for a, z in hours[p])
+            and (pausing or not _rests(b, p, start, end))
         ]
         blocks.append((start, end, record.id, there, line.count))
         if leave is not None:
@@ -51,6 +52,7 @@ def check_duties(b: Builder) -> None:
                 f"duty {name.split('/')[0]}",
                 f"takes {count} {words}; of those who may do it {len(there)} are there all the "
                 "time, breaks apart",
+                "'may_leave: {breaks: true}', or another stretch for a break",
             )
             continue
         beside = [
@@ -65,6 +67,15 @@ def check_duties(b: Builder) -> None:
                 f"duty {short.split('/')[0]}",
                 f"takes people {words} that are all needed at once: {others}",
             )
+
+
+def _rests(b: Builder, person: int, start: int, end: int) -> bool:
+    """Has somebody a break that moves, and room for it neither before nor after?"""
+    return any(
+        min(start, x.latest) - x.earliest < x.length and x.latest - max(end, x.earliest) < x.length
+        for x in b.calendar.floating
+        if x.person == person
+    )
 
 
 def _unmatched(blocks: list[Block]) -> str | None:

@@ -118,7 +118,7 @@ def _run_part(
     component = b.component(built.batch)
     weight = 1 if component is None else component.weight
     best = b.up(span.best) * b.grid
-    since = 0
+    since = begun = 0
     able: tuple[Way, ...] = ()
     if step.hands and not stage.running:
         able = ways(b, step.hands, section, step.on, span)
@@ -134,7 +134,9 @@ def _run_part(
             )
     if stage.running:
         least, most, best, since = _running(b, built, step, span, record)
-    leave, longer = leave_of(b, step.may_leave, sum(h.up_to or h.people for h in step.hands))
+        begun = (b.calendar.now * b.grid - (record.began or 0)) // b.grid
+    people = sum(h.up_to or h.people for h in step.hands)
+    leave, longer = leave_of(b, step.may_leave, people, begun)
     most += longer
     stretch = None
     if not span.it_decides and span.at_most is not None and most > least and weight:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -12,13 +13,15 @@ from scheduler.workload.builder import first, last
 from scheduler.workload.compiled import TaskRecord, VisitRecord
 from scheduler.workload.hands import add_crew
 from scheduler.workload.laws import law
-from scheduler.workload.places import places
+from scheduler.workload.places import places, wanted
 from scheduler.workload.primitives import Point
 from scheduler.workload.sharing import ways
 from scheduler.workload.steps import task_name
 
 if TYPE_CHECKING:
     from scheduler.workload.builder import Builder, Built
+
+    Lanes = tuple[tuple[int, ...], ...]
 
 
 def add_washes(b: Builder, built: Built) -> None:
@@ -29,6 +32,8 @@ def add_washes(b: Builder, built: Built) -> None:
     the last load. A washing after the last of a batch's tasks stands in its
     row; any other is beside the tasks that follow.
     """
+    loads = b.lanes.get(built.index, [])[:]
+    rounds: list[_Round] = []
     steps = b.maker(built.batch).steps
     running = next((s.step.id for s, _ in built.stages if s.running), None)
     in_a_row = False
@@ -48,6 +53,8 @@ def add_washes(b: Builder, built: Built) -> None:
             b.link(first(one), first(other), 0)
         for step, place, _ in wash.needs:
             built.washed[step, place] = done
+        if alone:
+            rounds.append(_Round(_sets(b, built, wash), emptied, done))
         ends_it = len(done) == 1 and emptied[-1].parts and not in_a_row
         if ends_it and final in emptied[-1].parts.values():
             in_a_row = True
@@ -55,6 +62,59 @@ def add_washes(b: Builder, built: Built) -> None:
         for task in done:
             lane = tuple(task.parts.values())
             b.lanes.setdefault(built.index, []).append((lane, (final,)))
+    if rounds:
+        b.turns[built.index] = _turns(b, built, loads, rounds)
+
+
+@dataclass(frozen=True, slots=True)
+class _Round:
+    """What is washed load by load: there is enough of it for `sets` loads at once."""
+
+    sets: int
+    emptied: list[TaskRecord]
+    done: list[TaskRecord]
+
+
+def _sets(b: Builder, built: Built, wash: Wash) -> int:
+    """For how many loads at once the kitchen has enough of what is washed."""
+    component, dimension = b.component(built.batch), built.batch.dimension
+    stages = {s.step.id: s for s, _ in built.stages}
+    found: list[int] = []
+    for step, _, need in wash.needs:
+        wants = wanted(b, need, max(stages[step].loads), dimension, component)
+        there = {o.resource for o in wants[0].options} if wants else set()
+        fit = sum(b.resources[r].capacity // max(1, wants[0].amount) for r in there)
+        found.append(fit // max(1, len(wants)))
+    return min(found)
+
+
+def _turns(
+    b: Builder, built: Built, loads: list[Lanes], rounds: list[_Round]
+) -> tuple[tuple[int, ...], ...]:
+    """Orders in which the loads take turns with their washing.
+
+    With enough for `sets` loads at once load n + sets comes after the washing
+    of load n; the last washings are beside what follows. Other batches may
+    hold some of it, so that every load after the washing of the one before it
+    is an order as well.
+    """
+    aside = {t for one in rounds for done in one.done for t in done.parts.values()}
+    aside |= {t for group in b.lanes[built.index][len(loads) :] for t in group[0]}
+    row = [t for t in b.batches[built.index][1] if t not in aside]
+    opens = {t: lane[0] for group in loads for lane in group for t in lane}
+    short = [one for one in rounds if one.sets < len(one.done)] or rounds
+    enough = min(one.sets for one in short)
+    found: list[tuple[int, ...]] = []
+    for sets in dict.fromkeys((max(1, enough), 1)):
+        before: dict[int, list[int]] = {}
+        for one in short:
+            for task, done in zip(one.emptied[sets:], one.done, strict=False):
+                opened = opens[next(iter(task.parts.values()))]
+                before.setdefault(opened, []).extend(done.parts.values())
+        order = tuple(x for t in row for x in (*before.get(t, ()), t))
+        if len(order) > len(row):
+            found.append(order)
+    return tuple(dict.fromkeys(found))
 
 
 def _washing(

@@ -69,6 +69,20 @@ def _leaving() -> list[Case]:
             "between leavings",
         ),
         Case(
+            "what goes on already may be left at once",
+            portioning(2, begun=1),
+            _at((0, 8), (1, 3)),
+            _at((0, 8), (0, 2)),
+            "between leavings",
+        ),
+        Case(
+            "what goes on after the week may be left at its end",
+            portioning(2, beyond=1),
+            _at((0, 8), (5, 7)),
+            _at((0, 8), (6, 8)),
+            "between leavings",
+        ),
+        Case(
             "portioning is not left for long",
             portioning(3, most=10),
             _at((0, 6), (6, 9)),

@@ -200,6 +200,9 @@ class _Kitchen:
         length = self.rng.randint(1, 3)
         self._fixed(f"duty-{b}", start, start + length)
         leave = self._leave() if self.shape.leaves and length > 2 else None
+        if leave is not None:
+            begun, beyond = start == self.now, start + length == self.horizon
+            leave = replace(leave, begun=int(begun), beyond=int(beyond))
         self.crews.append(Crew(len(self.tasks) - 1, (Way(self._lines(1), length - 1),), leave))
 
     def _rest(self) -> None:

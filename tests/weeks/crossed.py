@@ -240,7 +240,31 @@ def _open(document: Document, rng: Random) -> None:
     document["kitchen"]["open"] = rng.choice(("06:00-23:00", "07:00-22:00"))
 
 
+def _midway(document: Document, rng: Random) -> None:
+    """Planning begins when people stand at a duty, and may have their breaks meanwhile."""
+    at = rng.choice(("18:05", "19:00", "19:50", "20:40"))
+    document["week"]["plan_from"] = f"{DAYS[0]} {at}"
+    for duty in document["kitchen"]["duties"]:
+        duty.setdefault("may_leave", {})["breaks"] = True
+
+
 # -- things and machines ---------------------------------------------------------------
+
+
+def _few(document: Document, rng: Random) -> None:
+    """Bowls so few that they are washed between one load of something and the next."""
+    document["kitchen"]["equipment"].append(
+        {"id": "bowl", "units": rng.randint(1, 3),
+         "washed": {"time": "10 min", "dry": rng.choice(("0 min", "30 min"))}}
+    )  # fmt: skip
+    for component in document["components"]:
+        made = next((s for s in component["steps"] if s.get("hands")), None)
+        per = "4 kg" if "kg" in component["makes"] else "20 portions"
+        if made is not None and rng.random() < 0.3:
+            made["in_loads"] = True
+            made.setdefault("on", []).append({"equipment": "bowl", "per": per})
+            if made is not component["steps"][-1]:
+                made.setdefault("then", {"at_most": "10 h"})
 
 
 def _delivered(document: Document, rng: Random) -> None:
@@ -280,4 +304,5 @@ def _residues(document: Document, rng: Random) -> None:
 WORDS = (
     _shared, _trainees, _named, _methods, _bought, *THINGS, _delivered, _by_products, *APART,
     _residues, _left, _pauses, _breaks, _overtime, _rest, _young, _open, _musts, _accepted,
+    _midway, _few,
 )  # fmt: skip

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
+from scheduler.domain.problems import BadInput
 from scheduler.domain.reading import scenario_of
 from scheduler.plan.audit import audit
 from scheduler.plan.model import Plan
@@ -206,4 +209,80 @@ def test_one_who_is_at_the_bar_the_day_before_is_free_today() -> None:
     document = beside_the_bar()
     document["kitchen"]["duties"][0]["days"] = [EVE]
     document["kitchen"]["people"][1]["shifts"][0]["days"] = ["daily"]
+    served(document)
+
+
+def from_the_middle(begins: str, bar: str, between: str, **leave: Any) -> Document:
+    """Planning begins when the cook has stood at the bar for a while, and their break is due."""
+    duty: Document = {
+        "id": "bar", "days": [DAY], "hours": bar, "section": "stove", "people": 1,
+        "may_leave": {"breaks": True}, **leave,
+    }  # fmt: skip
+    shift: Document = {"days": [DAY], "hours": "08:00-24:00"}
+    shift["floating_breaks"] = [{"between": between, "length": "30 min"}]
+    return week_of(
+        component("sauce", step("reduce", "60 min", hands=1), keeps=keep("6 h")),
+        people=[cook("ana", shift)],
+        kitchen={"duties": [duty], "grid": "5 min"},
+        week={"plan_from": f"{DAY} {begins}"},
+    )
+
+
+def at_the_clock(plan: Plan) -> list[str]:
+    """When the breaks begin."""
+    return [f"{b.start // 60 - 24:02d}:{b.start % 60:02d}" for b in plan.breaks]
+
+
+def test_whoever_is_at_the_bar_since_morning_has_their_break_when_planning_begins() -> None:
+    """Not ten minutes of work first; a kitchen that reshuffles at 10:30 would have no plan."""
+    document = from_the_middle("10:30", "08:00-14:00", "09:00-11:00")
+    plan = served(document)
+    assert at_the_clock(plan) == ["10:30"]
+    assert model_key(problem_of(scenario_of(document))) == key(plan)
+
+
+def test_whoever_came_to_the_bar_just_now_works_ten_minutes_first() -> None:
+    document = from_the_middle("10:30", "10:25-14:00", "09:00-11:05")
+    plan = served(document)
+    assert at_the_clock(plan) == ["10:35"]
+    assert model_key(problem_of(scenario_of(document))) == key(plan)
+    early = plan.breaks[0].model_copy(update={"start": 34 * 60 + 30, "end": 35 * 60})
+    report = audit(scenario_of(document), plan.model_copy(update={"breaks": (early,)}))
+    assert report.rules() == {"stepping-away"}
+
+
+def test_a_break_at_the_end_of_the_week_may_be_inside_what_goes_on_into_the_next() -> None:
+    document = from_the_middle("08:00", "19:30-24:00", "22:30-23:30")
+    assert at_the_clock(served(document)) == ["22:30"]
+
+
+def test_whoever_is_at_a_long_job_when_planning_begins_has_their_break_then() -> None:
+    """Carving since eight; the rest of it is longer by the break."""
+    carve = step("carve", "4 h", hands=1, may_leave={"breaks": True})
+    shift: Document = {"days": [DAY], "hours": "08:00-18:00"}
+    shift["floating_breaks"] = [{"between": "09:00-11:00", "length": "30 min"}]
+    document = week_of(
+        component("ham", carve, keeps=keep("8 h")),
+        people=[cook("ana", shift)],
+        kitchen={"grid": "5 min"},
+        week={
+            "plan_from": f"{DAY} 10:30",
+            "in_progress": [{"id": "ham-1", "component": "ham", "quantity": "10 portions",
+                             "step": "carve", "started": f"{DAY} 08:00"}],
+        },
+    )  # fmt: skip
+    plan = served(document)
+    assert at_the_clock(plan) == ["10:30"]
+    assert task(plan, "ham-1/carve").end == (24 + 12) * 60 + 30
+    assert model_key(problem_of(scenario_of(document))) == key(plan)
+
+
+def test_a_break_that_lies_all_in_a_duty_of_the_only_cook_is_said_beforehand() -> None:
+    """Otherwise the kitchen gets no plan at all, and nobody says why."""
+    document = from_the_middle("08:00", "09:00-14:00", "10:00-11:00")
+    served(document)
+    document["kitchen"]["duties"][0]["may_leave"] = {"times": 1, "longest": "10 min"}
+    with pytest.raises(BadInput, match="0 are there all the time, breaks apart"):
+        planned(document)
+    document["kitchen"]["people"][1]["shifts"][0]["floating_breaks"][0]["between"] = "13:00-14:30"
     served(document)

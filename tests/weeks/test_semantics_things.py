@@ -10,7 +10,7 @@ from scheduler.plan.by import By
 from scheduler.plan.file import Verdicts
 from scheduler.plan.show import show
 from scheduler.plan.summary import summarise
-from tests.weeks.checks import finds_no_place, keeps_the_rule, served, task
+from tests.weeks.checks import finds_no_place, keeps_the_rule, problem_of, served, task
 from tests.weeks.tiny import (
     DAY,
     EVE,
@@ -283,6 +283,60 @@ def test_moulds_are_not_left_dirty_for_longer_than_the_kitchen_allows() -> None:
 
     served(within("12 h"))
     finds_no_place(within("3 h"), "dome.1", "dome.2")
+
+
+def puddings(washed: Document | None, begin: str, bowls: int = 10) -> Document:
+    """Thirty puddings for six o'clock, ten in the steamer at a time."""
+    bowl: Document = {"id": "bowl", "units": bowls}
+    if washed is not None:
+        bowl["washed"] = washed
+    in_bowls = [{"equipment": "bowl", "per": "1 portion", "until": "turn-out"},
+                {"equipment": "funnel", "per": "10 portions"}]  # fmt: skip
+    pudding = component(
+        "pudding",
+        step("fill", "30 min", hands=1, in_loads=True, waves=True, on=in_bowls),
+        step("steam", "60 min", in_loads=True, waves=True,
+             on=[{"equipment": "steamer", "per": "10 portions"}]),
+        step("turn-out", "30 min", hands=1, in_loads=True,
+             on=[{"equipment": "tray", "per": "10 portions"}]),
+        keeps=keep("12 h"),
+    )  # fmt: skip
+    return week_of(
+        pudding, guests=30, people=[cook("ana", f"{begin}-23:00", days=DAY)],
+        equipment=[bowl, {"id": "funnel"}, {"id": "steamer"}, {"id": "tray"}],
+    )  # fmt: skip
+
+
+def test_bowls_too_few_for_all_loads_are_washed_between_one_load_and_the_next() -> None:
+    """Filled, steamed, turned out, washed and dry before the next load: nine o'clock till six."""
+    plan = keeps_the_rule(puddings(WASH, "09:00"), puddings(None, "09:00"), "container")
+    for load in (1, 2):
+        washed = task(plan, f"pudding.1/wash-bowl/{load}")
+        assert task(plan, f"pudding.1/turn-out/{load}").end <= washed.start
+        assert washed.end <= task(plan, f"pudding.1/fill/{load + 1}").start
+    finds_no_place(puddings(WASH, "09:30"), "pudding.1")
+
+
+def test_bowls_for_two_loads_let_the_second_begin_before_the_first_are_dry() -> None:
+    plan = keeps_the_rule(puddings(WASH, "10:00", 20), puddings(None, "10:00", 20), "container")
+    first, third = task(plan, "pudding.1/wash-bowl/1"), task(plan, "pudding.1/fill/3")
+    assert task(plan, "pudding.1/fill/2").start < first.end <= third.start
+
+
+def test_loads_are_tried_in_turn_with_their_washing_where_bowls_are_few() -> None:
+    """For three loads at once nothing has to be washed in between, unless others have the bowls."""
+
+    def rows(bowls: int) -> list[str]:
+        problem = problem_of(scenario_of(puddings(WASH, "09:00", bowls)))
+        [turns] = [batch.turns for batch in problem.batches if batch.turns]
+        short = {f"pudding.1/{step}/{n}:{part}": step[0] + str(n) for n in (1, 2, 3)
+                 for step, part in (("fill", "run"), ("wash-bowl", "load"))}  # fmt: skip
+        names = [[short.get(problem.tasks[t].id) for t in order] for order in turns]
+        return [" ".join(name for name in row if name) for row in names]
+
+    assert rows(10) == ["f1 w1 f2 w2 f3"]
+    assert rows(20) == ["f1 f2 w1 f3", "f1 w1 f2 w2 f3"]
+    assert rows(30) == ["f1 w1 f2 w2 f3"]
 
 
 def test_tubs_emptied_half_way_are_washed_beside_what_follows() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 
 from scheduler.plan.audit.amounts import up
@@ -32,6 +33,13 @@ def occurrences(scenario: Scenario, now: int) -> list[Occurrence]:
                 span = max(start, now), min(end, clock.horizon)
                 found.append((duty, *span, f"{duty.id}/{day.isoformat()}"))
     return found
+
+
+def unseen(scenario: Scenario, one: Occurrence) -> tuple[int, int]:
+    """For how long a duty goes on before and after what planning meets of it, minutes."""
+    duty, start, end, name = one
+    first, last = scenario.clock.span(date.fromisoformat(name.split("/")[1]), duty.hours)
+    return start - first, last - end
 
 
 def check(facts: Facts) -> None:

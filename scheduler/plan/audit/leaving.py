@@ -32,6 +32,8 @@ class Spell:
         So much of it must be work, minutes, where it may be left.
     pause : bool
         It is a break.
+    begun, beyond : int
+        For how long it goes on before and after that, minutes.
     """
 
     start: int
@@ -40,6 +42,8 @@ class Spell:
     leave: Leave | None = None
     work: int = 0
     pause: bool = False
+    begun: int = 0
+    beyond: int = 0
 
 
 def longest_pause(scenario: Scenario) -> int:
@@ -109,8 +113,8 @@ def _job(facts: Facts, job: Spell, away: list[tuple[str, Spell]]) -> None:
         )
     for person in dict.fromkeys(p for p, _ in away):
         gone = sorted((s.start, s.end) for p, s in away if p == person)
-        edges = [(job.start, job.start), *gone, (job.end, job.end)]
-        for (_, back), (off, _) in pairwise(edges):
+        first, last = job.start - job.begun, job.end + job.beyond
+        for (_, back), (off, _) in pairwise([(first, first), *gone, (last, last)]):
             if off - back < APART:
                 facts.broken(
                     "stepping-away",

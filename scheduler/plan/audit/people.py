@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from scheduler.domain.recipes import ANYONE, Hands
 from scheduler.plan.audit import leaving
 from scheduler.plan.audit.brigade import able
+from scheduler.plan.audit.duties import unseen
 from scheduler.plan.audit.leaving import Spell, drawn_out
 from scheduler.plan.audit.pace import seated, trainees
 from scheduler.plan.audit.steps import law_of, started
@@ -33,12 +34,15 @@ def check(facts: Facts, brigade: Brigade) -> None:
             if making is not None and stage is not None:
                 recipe = making.batch.component or making.batch.dish or ""
                 _crew(facts, where, visit.people, *lines(facts, making, stage, visit), recipe)
-            leave, work = None, 0
+            leave, work, begun = None, 0, 0
             if visit.kind == "hands" and making and stage:
                 leave, work = stage.leave, law_of(facts, making, stage, task).least
                 if making.running(stage):
-                    work -= max(0, facts.now - started(facts, making))
-            spell = Spell(max(visit.start, facts.now), visit.end, task.id, leave, work)
+                    begun = max(0, facts.now - started(facts, making))
+                    work -= begun
+            spell = Spell(
+                max(visit.start, facts.now), visit.end, task.id, leave, work, begun=begun
+            )
             _at_it(facts, brigade, days, where, visit.people, spell)
     for done in facts.plan.clean_downs:
         known = facts.scenario.unit.get(done.unit)
@@ -48,7 +52,8 @@ def check(facts: Facts, brigade: Brigade) -> None:
         spell = Spell(done.start, done.end, done.id)
         _at_it(facts, brigade, days, done.id, done.people, spell)
     planned = {d.id: d for d in facts.plan.duties}
-    for duty, start, end, name in facts.occurrences:
+    for one in facts.occurrences:
+        duty, start, end, name = one
         if name not in planned:
             continue
         people = planned[name].people
@@ -58,7 +63,9 @@ def check(facts: Facts, brigade: Brigade) -> None:
         _crew(facts, name, people, crew, duty.section or ANYONE, ())
         leave = duty.may_leave
         work = end - start - drawn_out(facts.scenario, leave, duty.people)
-        _at_it(facts, brigade, days, name, people, Spell(start, end, name, leave, work))
+        begun, beyond = unseen(facts.scenario, one)
+        spell = Spell(start, end, name, leave, work, begun=begun, beyond=beyond)
+        _at_it(facts, brigade, days, name, people, spell)
     for pause in facts.plan.breaks:
         days[pause.person].append(Spell(pause.start, pause.end, pause.id, pause=True))
     leaving.check(facts, days)

@@ -34,7 +34,7 @@ def add_leavings(model: Model) -> None:
     """Everybody is at one thing at a time, but for leavings.
 
     For a job [s, e) that may be left and short hands [a, b) of the same
-    person: b <= s, or a >= e, or inside: a >= s + apart and b <= e - apart.
+    person: b <= s, or a >= e, or inside: a >= s + lead and b <= e - tail.
     Two inside are `apart` from each other; at most `times` are inside, breaks
     not counted; e - s >= work + the length of all that is inside.
     """
@@ -126,8 +126,8 @@ def _pair(model: Model, job: Hands, other: Hands) -> Lit:
             return there and view.time(one.start) <= start and end <= view.time(one.end)
 
         inside = model.literal(within)
-        model.at_least(two.start, one.start, leave.apart, inside)
-        model.at_least(one.end, two.end, leave.apart, inside)
+        model.at_least(two.start, one.start, leave.lead, inside)
+        model.at_least(one.end, two.end, leave.tail, inside)
         for lit in (one.lit, two.lit):
             if not isinstance(lit, bool):
                 model.cp.add_implication(inside, lit)
@@ -141,8 +141,8 @@ def _pair(model: Model, job: Hands, other: Hands) -> Lit:
 
 def _reaches(job: Load, other: Load, leave: Leave) -> bool:
     """Whether their windows let one lie inside the other."""
-    early = other.start.high >= job.start.low + leave.apart
-    return early and other.end.low <= job.end.high - leave.apart
+    early = other.start.high >= job.start.low + leave.lead
+    return early and other.end.low <= job.end.high - leave.tail
 
 
 def _enough(model: Model, job: _Left) -> None:
