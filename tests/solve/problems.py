@@ -157,8 +157,13 @@ class _Kitchen:
                 if rng.random() < 0.8 and b - a > 2:
                     extras.append(Extra(p, b - rng.randint(1, (b - a) // 2), b))
                 if rng.random() < 0.3 and b - a > 2:
-                    extras.append(Extra(p, a, a + rng.randint(1, (b - a) // 2), False))
-        money = Money(rng.choice([0, self.grid]), rng.randint(30, 90), 10, rng.choice([1, 7]))
+                    early = a + rng.randint(1, (b - a) // 2)
+                    extras.append(Extra(p, a, early, False, rest=self.shape.rest and early % 2 > 0))
+        steps, dear = rng.choice([1, 7]), 90
+        hour = rng.randint(30, 90)
+        if self.shape.rest:
+            dear = rng.choice([20, 60, 90])
+        money = Money(rng.choice([0, self.grid]), hour, 10, steps, dear)
         return tuple(extras), money, rng.choice([0, 15])
 
     def _resources(self) -> tuple[Resource, ...]:
