@@ -109,7 +109,10 @@ def _first_work(names: Names, one: Eaten) -> str:
     for duty in names.plan.duties:
         if who in duty.people and duty.start <= at < duty.end:
             return names.duty(duty.duty)
-    return "cleaning"
+    for done in names.plan.clean_downs:
+        if who in done.people and done.start <= at < done.end:
+            return f"{names.unit(done.unit)}, {done.verb or 'clean-down'}"
+    return "work begun before"
 
 
 def eaten_line(names: Names) -> str:
