@@ -85,6 +85,14 @@ def test_idle_time_after_the_first_work_is_eaten_too() -> None:
     assert served(document).terms.money == 120 == model_money(document)
 
 
+def test_a_week_that_ends_or_is_planned_again_in_the_rest_counts_to_its_end() -> None:
+    """The rest is over at 10:00 in both: the week ends at 9:30, or planning begins at 8:15."""
+    ends = with_price(service=f"{DAY} 09:00", week={"ends": f"{DAY} 09:30"})
+    assert served(ends).terms.money == 120 == model_money(ends)
+    again = with_price(service=f"{DAY} 09:30", week={"plan_from": f"{DAY} 08:15"})
+    assert served(again).terms.money == 90 == model_money(again)
+
+
 def test_the_hours_of_a_night_of_the_clocks_are_elapsed_time() -> None:
     """From 22:00 on 11 h are over at 10:00 in the night that has an hour less."""
     document = with_price(
