@@ -48,7 +48,7 @@ def audit(path: Path) -> Exit:
         from scheduler.plan.audit import RULES
         from scheduler.plan.freshness import freshness
         from scheduler.plan.words import Names, several
-        from scheduler.plan.working import overtime_line, rest_notes
+        from scheduler.plan.working import eaten_notes, overtime_line, rest_notes
 
         report, names = file.report, Names(file.scenario, file.plan)
         for rule in sorted({f.rule for f in report.findings}):
@@ -76,6 +76,8 @@ def audit(path: Path) -> Exit:
         yield freshness(file.plan.model_copy(update={"terms": report.terms}))
         if overtime_line(names):
             yield overtime_line(names)
+        for who, note in eaten_notes(names):
+            yield f"Rest cut short: {names.person(who)} {note}."
         for who, note in rest_notes(file.scenario):
             yield f"Work and rest: {names.person(who)} {note}."
         unchecked = not_checked_yet(file.scenario)

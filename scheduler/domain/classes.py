@@ -63,7 +63,7 @@ Measured: document edition section evidence advice confirmed value
 Roasts: document edition section evidence advice confirmed rows
 Temperature: document edition section evidence advice confirmed value
 Keep: not_before best_from best_until zone at_most per_shelf
-Costs: overtime_allowance overtime_hour buying_allowance step
+Costs: overtime_allowance overtime_hour rest_hour buying_allowance step
 Kitchen: own_limits confirmed
 Kitchen: id name zone grid open transfer diets_ahead margins day_parts sections people equipment
 Kitchen: stores duties trainee_hour time_in_hand calm wish costs rest

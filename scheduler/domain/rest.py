@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Literal
 
-from scheduler.domain.employment import Rest
+from scheduler.domain.employment import Priced, Rest
 from scheduler.domain.kitchen import Kitchen, Person
 from scheduler.domain.limits import Limits, Night, Source, Work
 from scheduler.domain.profiles import hours_of
@@ -64,6 +64,8 @@ class Shortfall:
     ----------
     kept : bool
         Planning keeps it all the same: nobody is called in then.
+    priced : bool
+        Planning keeps it unless nothing else serves, and then it costs.
     hard : bool
         The kitchen wants it kept, or the person is under age.
     """
@@ -74,6 +76,7 @@ class Shortfall:
     what: str
     hard: bool
     kept: bool = False
+    priced: bool = False
 
     @property
     def told(self) -> str:
@@ -107,13 +110,22 @@ def night(kitchen: Kitchen, limits: Limits) -> Night | None:
     return next(iter(chosen or limits.nights), None)
 
 
-def is_hard(kitchen: Kitchen, profile: Work, person: Person, day: date, rule: Rule) -> bool:
-    """Whether a rule is kept for a person on a day, or only warned about."""
+def strictness(
+    kitchen: Kitchen, profile: Work, person: Person, day: date, rule: Rule
+) -> Priced:
+    """Whether a rule is kept for a person on a day, kept at a price, or only warned about."""
     if under_age(profile, person, day):
-        return True
+        return "hard"
     rest = kitchen.rest or Rest()
-    said = {"daily_rest": rest.daily_rest, "weekly_rest": rest.weekly_rest, "breaks": rest.breaks}
-    return said.get(rule) == "hard"
+    said: dict[Rule, Priced] = {
+        "daily_rest": rest.daily_rest, "weekly_rest": rest.weekly_rest, "breaks": rest.breaks
+    }  # fmt: skip
+    return said.get(rule, "warned")
+
+
+def is_hard(kitchen: Kitchen, profile: Work, person: Person, day: date, rule: Rule) -> bool:
+    """Whether a rule is kept for a person on a day whatever it costs."""
+    return strictness(kitchen, profile, person, day, rule) == "hard"
 
 
 def workdays(clock: Clock, person: Person) -> list[Workday]:
@@ -206,11 +218,19 @@ def _daily(
             continue
 
         def short(
-            rule: Rule, what: str, limit: Source, kept: bool = False, today: Workday = today
+            rule: Rule,
+            what: str,
+            limit: Source,
+            kept: bool = False,
+            sooner: bool = False,
+            today: Workday = today,
         ) -> Shortfall:
-            hard = is_hard(kitchen, profile, person, today.day, rule)
+            """`sooner`: being called in sooner is what may have a price."""
+            how = strictness(kitchen, profile, person, today.day, rule)
+            priced = how == "priced" and sooner
+            hard = how != "warned" and not priced
             said = f"{what} ({limit.source})"
-            return Shortfall(person, today.day, rule, said, hard, kept and hard)
+            return Shortfall(person, today.day, rule, said, hard, kept and hard, priced)
 
         years = age(person, today.day)
         if years is not None and years < profile.least_age.value:
@@ -221,7 +241,8 @@ def _daily(
         if last is not None and today.start - last.end < rest.value:
             has, asked = write_hours(max(0, today.start - last.end)), write_hours(rest.value)
             what = f"{has} of rest before work, at least {asked}"
-            yield short("daily_rest", what, rest, kept=last.end + rest.value < today.end)
+            later = last.end + rest.value < today.end
+            yield short("daily_rest", what, rest, kept=later, sooner=True)
         inner = max((b[0] - a[1] for a, b in zip(today.shifts, today.shifts[1:], strict=False)),
                     default=0)  # fmt: skip
         if today.end - today.start > DAY - rest.value and inner < rest.value:

@@ -184,7 +184,9 @@ class Terms(Word):
         description="Portions lacking something, for events of rank 1, 2, … in turn."
     )
     left_out: int = Field(default=0, description="Batches without a place.")
-    money: int = Field(default=0, description="Overtime and buying in beyond the allowance.")
+    money: int = Field(
+        default=0, description="Overtime and buying in beyond the allowance, and rest eaten."
+    )
     changes: int = Field(default=0, description="Changes against the plan before.")
     quality: int = Field(
         description="Weighted minutes: outside the best bands, and what lacks of time in hand, "

@@ -14,7 +14,7 @@ from scheduler.plan.by import By
 from scheduler.plan.figures import duty_of
 from scheduler.plan.model import Plan, PlannedBatch, PlannedTask, PlannedVisit, Taken
 from scheduler.plan.words import Names, about, clean, day_words, fit, pad, several
-from scheduler.plan.working import overtime_rows, rest_notes
+from scheduler.plan.working import eaten_notes, overtime_rows, rest_notes
 
 _COLUMNS = 100
 _WHEN, _WHO, _WHAT, _WHERE = 11, 18, 44, 18
@@ -213,6 +213,7 @@ def _by_person(names: Names) -> Iterator[str]:
         sections = ", ".join(f"{names.section(s)}, {level}" for s, level in person.sections.items())
         title = f"{names.person(person.id)} ({sections})"
         rows = [*overtime_rows(names, person.id)]
+        rows += [f"  {note}" for who, note in eaten_notes(names) if who == person.id]
         rows += [f"  {note}" for who, note in rest_notes(names.scenario) if who == person.id]
         rows += _daily(names, these, every, (person.id,), people=False)
         yield from _headed(title, rows)

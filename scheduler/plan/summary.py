@@ -17,7 +17,7 @@ from scheduler.plan.model import Plan
 from scheduler.plan.unclaimed import unclaimed
 from scheduler.plan.waiting import LastCall, longest_hold, unattended
 from scheduler.plan.words import Names, about, clean, day_words, fit, number, pad, several
-from scheduler.plan.working import overtime_line, rest_line
+from scheduler.plan.working import eaten_line, overtime_line, rest_line
 
 COLUMNS = 80
 LINES = 40
@@ -61,6 +61,7 @@ def summarise(
     closing = _wrapped(freshness(plan), 2)
     closing += _wrapped(worst(names), 2)
     closing += _wrapped(overtime_line(names), 2) if overtime_line(names) else []
+    closing += _wrapped(eaten_line(names), 3) if eaten_line(names) else []
     closing += _wrapped(rest_line(names), 2) if rest_line(names) else []
     closing += _let_go(verdicts)
     over = _left_over(names)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from scheduler.domain.base import Slug
-from scheduler.domain.rest import Shortfall, shortfalls
+from scheduler.domain.rest import Shortfall, shortfalls, write_hours
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.audit.facts import Facts
-from scheduler.plan.audit.rest import extended, work_of
+from scheduler.plan.audit.rest import Eaten, eaten, extended, work_of
 from scheduler.plan.words import Names, day_words
 
 
@@ -74,8 +74,59 @@ def overtime_rows(names: Names, person: Slug) -> list[str]:
     return rows
 
 
+def eaten_notes(names: Names) -> list[tuple[Slug, str]]:
+    """Who has how much less rest than is asked for, and what for; most first.
+
+    Person, and a sentence with day, figures, source and the first work.
+    """
+    if not _priced(names.scenario):
+        return []
+    found = []
+    every = eaten(Facts(names.scenario, names.plan))
+    for one in sorted(every, key=lambda x: (-x.lacking, x.begins)):
+        asked = one.rest.asked
+        said = (
+            f"{day_words(one.rest.day)} from {names.clock(one.begins)}: "
+            f"{write_hours(one.begins - one.rest.ended)} of rest before work, "
+            f"{write_hours(one.lacking)} less than {write_hours(asked.value)} ({asked.source}); "
+            f"for {_first_work(names, one)}, as nothing else was found"
+        )
+        found.append((one.rest.person, said))
+    return found
+
+
+def _priced(scenario: Scenario) -> bool:
+    rest = scenario.kitchen.rest
+    return rest is not None and rest.daily_rest == "priced"
+
+
+def _first_work(names: Names, one: Eaten) -> str:
+    """What somebody comes in for."""
+    at, who = one.begins, one.rest.person
+    for task in names.plan.tasks:
+        if any(who in v.people and v.start <= at < v.end for v in task.visits):
+            return f"{names.batch(task.batch)}, {names.step(task.batch, task.step)}"
+    for duty in names.plan.duties:
+        if who in duty.people and duty.start <= at < duty.end:
+            return names.duty(duty.duty)
+    for done in names.plan.clean_downs:
+        if who in done.people and done.start <= at < done.end:
+            return f"{names.unit(done.unit)}, {done.verb or 'clean-down'}"
+    return "work begun before"
+
+
+def eaten_line(names: Names) -> str:
+    """Whose rest is cut most, and how many more; empty where nobody's is."""
+    notes = eaten_notes(names)
+    if not notes:
+        return ""
+    who, said = notes[0]
+    more = f"; {len(notes) - 1} more, see `backtime audit`" if len(notes) > 1 else ""
+    return f"Rest cut short: {names.person(who)} {said}{more}."
+
+
 def rest_notes(scenario: Scenario) -> list[tuple[Slug, str]]:
-    """What the written shifts fall short of: what is only warned about, and what planning keeps.
+    """What the written shifts fall short of: what is warned about, has a price, or is kept.
 
     Person, and a sentence with day, figures and source.
     """
@@ -84,6 +135,8 @@ def rest_notes(scenario: Scenario) -> list[tuple[Slug, str]]:
 
 
 def _what_then(short: Shortfall) -> str:
+    if short.priced:
+        return ", so called in sooner only where nothing else serves"
     if not short.kept:
         return ""
     return ", so not called in then" if short.rule == "night" else ", so called in later"

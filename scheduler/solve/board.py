@@ -15,13 +15,13 @@ from scheduler.solve.arrays import next_blocked
 from scheduler.solve.calm import Ledger
 from scheduler.solve.cleaning import Cleaning
 from scheduler.solve.leaving import Leavings
-from scheduler.solve.objective import Score, crew_price, missing, money
+from scheduler.solve.objective import NOTHING, Score, crew_price, missing, money
 from scheduler.solve.overtime import Overtime
 from scheduler.solve.placement import Placement as Placement
 from scheduler.solve.placement import Stay as Stay
 from scheduler.solve.placement import placement_in as placement_in
 from scheduler.solve.rooms import in_the_way
-from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Placed, Solution
+from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Placed, Solution, Used
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -42,7 +42,8 @@ class Board:
     busy : array of int, person x tick
         At how many things; off shift counts as one.
     overtime : Overtime or None
-        Where somebody of the problem may work outside their shifts.
+        Where somebody of the problem may work outside their shifts, or before their
+        rest is over.
     last_resort : bool
         What finds no place otherwise may use overtime.
     leavings : Leavings or None
@@ -143,8 +144,12 @@ class Board:
         if self.problem.finish:
             return Score(served, 0, max((e for _, e in self.times.values()), default=0))
         quality = self.quality + (self.calm.cost() if self.calm is not None else 0)
-        extra = 0 if self.overtime is None else self.overtime.total
-        return Score(served, money(self.problem, extra), quality)
+        return Score(served, money(self.problem, self.extended), quality)
+
+    @property
+    def extended(self) -> Used:
+        """Ticks of overtime and of rest in use."""
+        return NOTHING if self.overtime is None else self.overtime.total
 
     def touching(self, b: int) -> int:
         """What the placed batch costs: its links' bands, its stretch, and prices it pays."""

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from scheduler.solve.board import placement_in
 from scheduler.solve.construct import drop_hopeless, in_order, latest_starts, paid, unplaced
 from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, worst
-from scheduler.solve.objective import money
+from scheduler.solve.objective import NOTHING, money
 from scheduler.solve.ways import insert
 
 if TYPE_CHECKING:
@@ -75,9 +75,9 @@ class Improve:
         self.score = board.score()
         self.best = self.score
         self.scale = START * max(1, self.best.quality)
-        self.cheapest = money(board.problem, 0)
-        self.overtime = 0
-        """Ticks of it before a move."""
+        self.cheapest = money(board.problem)
+        self.overtime = NOTHING
+        """Ticks of it, and of rest, before a move."""
         self.luck = Luck()
         self.waited = 0
 
@@ -117,7 +117,7 @@ class Improve:
             size = rng.randint(1, most)
             out = list(dict.fromkeys([seed, *NEIGHBOURHOODS[name](board, seed, rng)]))[:size]
         before, cleans = frozenset(board.placed), dict(board.cleans)
-        self.overtime = self._used()
+        self.overtime = board.extended
         olds = {b: board.remove(b) for b in out}
         for old in paid(board):
             olds[old.batch] = old
@@ -129,7 +129,7 @@ class Improve:
         kept = new.dearer < self.score.dearer or (
             new.dearer == self.score.dearer
             and new.quality <= self.score.quality + threshold
-            and self._used() <= self.overtime
+            and board.extended.within(self.overtime)
         )
         better = new < self.best
         self.waited = 0 if better else self.waited + 1
@@ -149,7 +149,7 @@ class Improve:
         olds: dict[int, Placement] = {}
         news: list[Placement] = []
         before, cleans = frozenset(board.placed), dict(board.cleans)
-        self.overtime = self._used()
+        self.overtime = board.extended
         was, there = (
             base.placed(board.problem), found.placed(board.problem),
         )  # fmt: skip
@@ -170,7 +170,8 @@ class Improve:
             if old.batch in before:
                 olds.setdefault(old.batch, old)
         score = board.score()
-        longer = self._used() > self.overtime and score.dearer >= self.score.dearer
+        within = board.extended.within(self.overtime)
+        longer = not within and score.dearer >= self.score.dearer
         if score < self.score and not longer:
             self.score = score
             return True
@@ -207,9 +208,6 @@ class Improve:
             return []
         return [b for b in places if overtime.has(b)]
 
-    def _used(self) -> int:
-        return 0 if self.board.overtime is None else self.board.overtime.total
-
     def _may_extend(self) -> bool:
         """Could a solution with more overtime than is on the board now be kept?
 
@@ -217,7 +215,7 @@ class Improve:
         """
         if self.board.overtime is None:
             return False
-        return any(self.score.served) or self.board.overtime.total < self.overtime
+        return any(self.score.served) or not self.overtime.within(self.board.extended)
 
     def _undo(
         self, olds: dict[int, Placement], before: frozenset[int], cleans: dict[int, Placed]

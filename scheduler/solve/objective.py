@@ -6,14 +6,16 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from scheduler.solve.calm import hectic
-from scheduler.workload.primitives import HORIZON_END, HORIZON_START, way_taken
+from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Used, way_taken
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator
+    from collections.abc import Collection, Iterator, Sequence
 
     from scheduler.workload.primitives import Crew, Point, Problem, Solution
 
 
+NOTHING = Used()
+"""No overtime, and no rest eaten."""
 LOST = 1 << 40
 """Portions that something fixed without a place counts for: more than anybody serves."""
 
@@ -28,7 +30,8 @@ class Score:
         Portions lacking something at events of rank 1, 2, … in turn, and last
         the batches left out: what cannot be served whole is made as far as it goes.
     money : int
-        Overtime and buying in beyond the allowance, in the kitchen's steps.
+        Overtime and buying in beyond the allowance and rest that is eaten, in the
+        kitchen's steps.
     quality : int
         Weighted minutes outside the best bands; the last end where the
         problem asks to finish early.
@@ -113,23 +116,36 @@ def hands(problem: Problem, solution: Solution) -> Iterator[tuple[int, int, int]
             yield p, visit.start, visit.end
 
 
-def overtime(problem: Problem, solution: Solution) -> int:
-    """Ticks of overtime: of every extra as much as the work that uses most of it."""
+def extras(problem: Problem, solution: Solution) -> Used:
+    """Ticks of overtime and of rest: of every extra as much as the work that uses most of it."""
     if not problem.extras:
-        return 0
+        return NOTHING
     used = [0] * len(problem.extras)
     for p, start, end in hands(problem, solution):
         for n, extra in enumerate(problem.extras):
             if extra.person == p:
                 used[n] = max(used[n], extra.used(start, end))
-    return sum(used)
+    return of_each(problem, used)
 
 
-def money(problem: Problem, ticks: int) -> int:
-    """The band of money with so much overtime."""
+def of_each(problem: Problem, used: Sequence[int]) -> Used:
+    """So much of every extra, summed."""
+    rest = sum(n for n, extra in zip(used, problem.extras, strict=True) if extra.rest)
+    return Used(sum(used) - rest, rest)
+
+
+def money(problem: Problem, used: Used = NOTHING) -> int:
+    """The band of money with so many ticks of overtime and rest."""
     if problem.money is None:
         return problem.spent
-    return problem.money.steps(ticks * problem.grid, problem.spent)
+    grid = problem.grid
+    return problem.money.steps(used.overtime * grid, problem.spent, used.rest * grid)
+
+
+def some_is_free(problem: Problem) -> bool:
+    """Is there an extra of which a tick costs nothing?"""
+    ticks = {Used(int(not extra.rest), int(extra.rest)) for extra in problem.extras}
+    return any(money(problem, one) <= money(problem) for one in ticks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,10 +209,11 @@ def terms(problem: Problem, solution: Solution) -> Score:
 
     served[r] = sum over plates of rank r of the most portions that any
     left-out batch makes lack, served[-1] = batches left out; money = steps of
-    `Money` for all overtime and what is bought in; quality = the sum of its `parts`.
+    `Money` for all overtime, rest that is eaten and what is bought in; quality =
+    the sum of its `parts`.
     """
     served = missing(problem, solution.placed(problem))
     if problem.finish:
         return Score(served, 0, max((e for _, e in solution.times.values()), default=0))
-    spent = money(problem, overtime(problem, solution))
+    spent = money(problem, extras(problem, solution))
     return Score(served, spent, parts(problem, solution).quality)

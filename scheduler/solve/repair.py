@@ -93,11 +93,12 @@ class Repair:
         if shortfall(board) > least:
             restore(board, best)
         if board.overtime is not None:
-            board.overtime.extend(0)
+            board.overtime.close()
 
     def _open(self, board: Board) -> None:
         if board.overtime is not None:
-            board.overtime.extend(board.overtime.longest if self.extended else 0)
+            longest = board.overtime.longest
+            board.overtime.extend(*(longest if self.extended else (0, 0)))
 
     def fits_alone(self, b: int) -> bool:
         """Does it find a place with nothing there but what is fixed and what takes from it?

@@ -19,7 +19,7 @@ from scheduler.solve.construct import adopt
 from scheduler.solve.improve import Improve
 from scheduler.solve.index import Index
 from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, span, worst
-from scheduler.solve.objective import Score, money, terms
+from scheduler.solve.objective import Score, money, some_is_free, terms
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -153,7 +153,7 @@ def whole_round(problem: Problem, todo: Round) -> Outcome:
 
 def _proved(problem: Problem, outcome: Outcome) -> Outcome:
     """With more overtime that costs nothing it might be better still: then nothing is proved."""
-    if problem.extras and money(problem, 1) == money(problem, 0):
+    if some_is_free(problem):
         return replace(outcome, proved=False, bound=None)
     return outcome
 
@@ -169,7 +169,7 @@ def _free(board: Board, rng: Random, size: int) -> list[int]:
     else:
         seed = worst(board, rng) if rng.random() < 0.6 else rng.choice(places)
         overtime = board.overtime
-        if overtime is not None and board.score().money > money(problem, 0):
+        if overtime is not None and board.score().money > money(problem):
             seed = rng.choice([b for b in places if overtime.has(b)] or [seed])
         name = rng.choice(list(NEIGHBOURHOODS))
         out = [seed, *NEIGHBOURHOODS[name](board, seed, rng)]

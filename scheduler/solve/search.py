@@ -95,7 +95,7 @@ class Search:
         self.helpers = helpers
         self.better = better
         self.bounded = bounded
-        self.known = Bound(cheapest=money(self.problem, 0))
+        self.known = Bound(cheapest=money(self.problem))
         self.looking = False
         """A helper is at the bound."""
         self.whole = WHOLE_FIRST

@@ -24,20 +24,21 @@ def insert(board: Board, batch: int, taboo: Taboo = ()) -> bool:
     """Put a batch in its cheapest place.
 
     Without overtime if it can be; where that is allowed as a last resort, with
-    as little for everybody as it takes: a quarter of the longest, half, all.
+    as little for everybody as it takes: a quarter of the longest, half, all;
+    and only then with rest that may be eaten, likewise.
     """
     if _insert(board, batch, taboo):
         return True
     overtime = board.overtime
-    if overtime is None or overtime.reach or not board.last_resort:
+    if overtime is None or overtime.open or not board.last_resort:
         return False
     done = False
-    for reach in dict.fromkeys(-(-overtime.longest // part) for part in (4, 2, 1)):
-        overtime.extend(reach)
+    for reach, rest in overtime.openings():
+        overtime.extend(reach, rest)
         done = _insert(board, batch, taboo)
         if done:
             break
-    overtime.extend(0)
+    overtime.close()
     return done
 
 

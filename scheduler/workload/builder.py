@@ -241,7 +241,11 @@ class Builder:
     def _money(self) -> Money:
         costs = self.scenario.kitchen.costs
         return Money(
-            costs.overtime_allowance, costs.overtime_hour, costs.buying_allowance, costs.step
+            costs.overtime_allowance,
+            costs.overtime_hour,
+            costs.buying_allowance,
+            costs.step,
+            costs.rest_hour,
         )
 
     # -- done ------------------------------------------------------------------------

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.recipes import ANYONE
 from scheduler.domain.times import Hours
-from scheduler.workload.presence import presence
+from scheduler.workload.presence import Presence, presence
 from scheduler.workload.spending import Extra
 
 if TYPE_CHECKING:
@@ -55,6 +55,11 @@ def without(spans: Spans, holes: Spans) -> Spans:
     edges = [spans[0][0], *(x for hole in holes for x in hole), spans[-1][1]]
     outside = merged((a, b) for a, b in zip(edges[::2], edges[1::2], strict=True))
     return both(spans, outside)
+
+
+def _fits(spans: Spans, length: int) -> list[int]:
+    """The ends of the stretches that are long enough."""
+    return [b for a, b in spans if b - a >= length]
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +130,9 @@ class Calendar:
     floating : list of Floating
         Breaks that move, as far as there is room for them.
     extras : tuple of Extra
-        Overtime around the shifts.
+        Overtime around the shifts, and daily rest that may be eaten.
+    eaten : list of spans
+        Each person's shifts in such rest, less breaks.
     house : spans
         Somebody is on shift (breaks do not count as absence).
     parts : dict of str to spans
@@ -166,9 +173,15 @@ class Calendar:
             for p, person in enumerate(scenario.kitchen.people)
             for found in self._floating(p, person)
         ]
+        self.eaten: list[Spans] = []
+        rests: list[Extra] = []
+        for n, (person, one) in enumerate(zip(scenario.kitchen.people, there, strict=True)):
+            before = [Extra(n, *span, at_end=False, rest=True) for span in self._rests(one)]
+            rests += before
+            self.eaten.append(self._eaten(n, person, one, before))
         self.extras = tuple(
             extra for n, p in enumerate(there) for one in p.extras for extra in self._extra(n, *one)
-        )
+        ) + tuple(rests)
         week = ((0, self.clock.horizon),)
         self.house = self.ticks(both(merged(s for whole in shifts for s in whole), week))
         self.parts = {
@@ -182,9 +195,40 @@ class Calendar:
         }
 
     def longer(self, person: int, there: Spans) -> Spans:
-        """A person's stretches with all the overtime that may be."""
-        extra = ((x.start, x.end) for x in self.extras if x.person == person)
-        return both(merged((*there, *extra)), ((self.now, self.horizon),))
+        """A person's stretches with all the overtime and all the rest that may be used."""
+        extra = ((x.start, x.end) for x in self.extras if x.person == person and not x.rest)
+        return both(
+            merged((*there, *extra, *self.eaten[person])), ((self.now, self.horizon),)
+        )
+
+    def _rests(self, there: Presence) -> Iterator[tuple[int, int]]:
+        """Daily rest that may be eaten, on the grid: to the first point at which it is over."""
+        for start, end in there.eaten:
+            first, last = max(-(-start // self.grid), self.now), -(-end // self.grid)
+            if first < last and first < self.horizon:
+                yield first, last
+
+    def _eaten(self, p: int, person: Person, there: Presence, rests: list[Extra]) -> Spans:
+        """The shifts as written in the rest that may be eaten.
+
+        Whoever comes in sooner has the breaks that lie there: fixed ones, and of
+        one that moves and has no room later the last minutes in which it may
+        lie; where it has none there either, nobody comes in sooner on that day.
+        """
+        if not rests:
+            return ()
+        whole = self.ticks(
+            both(without(merged(there.written), self._breaks(person)), self.open)
+        )
+        found = both(whole, tuple((x.start, x.end) for x in rests))
+        for _, between, length in self._moving(person):
+            room = both(whole, between)
+            near = [(x.start, x.end) for x in rests if both(room, ((x.start, x.end),))]
+            if not near or _fits(both(room, self.working[p]), length) or not _fits(room, length):
+                continue
+            ends = _fits(both(found, room), length)
+            found = without(found, ((ends[-1] - length, ends[-1]),) if ends else tuple(near))
+        return found
 
     def _breaks(self, person: Person) -> Spans:
         """Fixed breaks of all shifts, in minutes."""
@@ -215,6 +259,13 @@ class Calendar:
 
     def _floating(self, p: int, person: Person) -> Iterator[Floating]:
         """Breaks that move, inside what planning meets of the shift; none where it is too short."""
+        for name, between, length in self._moving(person):
+            room = both(between, self.working[p])
+            if _fits(room, length):
+                yield Floating(name, p, room[0][0], room[-1][1], length)
+
+    def _moving(self, person: Person) -> Iterator[tuple[str, Spans, int]]:
+        """Breaks that move as they are written: name, where they may lie, length in ticks."""
         for day in self.days:
             if day in person.off:
                 continue
@@ -227,11 +278,8 @@ class Calendar:
                     between = after_midnight(pause.between, shift.hours)
                     start, end = self.clock.span(day, between)
                     span = self.ticks(((start, end + self._late(person, day)),))
-                    room = both(span, self.working[p])
-                    length = -(-pause.length // self.grid)
-                    if any(end - start >= length for start, end in room):
-                        name = f"{person.id}/{day.isoformat()}/{of_day}"
-                        yield Floating(name, p, room[0][0], room[-1][1], length)
+                    name = f"{person.id}/{day.isoformat()}/{of_day}"
+                    yield name, span, -(-pause.length // self.grid)
 
     def _late(self, person: Person, day: date) -> int:
         """How much later somebody accepts that a break lies, minutes."""

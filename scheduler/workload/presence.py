@@ -16,17 +16,19 @@ from scheduler.domain.profiles import hours_of
 from scheduler.domain.rest import (
     DAY,
     Workday,
-    is_hard,
     limits_on,
     night,
+    strictness,
     under_age,
     weeks,
     workdays,
 )
 
 if TYPE_CHECKING:
+    from scheduler.domain.employment import Priced
     from scheduler.domain.kitchen import Person
     from scheduler.domain.limits import Limits
+    from scheduler.domain.rest import Rule
     from scheduler.domain.scenario import Scenario
 
 Span = tuple[int, int]
@@ -43,18 +45,26 @@ class Presence:
         Whole shifts, breaks in them, less what rest and night take.
     extras : tuple of (int, int, bool)
         Overtime that may be: from, to, and whether it follows a shift.
+    eaten : tuple of (int, int)
+        Where daily rest may be eaten at a price: from the start of a working
+        day to the end of the rest before it.
+    written : tuple of (int, int)
+        Whole shifts, breaks in them, before rest and night take anything.
     """
 
     shifts: tuple[Span, ...]
     extras: tuple[tuple[int, int, bool], ...]
+    eaten: tuple[Span, ...] = ()
+    written: tuple[Span, ...] = ()
 
 
 class _Rules:
-    """What a day asks for where it is kept hard; 0, nothing or never where it is not."""
+    """What a day asks for where it is kept, if at a price; 0, nothing or never where it is not."""
 
     def __init__(self, scenario: Scenario, person: Person, today: Workday) -> None:
         kitchen, profile = scenario.kitchen, hours_of(scenario.kitchen)
         self.rest, self.piece, self.weekly = 0, NEVER, NEVER
+        self.priced = False
         self.break_after, self.break_length = NEVER, 0
         self.nights: list[Span] = []
         self.overtime = person.overtime or Overtime()
@@ -62,15 +72,16 @@ class _Rules:
             return
         limits: Limits = limits_on(profile, person, today.day)
 
-        def hard(rule: str) -> bool:
-            return is_hard(kitchen, profile, person, today.day, rule)  # type: ignore[arg-type]
+        def how(rule: Rule) -> Priced:
+            return strictness(kitchen, profile, person, today.day, rule)
 
-        if hard("daily_rest"):
+        if how("daily_rest") != "warned":
             self.rest = limits.daily_rest.value
-        if hard("weekly_rest"):
+            self.priced = how("daily_rest") == "priced"
+        if how("weekly_rest") == "hard":
             self.weekly = limits.weekly_rest.value
             self.piece = self.weekly + (limits.beside_daily.value if limits.beside_daily else 0)
-        if hard("breaks"):
+        if how("breaks") == "hard":
             self.break_after = limits.break_after.value
             self.break_length = limits.break_length.value
         if under_age(profile, person, today.day):
@@ -84,17 +95,20 @@ class _Rules:
 def presence(scenario: Scenario, person: Person) -> Presence:
     """Shifts and overtime of one person.
 
-    A working day begins no earlier than the daily rest after the one before.
-    Overtime leaves the rests around it whole: the daily one, a weekly one
-    where there was one, 24 h with a daily rest in them; and makes no shift
-    so long that it would need a break which it has not. What may follow a
-    shift by what is written never comes before the next one.
+    A working day begins no earlier than the daily rest after the one before; where
+    that has a price, what it takes of the day is `eaten`. Overtime leaves the
+    rests around it whole whatever they cost: the daily one, a weekly one where
+    there was one, 24 h with a daily rest in them; and makes no shift so long
+    that it would need a break which it has not. What may follow a shift by
+    what is written never comes before the next one.
     """
     clock = scenario.clock
     now = clock.minute(scenario.week.plan_from)
     days = workdays(clock, person)
     shifts: list[Span] = []
     extras: list[tuple[int, int, bool]] = []
+    eaten: list[Span] = []
+    grid = scenario.kitchen.grid
     before = claimed = -NEVER
     for i, today in enumerate(days):
         rules = _Rules(scenario, person, today)
@@ -103,7 +117,9 @@ def presence(scenario: Scenario, person: Person) -> Presence:
         inner = max(
             (b[0] - a[1] for a, b in zip(today.shifts, today.shifts[1:], strict=False)), default=0
         )
-        first = max(today.start, begins)
+        first = today.start if rules.priced else max(today.start, begins)
+        if rules.priced:
+            eaten.append((max(today.start, before), min(begins, later)))
         spread = NEVER
         if rules.rest and inner < rules.rest:
             spread = max(0, DAY - rules.rest - (today.end - first))
@@ -115,16 +131,16 @@ def presence(scenario: Scenario, person: Person) -> Presence:
             at_end = min(rules.overtime.at_end, room, spread, spare)
             if last:
                 at_end = min(at_end, _long_rest(scenario, rules, b, later, b))
-            if b < now:
+            if b < now or begins > b // grid * grid:  # the shift is over before the rest is
                 at_end = 0
             at_end = max(0, at_end)
             spread, spare = spread - at_end, spare - at_end
             room = a - (before + rules.rest if n == 0 else today.shifts[n - 1][1])
-            room = min(room, a - claimed)
+            room = min(room, a - claimed, a - begins)
             at_start = min(rules.overtime.at_start, room, spread, spare)
             if n == 0:
                 at_start = min(at_start, _long_rest(scenario, rules, before, a, a))
-            at_start = max(0, at_start) if begins <= a else 0
+            at_start = max(0, at_start)
             spread -= at_start
             if at_start:
                 extras.append((a - at_start, a, False))
@@ -134,7 +150,9 @@ def presence(scenario: Scenario, person: Person) -> Presence:
             claimed = b + (rules.overtime.at_end if b >= now else 0)
             shifts += _outside((max(a, begins), b), rules.nights)
         before = after
-    return Presence(tuple(shifts), tuple(extras))
+    written = tuple(span for day in days for span in day.shifts)
+    eaten = [(a, b) for a, b in eaten if a < b]
+    return Presence(tuple(shifts), tuple(extras), tuple(eaten), written)
 
 
 def _until_break(rules: _Rules, today: Workday, n: int) -> int:

@@ -31,6 +31,7 @@ from scheduler.workload.manning import seats as seats
 from scheduler.workload.manning import way_taken as way_taken
 from scheduler.workload.spending import Extra as Extra
 from scheduler.workload.spending import Money as Money
+from scheduler.workload.spending import Used as Used
 
 HORIZON_START = -1
 HORIZON_END = -2
@@ -268,7 +269,7 @@ class Problem:
     people : tuple of (str, tuple of (int, int))
         Each person's id and the stretches they are there, ticks.
     extras : tuple of Extra
-        Parts of those stretches that cost; those of one person are disjoint.
+        What costs of those stretches; those of one person are disjoint.
     money : Money or None
         None: nothing costs anything.
     spent : int

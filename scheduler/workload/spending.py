@@ -1,4 +1,4 @@
-"""What costs money: time beyond a shift, and the kitchen's steps.
+"""What costs money: time beyond a shift, rest that is eaten, and the kitchen's steps.
 
 Part of the primitives, which pass these names on.
 """
@@ -14,12 +14,14 @@ class Extra:
 
     Used are the ticks from its start to the last end of that person's work in
     it, idle ones too; with `at_end` false those from the first start to its end.
+    Of daily rest that is eaten (`rest`) only some belongs to the spells: shifts as written.
     """
 
     person: int
     start: int
     end: int
     at_end: bool = True
+    rest: bool = False
 
     def used(self, start: int, end: int) -> int:
         """The ticks that work from start to end makes of it (0 where it lies outside)."""
@@ -29,8 +31,25 @@ class Extra:
 
 
 @dataclass(frozen=True, slots=True)
+class Used:
+    """How much of a problem's extras is used, ticks (or minutes)."""
+
+    overtime: int = 0
+    rest: int = 0
+
+    @property
+    def total(self) -> int:
+        """Both."""
+        return self.overtime + self.rest
+
+    def within(self, other: Used) -> bool:
+        """No more of either."""
+        return self.overtime <= other.overtime and self.rest <= other.rest
+
+
+@dataclass(frozen=True, slots=True)
 class Money:
-    """What overtime and buying in cost.
+    """What overtime, rest that is eaten and buying in cost.
 
     Attributes
     ----------
@@ -38,6 +57,8 @@ class Money:
         Minutes of overtime in all that cost nothing.
     hour : int
         Price of an hour beyond.
+    rest_hour : int
+        Price of an hour of rest that is eaten, from the first minute on.
     budget : int
         Buying that costs nothing.
     step : int
@@ -48,11 +69,14 @@ class Money:
     hour: int = 60
     budget: int = 0
     step: int = 1
+    rest_hour: int = 60
 
-    def steps(self, overtime: int, spent: int) -> int:
-        """ceil((max(0, overtime - free) * hour / 60 + max(0, spent - budget)) / step).
+    def steps(self, overtime: int, spent: int, rest: int = 0) -> int:
+        """ceil((max(0, overtime - free) * hour / 60 + rest * rest_hour / 60 +
+        max(0, spent - budget)) / step).
 
-        `overtime` in minutes.
+        `overtime` and `rest` in minutes.
         """
-        cost = max(0, overtime - self.free) * self.hour + 60 * max(0, spent - self.budget)
+        cost = max(0, overtime - self.free) * self.hour + rest * self.rest_hour
+        cost += 60 * max(0, spent - self.budget)
         return -(-cost // (60 * self.step))

@@ -188,6 +188,18 @@ SAID: list[tuple[str, list[tuple[str, str]], list[str]]] = [
         ["kitchen, rest: how strictly hours are kept, but no rule profile that has any"],
     ),
     (
+        "a price for what no plan can give back",
+        [("rule_profile: house", "rule_profile: eu\n  rest: {daily_rest: priced, weekly_rest: "
+          "priced, breaks: priced}\n  costs: {rest_hour: 0}")],
+        ["kitchen, rest, weekly_rest: 'priced' has no meaning here: a week has its rest between "
+         "shifts as they are written or has not, and no plan gives it back, as whoever is on shift "
+         "is at work even where nothing is to be done. Maybe 'hard' or 'warned'",
+         "kitchen, rest, breaks: 'priced' has no meaning here: a shift has the breaks that are "
+         "written for it, and no plan takes one away, so there is nothing to pay for. Maybe 'hard' "
+         "or 'warned'",
+         "kitchen, costs, rest_hour: '0' must be at least 1"],
+    ),
+    (
         "a night that the rule profile does not know",
         [("rule_profile: house", "rule_profile: uk\n  rest: {young_night: 21:00-05:00, "
           "daily_rest: warned, weekly_rest: warned, breaks: warned}")],

@@ -157,8 +157,11 @@ class _Kitchen:
                 if rng.random() < 0.8 and b - a > 2:
                     extras.append(Extra(p, b - rng.randint(1, (b - a) // 2), b))
                 if rng.random() < 0.3 and b - a > 2:
-                    extras.append(Extra(p, a, a + rng.randint(1, (b - a) // 2), False))
+                    early = a + rng.randint(1, (b - a) // 2)
+                    extras.append(Extra(p, a, early, False, rest=self.shape.rest and early % 2 > 0))
         money = Money(rng.choice([0, self.grid]), rng.randint(30, 90), 10, rng.choice([1, 7]))
+        if self.shape.rest:
+            money = replace(money, rest_hour=rng.choice([20, 60, 90]))
         return tuple(extras), money, rng.choice([0, 15])
 
     def _resources(self) -> tuple[Resource, ...]:

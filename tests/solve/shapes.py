@@ -49,6 +49,8 @@ class Shape:
         And moulds that an earlier step empties, washed beside what follows.
     overtime : bool
         Ends of people's stretches that cost.
+    rest : bool
+        And beginnings in which they eat their rest.
     """
 
     components: tuple[int, int] = (1, 3)
@@ -88,6 +90,7 @@ class Shape:
     things: bool = False
     beside: bool = False
     overtime: bool = False
+    rest: bool = False
 
 
 CHAINS = Shape(loads=False, lags=False, fixed_consumers=True)
@@ -99,6 +102,6 @@ SMALL = Shape(components=(1, 2), horizon=(10, 14), steps=(1, 2), prices=False)
 EVERYTHING = Shape(
     components=(2, 4), steps=(1, 3), horizon=(16, 36), people=(1, 3), ways=True, doors=True,
     neighbours=True, leaves=True, calm=True, cleaning=True, things=True, beside=True,
-    overtime=True,
+    overtime=True, rest=True,
 )  # fmt: skip
 """All that there is, at once."""

@@ -98,7 +98,7 @@ def test_the_model_takes_the_board_as_a_hint_and_no_bound_passes_what_it_finds(s
     assert (found.served, found.money, found.quality) == (score.served, score.money, score.quality)
     local = replace(problem, calm=None)
     assert terms(local, found.solution) <= terms(local, hint)
-    if Bound(cheapest=money(problem, 0)).counts(score):
+    if Bound(cheapest=money(problem)).counts(score):
         below = bound_round(problem, Bound(), score.quality, 1.0, True).value
         assert below is None or below <= terms(local, found.solution).quality
 

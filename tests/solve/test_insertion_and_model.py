@@ -25,8 +25,8 @@ THINGS = replace(EXACT, things=True, containers=False, people=(2, 3))
 ANY = Shape(components=(2, 4), steps=(1, 3), horizon=(16, 30))
 
 
-PAID = replace(EXACT, overtime=True)
-"""The same where people may stay longer."""
+PAID = replace(EXACT, overtime=True, rest=True)
+"""The same where people may stay longer and eat their rest."""
 
 
 def both_ways(board: Board, b: int) -> tuple[int | None, int | None]:

@@ -58,7 +58,7 @@ def test_a_tiny_week_is_planned_as_well_as_trying_everything_would(problem: Prob
     assert result.status == ("infeasible" if expected is None else "optimal")
 
 
-@given(problems(replace(SMALL, overtime=True)))
+@given(problems(replace(SMALL, overtime=True, rest=True)))
 @QUIET
 def test_no_overtime_that_could_be_saved_by_trying_everything(problem: Problem) -> None:
     try:
@@ -68,7 +68,7 @@ def test_no_overtime_that_could_be_saved_by_trying_everything(problem: Problem) 
     assert score(solved(problem)) == expected
 
 
-@given(problems(Shape(overtime=True)))
+@given(problems(Shape(overtime=True, rest=True)))
 @QUIET
 def test_both_encodings_mean_the_same_by_money(problem: Problem) -> None:
     one, two = solved(problem), solved(problem, encoding=SECOND)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 from typing import Any
 
@@ -12,7 +13,7 @@ from scheduler.solve.construct import construct
 from scheduler.solve.cpsat.solve import solve_model
 from scheduler.solve.improve import Improve
 from scheduler.solve.index import Index
-from scheduler.solve.objective import Score, overtime, terms
+from scheduler.solve.objective import Score, extras, terms
 from scheduler.solve.room import make_room
 from scheduler.solve.ways import insert
 from scheduler.workload.primitives import (
@@ -21,9 +22,11 @@ from scheduler.workload.primitives import (
     Extra,
     Line,
     Money,
+    Plate,
     Problem,
     Solution,
     Task,
+    Used,
     Way,
 )
 
@@ -57,7 +60,7 @@ def test_an_idle_half_hour_before_the_last_job_is_overtime_as_well() -> None:
     board = Board(Index(problem))
     board.last_resort = True
     assert insert(board, 0)
-    assert overtime(problem, board.solution()) == 3
+    assert extras(problem, board.solution()) == Used(overtime=3)
     assert scored(problem).money == 0
     board.remove(0)
     assert board.score().money == 0
@@ -68,7 +71,7 @@ def test_coming_early_counts_from_the_first_job_to_the_start_of_the_shift() -> N
     board = Board(Index(problem))
     board.last_resort = True
     assert insert(board, 0)
-    assert overtime(problem, board.solution()) == 2
+    assert extras(problem, board.solution()) == Used(overtime=2)
 
 
 def test_overtime_costs_beyond_the_allowance_and_in_begun_steps() -> None:
@@ -145,3 +148,92 @@ def test_overtime_inside_the_allowance_is_no_reason_to_leave_anything_out() -> N
     problem = closing(3, free=60)
     result = solve_model(problem, seconds=5, workers=1)
     assert (result.status, result.served, result.money) == ("optimal", (0, 0), 0)
+
+
+# -- rest that is eaten ----------------------------------------------------------------
+
+
+def early(jobs: int, *, people: int = 1, **more: Any) -> Problem:
+    """Jobs of 40 minutes for cooks whose shift of two hours begins with an hour of rest.
+
+    In the rest there is a break of a quarter of an hour, twenty minutes from its start.
+    """
+    cooks = tuple((name, ((0, 4), (7, 24))) for name in ("ana", "ben")[:people])
+    return Problem(
+        grid=5,
+        horizon=60,
+        now=0,
+        batches=tuple(Batch(f"job-{n}", (n,)) for n in range(jobs)),
+        tasks=tuple(Task(f"job-{n}", n, 8, 8, 0, 60) for n in range(jobs)),
+        people=cooks,
+        crews=tuple(Crew(n, (Way((Line(tuple(range(people))),)),)) for n in range(jobs)),
+        extras=tuple(Extra(p, 0, 12, at_end=False, rest=True) for p in range(people)),
+        plates=tuple(Plate(1, n, ((n, 1),)) for n in range(jobs)),
+        money=Money(**more),
+    )
+
+
+def roomy(problem: Problem) -> Board:
+    board = construct(Index(problem), Random(1))
+    make_room(board, Random(1), Budget(10, True, lambda: False), 1.0, lambda *_: None)
+    assert violations(problem, board.solution()) == []
+    assert terms(problem, board.solution()) == board.score()
+    return board
+
+
+def test_no_overtime_allowance_pays_for_rest() -> None:
+    """Two jobs of 40 minutes and an hour of the shift left: 20 minutes are eaten."""
+    board = roomy(early(2, free=600, rest_hour=60))
+    assert board.score() == Score((0, 0), 20, 0)
+    assert board.extended == Used(rest=4)
+    assert roomy(early(2, rest_hour=60, step=15)).score().money == 2
+
+
+def test_insertion_and_the_model_eat_as_much_rest_and_no_more_than_is_needed() -> None:
+    """A third job has no place: before the break there is too little room."""
+    for jobs, expected in (
+        (1, Score((0, 0), 0, 0)), (2, Score((0, 0), 20, 0)), (3, Score((1, 1), 20, 0))
+    ):  # fmt: skip
+        result = solve_model(early(jobs), seconds=5, workers=1)
+        assert (result.status, result.served, result.money) == (
+            "optimal", expected.served, expected.money,
+        )  # fmt: skip
+        assert roomy(early(jobs)).score() == expected
+
+
+def test_nobody_eats_their_rest_where_other_hands_are_free() -> None:
+    problem = early(2, people=2)
+    assert roomy(problem).score() == Score((0, 0), 0, 0)
+    assert solve_model(problem, seconds=5, workers=1).money == 0
+
+
+def test_overtime_comes_before_rest() -> None:
+    """A place there is by an hour of overtime as well."""
+    problem = early(2)
+    longer = replace(
+        problem,
+        people=(("ana", ((0, 4), (7, 34))),),
+        extras=(*problem.extras, Extra(0, 24, 34)),
+        money=Money(hour=60, rest_hour=60),
+    )
+    board = construct(Index(longer), Random(1))
+    board.last_resort = True
+    for b in (0, 1):
+        assert b in board.placed or insert(board, b)
+    assert board.extended == Used(overtime=10)
+
+
+def test_rest_eaten_for_no_reason_is_given_back() -> None:
+    problem = early(1)
+    board = Board(Index(problem))
+    assert board.place(Placement(0, {0: (8, 16)}, crews={0: (0,)}))
+    moves = Improve(board, Random(1))
+    assert moves.score.money == 20
+    for _ in range(30):
+        moves.move(0)
+    assert moves.score.money == 0
+
+
+def test_a_plan_may_not_trade_overtime_for_rest_at_the_same_price() -> None:
+    assert not Used(rest=1).within(Used(overtime=4))
+    assert Used(overtime=3).within(Used(overtime=4))

@@ -141,11 +141,29 @@ def _overtime(document: Document, rng: Random) -> None:
 
 
 def _rest(document: Document, rng: Random) -> None:
-    """The hours of a rule profile, kept or only warned about."""
+    """The hours of a rule profile, kept, at a price or only warned about."""
     kitchen = document["kitchen"]
     kitchen["rule_profile"] = rng.choice(("eu", "uk"))
     kitchen["rest"] = {"daily_rest": rng.choice(("hard", "warned")), "weekly_rest": "warned",
                        "breaks": "warned"}  # fmt: skip
+    if rng.random() < 0.6:
+        _short_nights(document, rng)
+
+
+def _short_nights(document: Document, rng: Random) -> None:
+    """Some work late on two days, come in early on the next, and eat their rest where they must."""
+    kitchen = document["kitchen"]
+    kitchen["rest"]["daily_rest"] = "priced"
+    kitchen.setdefault("costs", {})["rest_hour"] = rng.choice((20, 60))
+    for person in kitchen["people"]:
+        if person["id"] in ("ana", "dario", "fritz") and rng.random() < 0.7:
+            late = {"days": ["wed", "fri"], "hours": "13:00-22:30", "breaks": ["16:30-17:00"]}
+            pause: Document = {"breaks": ["11:00-11:30"]}
+            if rng.random() < 0.3:
+                pause = {"floating_breaks": [{"between": "07:30-11:00", "length": "30 min"}]}
+            early = {"days": ["mon", "tue", "thu", "sat", "sun"],
+                     "hours": rng.choice(("07:00-17:00", "06:00-15:30")), **pause}  # fmt: skip
+            person["shifts"] = [late, early]
 
 
 def _young(document: Document, rng: Random) -> None:

@@ -119,7 +119,7 @@ NEWER = """
     Hands.up_to Hands.not_alone Hands.only Time.undivided Kitchen.trainee_hour
     Step.may_leave Duty.may_leave Leave.times Leave.breaks Shift.floating_breaks
     Person.overtime Overtime.at_start Kitchen.rule_profile Kitchen.rest Person.born
-    Costs.overtime_allowance Costs.step Costs.buying_allowance
+    Costs.overtime_allowance Costs.step Costs.buying_allowance Costs.rest_hour
     Component.methods Component.bought_in
     Need.door_shut Need.tray Equipment.shut_while_running Equipment.holds Equipment.clean_down
     Component.not_beside Component.leaves

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from scheduler.plan.audit.amounts import up
 from scheduler.plan.audit.facts import lasting
-from scheduler.plan.audit.stretches import common, inside
+from scheduler.plan.audit.rest import eaten, work_of
+from scheduler.plan.audit.stretches import common, inside, merged, without
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,7 +23,8 @@ if TYPE_CHECKING:
 class Due:
     """A break that is due: whose, where it may lie, how long it is at least.
 
-    `let_go`: where it may lie when somebody accepts that it is late.
+    `let_go`: where it may lie when somebody accepts that it is late; `sooner`: with the part
+    of the shift in which they eat their rest.
     """
 
     name: str
@@ -31,6 +33,7 @@ class Due:
     room: list[Stretch]
     length: int
     let_go: list[Stretch]
+    sooner: list[Stretch]
 
 
 def due(facts: Facts, brigade: Brigade) -> Iterator[Due]:
@@ -58,20 +61,38 @@ def due(facts: Facts, brigade: Brigade) -> Iterator[Due]:
                         for x in facts.scenario.week.accepted
                         if (x.rule, x.person, x.day) == ("break", person.id, day)
                     ]
-                    let_go = common(free, [(start, end + max(late, default=0))])
+                    latest = [(start, end + max(late, default=0))]
+                    let_go = common(free, latest)
+                    whole = merged([*free, *common(ahead, brigade.sooner[person.id])])
+                    if brigade.open is not None:
+                        whole = common(whole, brigade.open)
+                    sooner = common(whole, latest)
                     name = f"{person.id}/{day.isoformat()}/{which}"
-                    yield Due(name, person.id, day, room, pause.length, let_go)
+                    yield Due(name, person.id, day, room, pause.length, let_go, sooner)
+
+
+def _fits(facts: Facts, room: list[Stretch], length: int) -> bool:
+    """Is there room for so many minutes between two points of the grid?"""
+    return any(facts.down(b) - up(a, facts.grid) >= length for a, b in room)
 
 
 def check(facts: Facts, brigade: Brigade) -> None:
     """Rule `break`."""
     there = {b.id: b for b in facts.plan.breaks}
+    came = {(x.rest.person, x.rest.day) for x in eaten(facts)}
+    work = work_of(facts) if came else {}
     for one in due(facts, brigade):
+        needed = up(one.length, facts.grid)
+        if (one.person, one.day) in came and not _fits(facts, one.let_go, needed):
+            # Whoever eats their rest has the break nevertheless, though the plan does not say when.
+            left = without(one.sooner, merged(work.get(one.person, [])))
+            if _fits(facts, one.sooner, needed) and not _fits(facts, left, needed):
+                what = f"{one.person} comes in before their rest is over and has no time for it"
+                facts.broken("break", one.name, what)
         planned = there.pop(one.name, None)
         if planned is None:
             # Between two points of the grid there may be no room for it.
-            needed = up(one.length, facts.grid)
-            if any(facts.down(b) - up(a, facts.grid) >= needed for a, b in one.room):
+            if _fits(facts, one.room, needed):
                 facts.broken("break", one.name, f"the break of {one.person} is not in the plan")
             continue
         if planned.person != one.person:

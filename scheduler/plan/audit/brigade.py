@@ -24,7 +24,9 @@ class Brigade:
     at_work : dict of str to list of (int, int)
         Each person's shifts less breaks, without days off, less what rest takes.
     may_work : dict of str to list of (int, int)
-        The same with as much overtime as each may have.
+        The same with as much overtime as each may have, and with the rest that they may eat.
+    sooner : dict of str to list of (int, int)
+        What of each person's shifts lies in rest that they may eat, less breaks.
     breaks : dict of str to list of (int, int)
         Each person's fixed breaks.
     in_house : list of (int, int)
@@ -35,6 +37,7 @@ class Brigade:
 
     at_work: dict[str, list[Stretch]]
     may_work: dict[str, list[Stretch]]
+    sooner: dict[str, list[Stretch]]
     breaks: dict[str, list[Stretch]]
     in_house: list[Stretch]
     open: list[Stretch] | None
@@ -51,19 +54,21 @@ def brigade(scenario: Scenario) -> Brigade:
     days = clock.days(margin=2)
     at_work: dict[str, list[Stretch]] = {}
     may_work: dict[str, list[Stretch]] = {}
+    sooner: dict[str, list[Stretch]] = {}
     rests: dict[str, list[Stretch]] = {}
     everybody: list[Stretch] = []
     for person in scenario.kitchen.people:
         shifts = shifts_of(scenario, person)
-        there, breaks = presence(scenario, person)
+        there, breaks, eaten = presence(scenario, person)
         at_work[person.id], rests[person.id] = without(there, breaks), breaks
         longer = merged((s.early, s.late) for s in shifts)
         around = without(longer, merged((s.start, s.end) for s in shifts))
-        may_work[person.id] = merged([*at_work[person.id], *around])
+        sooner[person.id] = without(eaten, breaks)
+        may_work[person.id] = merged([*at_work[person.id], *around, *sooner[person.id]])
         everybody += there
     hours = scenario.kitchen.open
     opened = None if hours is None else merged(clock.span(day, hours) for day in days)
-    return Brigade(at_work, may_work, rests, merged(everybody), opened)
+    return Brigade(at_work, may_work, sooner, rests, merged(everybody), opened)
 
 
 def able(person: Person, hands: Hands, section: str) -> bool:

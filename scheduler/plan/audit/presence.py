@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date, timedelta
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from scheduler.domain.profiles import hours_of
 from scheduler.plan.audit.amounts import up
-from scheduler.plan.audit.stretches import Stretch, merged, without
+from scheduler.plan.audit.stretches import Stretch, common, merged, without
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Person
-    from scheduler.domain.limits import Limits, Work
+    from scheduler.domain.limits import Length, Limits, Work
     from scheduler.domain.scenario import Scenario
 
 AROUND = 15
@@ -81,6 +82,14 @@ def kept(scenario: Scenario, person: Person, day: date, rule: str) -> bool:
     return young(profile, person, day) or rest is None or getattr(rest, rule) == "hard"
 
 
+def priced(scenario: Scenario, person: Person, day: date) -> bool:
+    """May that person's daily rest before that day be eaten at a price? Never under age."""
+    profile, rest = hours_of(scenario.kitchen), scenario.kitchen.rest
+    if profile is None or rest is None or young(profile, person, day):
+        return False
+    return rest.daily_rest == "priced"
+
+
 def nights(scenario: Scenario, person: Person, day: date) -> list[Stretch]:
     """When somebody who starts on that day must not work."""
     rules, rest = limits(scenario, person, day), scenario.kitchen.rest
@@ -136,21 +145,70 @@ def shifts_of(scenario: Scenario, person: Person) -> list[Shift]:
     return found
 
 
-def presence(scenario: Scenario, person: Person) -> tuple[list[Stretch], list[Stretch]]:
-    """The shifts less what daily rest and the night of the young take of them; their breaks."""
+@dataclass(frozen=True, slots=True)
+class Before:
+    """Daily rest that reaches into a working day and may be eaten: until when it should last.
+
+    Attributes
+    ----------
+    ended, start : int
+        The end of the working day before and the start of this one, as written.
+    over : int
+        When the rest is over, or the next working day begins.
+    """
+
+    person: str
+    day: date
+    ended: int
+    start: int
+    over: int
+    asked: Length
+
+
+def rests_before(scenario: Scenario, person: Person, shifts: list[Shift]) -> list[Before]:
+    """Every working day of a person that begins before their rest is over, where that is priced."""
+    days = [list(some) for _, some in groupby(sorted(shifts, key=_day), key=_day)]
+    found = []
+    for last, today, later in zip([[], *days], days, [*days[1:], []], strict=False):
+        rules = limits(scenario, person, today[0].day)
+        if not last or rules is None or not priced(scenario, person, today[0].day):
+            continue
+        ended = max(s.end for s in last)
+        start = max(ended, min(s.start for s in today))
+        over = min([ended + rules.daily_rest.value, *(s.start for s in later)])
+        if start < over:
+            found.append(
+                Before(person.id, today[0].day, ended, start, over, rules.daily_rest)
+            )
+    return found
+
+
+def _day(shift: Shift) -> date:
+    return shift.day
+
+
+def presence(
+    scenario: Scenario, person: Person
+) -> tuple[list[Stretch], list[Stretch], list[Stretch]]:
+    """The shifts less what daily rest and the night of the young take of them; their breaks; and
+    what of the shifts lies in rest that may be eaten."""
     there: list[Stretch] = []
     breaks: list[Stretch] = []
     before: tuple[date, int] | None = None
     ended: tuple[date, int] | None = None
-    for shift in shifts_of(scenario, person):
+    shifts = shifts_of(scenario, person)
+    for shift in shifts:
         rules = limits(scenario, person, shift.day)
         start = shift.start
         if ended is not None and ended[0] != shift.day:
             before = ended
-        if rules and before is not None and kept(scenario, person, shift.day, "daily_rest"):
+        strict = kept(scenario, person, shift.day, "daily_rest")
+        if rules and before is not None and (strict or priced(scenario, person, shift.day)):
             start = max(start, before[1] + rules.daily_rest.value)
         there += without([(start, shift.end)], nights(scenario, person, shift.day))
         breaks += shift.breaks
         last = shift.end if ended is None or ended[0] != shift.day else max(ended[1], shift.end)
         ended = shift.day, last
-    return merged(there), merged(breaks)
+    rests = [(x.start, x.over) for x in rests_before(scenario, person, shifts)]
+    eaten = common(merged((s.start, s.end) for s in shifts), merged(rests))
+    return merged(there), merged(breaks), eaten

@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from itertools import groupby, pairwise
 from typing import TYPE_CHECKING
 
 from scheduler.domain.profiles import hours_of
+from scheduler.plan.audit.amounts import up
 from scheduler.plan.audit.facts import lasting
-from scheduler.plan.audit.presence import kept, limits, nights, shifts_of, young
+from scheduler.plan.audit.presence import (
+    kept,
+    limits,
+    nights,
+    priced,
+    rests_before,
+    shifts_of,
+    young,
+)
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Person
     from scheduler.plan.audit.facts import Facts
-    from scheduler.plan.audit.presence import Shift
+    from scheduler.plan.audit.presence import Before, Shift
     from scheduler.plan.audit.stretches import Stretch
 
 DAY = 1440
@@ -54,6 +64,39 @@ def overtime(facts: Facts) -> int:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Eaten:
+    """Daily rest that somebody has not before a working day, as they begin work at `begins`.
+
+    `by`: what that costs for, in minutes: to the first point of the grid after the rest.
+    """
+
+    rest: Before
+    begins: int
+    by: int
+
+    @property
+    def lacking(self) -> int:
+        """Minutes less than are asked for."""
+        return self.rest.ended + self.rest.asked.value - self.begins
+
+
+def eaten(facts: Facts) -> list[Eaten]:
+    """Everybody's, in order of time: work in a shift that begins before the rest is over."""
+    work, grid, found = work_of(facts), facts.grid, []
+    for person in facts.scenario.kitchen.people:
+        shifts = shifts_of(facts.scenario, person)
+        for rest in rests_before(facts.scenario, person, shifts):
+            first = max(rest.start, facts.now)
+            starts = [
+                max(a, first) for a, b in work.get(person.id, []) if a < rest.over and b > first
+            ]
+            if starts and min(starts) < rest.over:
+                begins = min(starts)
+                found.append(Eaten(rest, begins, up(rest.over, grid) - up(begins, grid)))
+    return sorted(found, key=lambda x: (x.begins, x.rest.person))
+
+
 def check(facts: Facts) -> None:
     """Rules `rest` and `young`, where the kitchen's rule profile has hours."""
     profile = hours_of(facts.scenario.kitchen)
@@ -88,11 +131,14 @@ def _day_of(
         return
     first, last = min(s.first for s in today), max(s.last for s in today)
     rest = rules.daily_rest
-    if kept(facts.scenario, person, day, "daily_rest"):
+    sooner = priced(facts.scenario, person, day)
+    if sooner or kept(facts.scenario, person, day, "daily_rest"):
         ended = max((s.last for s in before), default=None) if before else None
-        if ended is not None:
+        if before and ended is not None:
             begins = mine[0][0]
-            if begins < ended + rest.value:
+            # A price buys rest for the shifts as they are written, not for overtime around them.
+            as_written = ended == max(s.end for s in before) and begins >= today[0].start
+            if begins < ended + rest.value and not (sooner and as_written):
                 facts.broken(
                     "rest", person.id,
                     f"works from {facts.at(begins)}, {lasting(begins - ended)} after "

@@ -70,7 +70,8 @@ RULES: dict[str, str] = {
     "may-use": "Whoever does it may use what it takes.",
     "shift": "People work in their shifts, or in overtime that they may have around them, outside "
     "their breaks and days off.",
-    "rest": "Between days, in the week and in long shifts there is the rest the kitchen keeps.",
+    "rest": "Between days, in the week and in long shifts there is the rest the kitchen keeps; "
+    "where daily rest has a price, only shifts as they are written eat of it.",
     "young": "Nobody under age works at night or longer than they may.",
     "break": "Everybody has the breaks of their shift that move, where they may lie.",
     "stepping-away": "Work is left as often and as long as it may be, and done nevertheless.",

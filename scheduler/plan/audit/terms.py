@@ -14,7 +14,7 @@ from scheduler.plan.audit.buying import spent
 from scheduler.plan.audit.clocks import plated_from, uses
 from scheduler.plan.audit.facts import lasting
 from scheduler.plan.audit.report import Cost
-from scheduler.plan.audit.rest import overtime
+from scheduler.plan.audit.rest import eaten, overtime
 from scheduler.plan.audit.served import served
 from scheduler.plan.audit.steps import decided_by_itself, law_of, started
 from scheduler.plan.audit.waits import neighbours, pairs
@@ -118,9 +118,11 @@ def _late(minutes: int) -> str:
 
 
 def money(facts: Facts) -> int:
-    """ceil((overtime beyond the allowance x its price + what is bought beyond its own) / step)."""
+    """ceil((overtime beyond the allowance x its price + rest eaten x its price + what is bought
+    beyond its own allowance) / step)."""
     costs = facts.scenario.kitchen.costs
     extra = Fraction(max(0, overtime(facts) - costs.overtime_allowance) * costs.overtime_hour, 60)
+    extra += Fraction(sum(x.by for x in eaten(facts)) * costs.rest_hour, 60)
     return ceil((extra + max(0, spent(facts) - costs.buying_allowance)) / costs.step)
 
 

@@ -144,7 +144,8 @@ class Model:
         self.cheapest = 0
         """What it costs with nothing but what stays."""
         self.overtime: cp_model.LinearExprT = 0
-        """Minutes of it, where that is open."""
+        self.eaten: cp_model.LinearExprT = 0
+        """Minutes of it, and of rest that is eaten, where that is open."""
         self.quality = Objective()
         self._all: dict[tuple[int, ...], Lit] = {}
         self._lengths: dict[tuple[int | None, int, int | None, int, int, int], cp_model.IntVar] = {}

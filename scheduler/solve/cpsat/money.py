@@ -1,55 +1,62 @@
-"""The band of money: overtime, to the last end of anybody's work in it."""
+"""The band of money: overtime to the last end of anybody's work in it, rest from the first start.
+"""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from scheduler.solve.cpsat.timeline import At
-from scheduler.solve.objective import hands
+from scheduler.solve.objective import hands, of_each
+from scheduler.solve.objective import money as cost
 from scheduler.workload.primitives import Solution
 
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
     from scheduler.solve.cpsat.model import Hint, Load, Model, View
-    from scheduler.workload.primitives import Extra
+    from scheduler.workload.primitives import Extra, Used
 
 
 def add_money(model: Model) -> None:
-    """money >= (max(0, overtime - free) * hour / 60 + max(0, spent - budget)) / step.
+    """money >= (max(0, overtime - free) * hour / 60 + rest * rest_hour / 60 +
+    max(0, spent - budget)) / step.
 
-    overtime = sum over extras x of used_x, used_x at least what each work of
-    its person makes of it (see `_counts`) and what stays does.
+    overtime, rest = sum over extras x of each kind of used_x, used_x at least
+    what each work of its person makes of it (see `_counts`) and what stays does.
     """
     problem, money = model.problem, model.problem.money
     if money is None:
         return
     kept = _kept(model)
     spent = 60 * max(0, problem.spent - money.budget)
-    still, vars_ = 0, []
-    for n, extra in enumerate(problem.extras):
-        var = _used(model, extra, kept[n])
-        if var is None:
-            still += kept[n]
-        else:
-            vars_.append(var)
-    model.cheapest = model.money.constant = money.steps(sum(kept) * problem.grid, problem.spent)
-    if not vars_:
+    used = [_used(model, extra, kept[n]) for n, extra in enumerate(problem.extras)]
+    model.cheapest = model.money.constant = cost(problem, of_each(problem, kept))
+    if all(var is None for var in used):
         return
     model.units.add("money")
-    total = problem.grid * (sum(var for var, _ in vars_) + still)
-    most = problem.grid * sum(extra.end - extra.start for extra in problem.extras)
+    sizes = of_each(problem, [extra.end - extra.start for extra in problem.extras])
 
-    def minutes(view: View) -> int:
-        return problem.grid * (still + sum(hint(view) for _, hint in vars_))
+    def ticks(view: View) -> Used:
+        now = [kept[n] if var is None else var[1](view) for n, var in enumerate(used)]
+        return of_each(problem, now)
 
-    model.overtime = total
-    over = model.integer(0, most, lambda view: max(0, minutes(view) - money.free))
-    model.cp.add(over >= total - money.free)
-    steps = model.integer(
-        0, money.steps(most, problem.spent), lambda view: money.steps(minutes(view), problem.spent)
+    def total(rest: bool) -> cp_model.LinearExpr | int:
+        return problem.grid * sum(
+            (kept[n] if var is None else var[0])
+            for n, var in enumerate(used)
+            if problem.extras[n].rest == rest
+        )
+
+    overtime, eaten = total(False), total(True)
+    model.overtime, model.eaten = overtime, eaten
+    over = model.integer(
+        0,
+        problem.grid * sizes.overtime,
+        lambda view: max(0, problem.grid * ticks(view).overtime - money.free),
     )
-    model.cp.add(60 * money.step * steps >= money.hour * over + spent)
+    model.cp.add(over >= overtime - money.free)
+    steps = model.integer(0, cost(problem, sizes), lambda view: cost(problem, ticks(view)))
+    model.cp.add(60 * money.step * steps >= money.hour * over + money.rest_hour * eaten + spent)
     model.money.constant = 0
     model.money.terms.append(steps)
 

@@ -11,7 +11,7 @@ from scheduler.solve.cpsat.build import build
 from scheduler.solve.cpsat.encoding import FIRST, Encoding
 from scheduler.solve.cpsat.run import Limits, Run, Status, run
 from scheduler.solve.cpsat.scope import Scope, everything_served, scope_of
-from scheduler.solve.objective import overtime, terms
+from scheduler.solve.objective import extras, terms
 from scheduler.workload.primitives import Solution
 
 if TYPE_CHECKING:
@@ -104,8 +104,8 @@ def solve_model(
     deterministic
         One worker, no clock: the same answer every time.
     longer
-        Overtime that costs nothing may be used for quality; False: no more of it than
-        in a hint that serves as much, and "optimal" says no more than that.
+        Overtime that costs nothing may be used for quality; False: no more of it (and of
+        rest) than in a hint that serves as much, and "optimal" says no more than that.
     stop
         Asked ten times a second whether to stop; what was found is returned.
     on_solution
@@ -177,8 +177,9 @@ class _Search:
             if self.score is not None:
                 model.cp.add(model.money.expr <= self.score.money)
             if self.best is not None and not self.longer:
-                used = self.problem.grid * overtime(self.problem, self.best)
-                model.cp.add(model.overtime <= used)
+                used, grid = extras(self.problem, self.best), self.problem.grid
+                model.cp.add(model.overtime <= grid * used.overtime)
+                model.cp.add(model.eaten <= grid * used.rest)
         found = self.minimise(model, model.quality, 1.0)
         status: Status = found.status
         if status == "optimal" and not proved:

@@ -15,7 +15,7 @@ import numpy as np
 from scheduler.solve.arrays import next_blocked
 from scheduler.solve.board import Board
 from scheduler.solve.hands import ways_until
-from scheduler.solve.objective import money
+from scheduler.solve.objective import some_is_free
 from scheduler.solve.visits import add_first, possible_starts, tend_reach, window_reach
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START
 
@@ -82,8 +82,8 @@ def points_of(index: Index) -> Points:
         high[2 * t + 1] = min(task.latest, horizon)
     points = Points(problem, [*low, 0, horizon], [*high, 0, horizon])
     board = Board(index)
-    if board.overtime is not None and money(problem, 1) <= money(problem, 0):
-        board.overtime.extend(horizon)  # as some of it costs nothing
+    if board.overtime is not None and some_is_free(problem):
+        board.overtime.extend(horizon, horizon)  # as some of it costs nothing
     for t, task in enumerate(problem.tasks):
         points.relations.append(_length(index, board, t, task))
     for link in problem.links:
