@@ -16,6 +16,7 @@ from scheduler.solve.choosing import Chooser, Trial
 from scheduler.solve.construct import adopt, construct, drop_hopeless, unplaced
 from scheduler.solve.index import Index
 from scheduler.solve.objective import terms
+from scheduler.solve.race import Race
 from scheduler.solve.room import UNTIL, make_room
 from scheduler.solve.search import Search
 from scheduler.solve.week import week_of
@@ -108,11 +109,21 @@ def plan_week(
         """What lacks a place gets one, until so much of the time is used up."""
         week, problem = best.week, best.week.compiled.problem
 
+        race = None
+        if executor is not None and not deterministic and workers > 1:
+            race = Race(problem, best.solution, rng, executor, workers - 1)
+
         def heard(found: Solution) -> None:
+            if race is not None:
+                race.found(found)
             say("better", week.plan(found, terms(problem, found)))
 
+        beaten = race.beaten if race is not None else (lambda: False)
         # What is kept must not depend on a clock.
-        make_room(best.board, rng, budget, part, heard, lambda: not deterministic and due())
+        make_room(best.board, rng, budget, part, heard, lambda: not deterministic and due(), beaten)
+        if race is not None and race.score < terms(problem, best.board.solution()):
+            adopt(best.board, race.best)
+            say("better", week.plan(race.best, race.score))
         return Trial.of(week, best.board)
 
     board = construct(Index(week.compiled.problem), rng)

@@ -36,6 +36,7 @@ def make_room(
     until: float,
     heard: Callable[[Solution], None],
     due: Callable[[], bool] = lambda: False,
+    beaten: Callable[[], bool] = lambda: False,
 ) -> None:
     """Leave the best of what is tried on the board.
 
@@ -47,6 +48,8 @@ def make_room(
         Told every solution that is the best so far.
     due : callable
         Whether what is on the way shall be looked at as well.
+    beaten : callable
+        Whether somebody else has everything in its place; then this ends.
     """
     problem = board.problem
     best = board.solution()
@@ -70,15 +73,19 @@ def make_room(
         used = budget.used()
         ways = [(False, used + SHUT * (until - used)), (True, until)]
     for extended, part in ways:
-        for _ in Repair(board, rng, extended).run(REPAIRS, budget.until(part)):
+        for _ in Repair(board, rng, extended).run(REPAIRS, _either(budget.until(part), beaten)):
             if due():
                 better(_cleared(board))
         if problem.extras:
             stretch(board)
         keep()
-        if not unplaced(board):
+        if not unplaced(board) or beaten():
             break
     adopt(board, best)
+
+
+def _either(one: Callable[[], bool], other: Callable[[], bool]) -> Callable[[], bool]:
+    return lambda: one() or other()
 
 
 def _cleared(board: Board) -> Solution:

@@ -74,7 +74,8 @@ class Outcome:
 
 
 @lru_cache(maxsize=4)  # a worker of a cluster may help with several weeks
-def _index(problem: Problem) -> Index:
+def index_of(problem: Problem) -> Index:
+    """What is known of a problem beforehand, kept from round to round."""
     return Index(problem)
 
 
@@ -89,7 +90,7 @@ def model_round(problem: Problem, todo: Round, stop: Callable[[], bool] | None =
 
     rng = Random(todo.seed)
     began = time.monotonic()
-    board = Board(_index(problem))
+    board = Board(index_of(problem))
     solution, score, size = todo.solution, terms(problem, todo.solution), todo.size
     adopt(board, solution)
     everything = [b for b in range(len(problem.batches)) if b not in board.index.pinned]
@@ -127,7 +128,7 @@ def model_round(problem: Problem, todo: Round, stop: Callable[[], bool] | None =
 def moves_round(problem: Problem, todo: Round) -> Outcome:
     """Moves by insertion, as the search itself makes them, none of them uphill."""
     began = time.monotonic()
-    board = Board(_index(problem))
+    board = Board(index_of(problem))
     adopt(board, todo.solution)
     moves = Improve(board, Random(todo.seed))
     for _ in range(todo.solves):

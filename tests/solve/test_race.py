@@ -1,0 +1,79 @@
+"""Helpers that make room beside: their luck is taken up, their loss costs nothing."""
+
+from __future__ import annotations
+
+from concurrent.futures import BrokenExecutor, Executor, Future
+from random import Random
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from scheduler.solve.budget import Budget
+from scheduler.solve.check import violations
+from scheduler.solve.construct import adopt
+from scheduler.solve.index import Index
+from scheduler.solve.objective import terms
+from scheduler.solve.race import Race, room_round
+from scheduler.solve.room import make_room
+from scheduler.solve.rounds import Round
+from tests.solve.test_repair import mixed, one_mixer
+from tests.solve.test_search import Dying
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from scheduler.workload.primitives import Problem, Solution
+
+
+class AtOnce(Executor):
+    """A helper that has answered when it is asked."""
+
+    def __init__(self) -> None:
+        self.asked = 0
+
+    def submit(self, work: Callable[..., Any], /, *rest: Any, **more: Any) -> Future[Any]:
+        self.asked += 1
+        future: Future[Any] = Future()
+        future.set_result(work(*rest, **more))
+        return future
+
+
+def blocked() -> tuple[Problem, Solution]:
+    """A batch with one place, and another that stands in it."""
+    problem = one_mixer((10, 0, 20), (10, 0, 10))
+    return problem, mixed(Index(problem), (0, 5)).solution()
+
+
+def test_a_helper_makes_room_as_the_search_itself_does() -> None:
+    problem, start = blocked()
+    outcome = room_round(problem, Round(start, 1, 0, 0, 1.0, False))
+    assert outcome.score == terms(problem, outcome.solution) < terms(problem, start)
+    assert not any(outcome.score.served)
+    assert violations(problem, outcome.solution) == []
+
+
+def test_a_helper_who_is_first_ends_the_making_of_room_here() -> None:
+    problem, start = blocked()
+    board = mixed(Index(problem), (0, 5))
+    helper = AtOnce()
+    race = Race(problem, start, Random(1), helper, 1)
+    budget = Budget(30, False, lambda: False)
+    make_room(board, Random(1), budget, 1.0, race.found, beaten=race.beaten)
+    assert race.complete
+    assert helper.asked == 1, "nothing is left to be asked"
+    adopt(board, race.best)
+    assert violations(problem, board.solution()) == []
+
+
+@pytest.mark.parametrize("asked", [True, False])
+def test_a_helper_that_is_lost_is_not_asked_again_and_room_is_made_all_the_same(
+    asked: bool,
+) -> None:
+    problem, start = blocked()
+    board = mixed(Index(problem), (0, 5))
+    race = Race(problem, start, Random(1), Dying(BrokenExecutor("killed"), asked=asked), 1)
+    budget = Budget(30, False, lambda: False)
+    make_room(board, Random(1), budget, 1.0, race.found, beaten=race.beaten)
+    assert not race.beaten() or race.complete
+    assert race.lost or not race.running
+    assert not any(terms(problem, board.solution()).served)
