@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from scheduler.domain.cooling import between, whole
@@ -96,7 +95,3 @@ def longest_of(
     limit = limit_of(scenario, steps, index, limits)
     return longest(cool, limit) if limit is not None and limit.hard else None
 
-
-def warmest_of(limit: Cooling) -> Fraction:
-    """Where the first clock of a limit starts."""
-    return max(fall.start for fall in limit.windows)
