@@ -33,6 +33,9 @@ Calm: short ends
 Cooked: at for
 CleanDown: verb time hands when caution
 Cooling: document edition section evidence advice confirmed windows
+CoolDown: from to by air film shape stirred thickness depth diameter pan each mm_holds faces food
+CoolDown: made_of sets_time
+MadeOf: water protein fat carbohydrate fibre ash
 Core: document edition section evidence advice confirmed value seconds
 Count: document edition section evidence advice confirmed value
 Component: id name section makes batch loss margin piece_weight density steps keeps weight
@@ -83,7 +86,7 @@ ShelvesTaken: store shelves
 Shift: days hours breaks floating_breaks
 State: id name of section makes out_of batch loss steps keeps
 Step: id name section time hands load unload tend add on takes in_loads waves alone then
-Step: may_leave gives kept core
+Step: may_leave gives kept core cooling
 Store: id name zone shelves coldest warmest
 Take: component ingredient amount yield within state
 Tend: verb time hands on every give_or_take day_parts once_a_shift

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import (
+    ConfigDict,
+    Field,
+    SerializerFunctionWrapHandler,
+    model_serializer,
+    model_validator,
+)
 
 from scheduler.domain.base import Alone, Label, Slug, Word
 from scheduler.domain.buying import BoughtIn
+from scheduler.domain.cooling import CoolDown, estimate
 from scheduler.domain.hands import ANYONE as ANYONE
 from scheduler.domain.hands import Hands as Hands
 from scheduler.domain.judging import Cooked as Cooked
@@ -19,55 +26,10 @@ from scheduler.domain.leaving import Leave
 from scheduler.domain.lengths import Decides as Decides
 from scheduler.domain.lengths import Time as Time
 from scheduler.domain.limits import Kept
+from scheduler.domain.needs import Need as Need
+from scheduler.domain.needs import Setting as Setting
 from scheduler.domain.quantity import Percent, Quantity
 from scheduler.domain.times import Duration
-
-
-class Setting(Word):
-    """What an oven is set to: a mode and a range of temperature."""
-
-    mode: Slug = Field(default="dry", description="Mode.")
-    coldest: int = Field(description="At least, °C.")
-    hottest: int = Field(description="At most, °C.")
-
-    @model_validator(mode="after")
-    def _in_order(self) -> Setting:
-        if self.hottest < self.coldest:
-            raise ValueError(f"{self.coldest} to {self.hottest} °C is upside down")
-        return self
-
-
-class Need(Word):
-    """Equipment, or shelves of a zone, that something takes while it runs.
-
-    The amount is `amount` places, or one place for every `per` of the load,
-    rounded up. A kind that has a `fill` is taken whole.
-    """
-
-    equipment: Slug | None = Field(default=None, description="A kind, or one unit of it.")
-    zone: Slug | None = Field(default=None, description="Or shelves in a store of this zone.")
-    amount: int = Field(default=1, ge=1, description="Places or shelves.")
-    per: Quantity | None = Field(default=None, description="Or one for every so much of the load.")
-    tray: Slug | None = Field(
-        default=None, description="Which family of trays the places are, where a kind `holds` some."
-    )
-    setting: Setting | None = Field(default=None, description="What the oven is set to.")
-    door_shut: bool = Field(
-        default=False, description="The door stays shut: nothing else goes in or out meanwhile."
-    )
-    until: Slug | None = Field(
-        default=None,
-        description="A later step of this component: taken from here until that one ends "
-        "(the step that empties the container), waits included.",
-    )
-
-    @model_validator(mode="after")
-    def _one_thing(self) -> Need:
-        if (self.equipment is None) == (self.zone is None):
-            raise ValueError("a need names either equipment or a zone")
-        if self.per is not None and self.per.base <= 0:
-            raise ValueError(f"'{self.per}' must be more than nothing")
-        return self
 
 
 class Visit(Word):
@@ -153,18 +115,32 @@ class Gives(Word):
         return self
 
 
+def _unsaid() -> Time:
+    """Unlike any time that is written, so that none is left out for being the default."""
+    return Time.model_construct(at_least=-1)
+
+
 class Step(Word):
     """One stage of making something.
 
     A step is either hands all the way (`hands`), or it runs by itself between
     an optional `load` and an optional `unload`, with `tend` and `add` visits
-    inside. `time` is the law: from end of load to start of unload.
+    inside. `time` is the law: from end of load to start of unload; where the
+    estimate of `cooling` sets it, it is not written, and is that all the same
+    for everybody who reads the step.
     """
+
+    model_config = ConfigDict(
+        json_schema_extra={"anyOf": [{"required": ["time"]}, {"required": ["cooling"]}]}
+    )
 
     id: Slug = Field(description="Id within the component.")
     name: Label = Field(default="", description="What is done; the id if left out.")
     section: Slug | None = Field(default=None, description="Section; left out: the component's.")
-    time: Time = Field(description="The law.")
+    time: Time = Field(
+        default_factory=_unsaid,
+        description="The law; left out only where the estimate of `cooling` sets it.",
+    )
     hands: tuple[Hands, ...] = Field(default=(), description="Hands all the way.")
     may_leave: Leave | None = Field(
         default=None, description="How far whoever is at it may step away; left out: not at all."
@@ -193,6 +169,9 @@ class Step(Word):
         "Left out: as the zone or the oven it is on has it, otherwise out.",
     )
     core: Cooked | None = Field(default=None, description="How hot it gets at the core.")
+    cooling: CoolDown | None = Field(
+        default=None, description="How it cools, for an estimate of how long that takes."
+    )
     then: Wait | None = Field(default=None, description="The wait before the next step.")
     if_interrupted: Literal["resume", "start again", "lost"] | None = Field(
         default=None, description="What an interruption does to it."
@@ -211,6 +190,27 @@ class Step(Word):
         if self.waves and not self.in_loads:
             raise ValueError("`waves` pass loads on: add `in_loads: true`")
         return self
+
+    @model_validator(mode="after")
+    def _how_long(self) -> Step:
+        said = "time" in self.model_fields_set
+        if self.cooling is None or not self.cooling.sets_time:
+            if not said:
+                raise ValueError("'time' is missing")
+            return self
+        if said:
+            raise ValueError("`time` and `sets_time`: the estimate sets it, so leave `time` out")
+        taken = estimate(self.cooling)
+        # Nobody has seen the step yet. The field stays unset, so that it is written as it was.
+        self.__dict__["time"] = Time.model_validate(f"{taken} min")
+        return self
+
+    @model_serializer(mode="wrap")
+    def _as_written(self, write: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        written: dict[str, Any] = write(self)
+        if self.cooling is not None and self.cooling.sets_time:
+            written.pop("time", None)
+        return written
 
 
 class Method(Word):

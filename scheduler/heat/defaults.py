@@ -1,10 +1,11 @@
-"""Foods and ways to cool them to start from, each with its evidence: defaults to be replaced."""
+"""Foods, ways to cool them and pans to start from, each with its evidence: to be replaced."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cache
 from importlib.resources import files
 from types import MappingProxyType
@@ -33,6 +34,22 @@ class Method:
     note: str
 
 
+@dataclass(frozen=True, slots=True)
+class Pan:
+    """A pan by the litres that two depths of it hold, 65 and 100 mm."""
+
+    name: str
+    at_65: float
+    at_100: float
+    evidence: str
+
+    @property
+    def mm_holds(self) -> Fraction:
+        """What a millimetre of depth holds, ml: by the difference, so without rim and corners."""
+        more = Fraction(str(self.at_100)) - Fraction(str(self.at_65))
+        return 1000 * more / 35
+
+
 @cache
 def foods() -> Mapping[str, Food]:
     """All of them by their id, as in `foods.json`."""
@@ -47,6 +64,12 @@ def foods() -> Mapping[str, Food]:
 def methods() -> Mapping[str, Method]:
     """All of them by their id, as in `methods.json`."""
     return MappingProxyType({key: Method(**row) for key, row in _read("methods.json").items()})
+
+
+@cache
+def pans() -> Mapping[str, Pan]:
+    """All of them by their id, as in `pans.json`."""
+    return MappingProxyType({key: Pan(**row) for key, row in _read("pans.json").items()})
 
 
 def _read(name: str) -> dict[str, dict[str, Any]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from scheduler.domain.base import Slug
 from scheduler.domain.recipes import ANYONE
@@ -13,6 +13,7 @@ from scheduler.plan.away import away
 from scheduler.plan.by import By
 from scheduler.plan.figures import duty_of
 from scheduler.plan.model import Plan, PlannedBatch, PlannedTask, PlannedVisit, Taken
+from scheduler.plan.probing import probing
 from scheduler.plan.words import Names, about, clean, day_words, fit, pad, several
 from scheduler.plan.working import eaten_notes, overtime_rows, rest_notes
 
@@ -37,6 +38,8 @@ class Job:
         What is done, in few words.
     shared : bool
         Several share what one could do.
+    note : str
+        What to mind, in a line of its own.
     """
 
     start: int
@@ -47,6 +50,7 @@ class Job:
     where: str
     short: str = ""
     shared: bool = False
+    note: str = ""
 
 
 def show(scenario: Scenario, plan: Plan, by: By) -> Iterator[str]:
@@ -73,13 +77,14 @@ def jobs(names: Names) -> list[Job]:
         what = f"{names.batch(task.batch)}, {names.goes_in(task)}{load}: "
         step = names.step(task.batch, task.step)
         section = names.section_of(task)
+        note = probing(names, task)
         for visit in task.visits:
             does = step if visit.kind == "hands" else visit.verb or f"{step}, {visit.kind}"
             where = _places(names, (*visit.taken, *task.taken))
             shared = names.shared(task, visit)
-            found.append(
-                Job(visit.start, visit.end, section, visit.people, what + does, where, does, shared)
-            )
+            mind = note if visit.start == task.start else ""
+            job = Job(visit.start, visit.end, section, visit.people, what + does, where, does)
+            found.append(replace(job, shared=shared, note=mind))
         bought = names.batches[task.batch].bought if task.batch in names.batches else None
         if bought is not None:
             packs = several(bought.packs, "pack")
@@ -87,7 +92,8 @@ def jobs(names: Names) -> list[Job]:
             found.append(_moment(task.start, section, f"{what}comes by {names.clock(task.end)}"))
         elif not any(v.start == task.start for v in task.visits):
             where = _places(names, task.taken)
-            found.append(Job(task.start, task.start, section, (), f"{what}{step} begins", where))
+            begins = _moment(task.start, section, f"{what}{step} begins")
+            found.append(replace(begins, where=where, note=note))
     for done in names.plan.clean_downs:
         known = names.scenario.unit.get(done.unit)
         rule = known[0].clean_down if known else None
@@ -154,11 +160,11 @@ def _rows(
     """The row of a job, and one for what its people (or one of them) step away to meanwhile."""
     yield _row(names, job, people=people, who=who)
     gone = away(job, every, who or job.people)
-    if gone:
-        told = (f"{names.clock(g.start)}-{names.clock(g.end)} {clean(g.short)}" for g in gone)
-        indent = " " * (_WHEN + 4 + (0 if not people else _WHO + 2))
+    told = (f"{names.clock(g.start)}-{names.clock(g.end)} {clean(g.short)}" for g in gone)
+    indent = " " * (_WHEN + 4 + (0 if not people else _WHO + 2))
+    for line in (clean(job.note), f"away {', '.join(told)}" if gone else ""):
         yield from textwrap.wrap(
-            f"away {', '.join(told)}", _COLUMNS, initial_indent=indent, subsequent_indent=indent
+            line, _COLUMNS, initial_indent=indent, subsequent_indent=indent
         )
 
 

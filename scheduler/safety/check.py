@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.limits import DEFER
 from scheduler.domain.profiles import food_classes, profile_of
+from scheduler.safety.cooling import cooling, cooling_planned
 from scheduler.safety.finding import Finding, Standing
 
 if TYPE_CHECKING:
@@ -39,9 +40,9 @@ def unconfirmed(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(Standing.NOTE, name, name.replace("_", " "), said, limit.source)
 
 
-RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (classes, unconfirmed)
+RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (classes, unconfirmed, cooling)
 """What is looked at in a written week, in order."""
-PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = ()
+PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (cooling_planned,)
 """What is looked at in a plan of it."""
 
 

@@ -48,6 +48,13 @@ class Law:
         work = self.at_least - self.undivided
         return replace(self, at_least=self.undivided + ceil_of(work / pace))
 
+    def at_most_in(self, minutes: int, grid: int) -> Law:
+        """The same, but no longer than so many minutes; the shortest where that is longer."""
+        if self.at_most is None or self.at_most <= minutes:
+            return self
+        room = minutes // grid >= ceil_div(self.at_least, grid)
+        return replace(self, at_most=minutes if room else None, best=min(self.best, minutes))
+
     def waits_less(self, grid: int) -> int:
         """By how much the clock of what follows starts before the planned end, minutes.
 

@@ -8,7 +8,9 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from scheduler.domain.base import Alone
+from scheduler.domain.cooled import longest_of
 from scheduler.domain.methods import BOUGHT
+from scheduler.domain.times import write_duration
 from scheduler.workload.begun import already_hot, standing
 from scheduler.workload.builder import first, last
 from scheduler.workload.buying import comes
@@ -33,8 +35,18 @@ def task_name(batch: str, step: str, load: int, loads: int) -> str:
 
 
 def law_of(b: Builder, built: Built, step: Step, load: int) -> Law:
-    """The range of a step for one load."""
-    return law(step.time, load, built.batch.dimension, b.component(built.batch))
+    """The range of a step for one load; a cooling step lasts no longer than its limit allows."""
+    component = b.component(built.batch)
+    span = law(step.time, load, built.batch.dimension, component)
+    if step.cooling is None or component is None or span.it_decides:
+        return span
+    most = longest_of(b.scenario, component, component.steps, step.id)
+    if most is None:
+        return span
+    if span.at_least > most.minutes and built.batch.method is None:
+        said = f"cools for {write_duration(span.at_least)}, at most {write_duration(most.minutes)}"
+        b.complaints.add(f"{built.batch.id}, {step.id}", f"{said}: {most}", "smaller batches")
+    return span.at_most_in(most.minutes, b.grid)
 
 
 def section_of(b: Builder, built: Built, step: Step) -> str:

@@ -33,6 +33,7 @@ KITCHEN: Doc = {
     "open": "05:00-23:00",
     "transfer": "5 min",
     "rule_profile": "eu",
+    "own_limits": {"cooling": {"windows": [{"from": "60 °C", "to": "21 °C", "within": "1 h"}]}},
     "rest": {"daily_rest": "warned", "weekly_rest": "warned"},
     "sections": [{"id": "stove"}, {"id": "larder"}],
     "day_parts": [
@@ -120,6 +121,7 @@ TWO: Doc = {"people": 2, "level": "trainee", "not_alone": True}
 STOCK: Doc = {
     "id": "stock",
     "section": "stove",
+    "food_class": "ready",
     "makes": "10 l",
     "steps": [
         {
@@ -134,6 +136,19 @@ STOCK: Doc = {
             ],
             "takes": [{"ingredient": "leeks", "amount": "1 kg"}],
             "on": [{"equipment": "pot"}, {"equipment": "burner"}],
+        },
+        {
+            "id": "cool",
+            "time": {"at_least": "20 min", "at_most": "6 h"},
+            "cooling": {
+                "from": "90 °C",
+                "to": "21 °C",
+                "by": "ice-bath",
+                "shape": "cylinder",
+                "diameter": "25 cm",
+                "stirred": True,
+                "food": "stock",
+            },
             "then": {
                 "not_before": "2 h",
                 "best_until": "6 h",

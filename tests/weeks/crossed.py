@@ -319,8 +319,31 @@ def _residues(document: Document, rng: Random) -> None:
             component["leaves"] = rng.sample(("sesame", "milk", "egg"), rng.randint(1, 2))
 
 
+# -- safety of food --------------------------------------------------------------------
+
+
+def _cooled(document: Document, rng: Random) -> None:
+    """What is chilled cools by an estimate, and may stand longer than the limit lets it."""
+    kitchen = document["kitchen"]
+    kitchen.setdefault("rule_profile", "eu")
+    warned = dict.fromkeys(("daily_rest", "weekly_rest", "breaks"), "warned")
+    kitchen.setdefault("rest", warned)
+    window = {"from": "57 °C", "to": "5 °C", "within": "6 h"}
+    kitchen["own_limits"] = {"cooling": {"windows": [window]}}
+    for recipe in document["components"]:
+        for made in recipe.get("steps", ()):
+            if made["id"] == "chill":
+                recipe["food_class"] = "ready"
+                made["time"] = {"at_least": "2 h", "at_most": "9 h", "best": "8 h"}
+                made["cooling"] = {
+                    "from": "90 °C", "to": "5 °C", "by": "ice-bath", "stirred": True,
+                    "shape": "cylinder", "diameter": rng.choice(("20 cm", "30 cm")),
+                    "food": "sauce",
+                }  # fmt: skip
+
+
 WORDS = (
     _shared, _trainees, _named, _methods, _bought, *THINGS, _delivered, _by_products, *APART,
     _residues, _left, _pauses, _breaks, _overtime, _rest, _young, _open, _musts, _accepted,
-    _midway, _few,
+    _midway, _few, _cooled,
 )  # fmt: skip

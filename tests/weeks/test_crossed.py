@@ -125,7 +125,7 @@ NEWER = """
     Component.not_beside Component.leaves
     Step.gives Component.states Delivery.shelves Delivery.at_most Equipment.washed Washing.dry
     Week.wishes Wish.person Wish.unit Wish.days Wish.done_by Wish.not_before Week.accepted
-    Kitchen.time_in_hand TimeInHand.day_full Kitchen.calm Calm.hand_over Kitchen.open
+    Kitchen.time_in_hand TimeInHand.day_full Step.cooling Kitchen.calm Calm.hand_over Kitchen.open
 """
 
 

@@ -11,6 +11,7 @@ from scheduler.plan.audit import (
     buying,
     cleaning,
     clocks,
+    cooling,
     deliveries,
     document,
     duties,
@@ -72,6 +73,7 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     ):
         times.check(facts)
     cleaning.check(facts)
+    cooling.check(facts)
     visits.check(facts, there)
     breaks.check(facts, there)
     people.check(facts, there)

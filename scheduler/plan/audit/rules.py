@@ -62,6 +62,8 @@ RULES: dict[str, str] = {
     "beside": "Goods that must keep apart are never in one machine or store together.",
     "clean-down": "A machine is cleaned between two contents of which the first must not get "
     "into the second.",
+    # Safety of food.
+    "cooling": "What cools is cold within the limit of the kitchen's rule profile.",
     # People.
     "hands": "A visit has as many different people as it needs.",
     "named": "Where the recipe names people, it is one of them who does it.",

@@ -89,3 +89,12 @@ def _only_the_shortest_set_aside(scenario: Scenario, plan: Plan) -> Plan | None:
             earlier = spot.task.law_end - scenario.kitchen.grid
             return with_task(plan, spot.task, law_end=earlier)
     return None
+
+
+@breaking("cooling")
+def _left_to_cool_all_day(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot in spots(scenario, plan):
+        if spot.step is not None and spot.step.cooling is not None:
+            later = spot.task.end + 5 * 60
+            return with_task(plan, spot.task, law_end=later, end=later)
+    return None

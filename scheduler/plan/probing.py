@@ -1,0 +1,63 @@
+"""What the sheet of a cooling step says: how it cools, and when the probe must read what."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from scheduler.domain.cooled import controlled, limit_of
+from scheduler.domain.limits import write_celsius
+from scheduler.domain.methods import BOUGHT, made_by
+from scheduler.domain.profiles import food_limits
+
+if TYPE_CHECKING:
+    from scheduler.domain.cooling import CoolDown
+    from scheduler.domain.limits import Cooling
+    from scheduler.plan.model import PlannedTask
+    from scheduler.plan.words import Names
+
+
+def probing(names: Names, task: PlannedTask) -> str:
+    """ "blast chiller, 50 mm deep; probe: 21 °C by 16:00, 5 °C by 18:00 (write it down)"
+
+    The clock of a limit is started with the step, though what begins warmer
+    than the limit passes its first temperature a little later. Empty for
+    a step in which nothing cools.
+    """
+    step = names.step_of(task.batch, task.step)
+    cool = step.cooling if step is not None else None
+    if cool is None:
+        return ""
+    by = _deadlines(cool, _limit(names, task), task.law_start)
+    by[cool.end] = min(task.law_end, by.get(cool.end, task.law_end))
+    reads = sorted(by.items(), key=lambda one: (one[1], -one[0]))
+    asked = ", ".join(f"{write_celsius(at)} by {_when(names, task, end)}" for at, end in reads)
+    return f"{cool.place}, {cool.how_thick}; probe: {asked} (write it down)"
+
+
+def _when(names: Names, task: PlannedTask, minute: int) -> str:
+    """The time, with the day where that is another than the step's."""
+    same = names.local(minute).date() == names.local(task.start).date()
+    return names.clock(minute) if same else names.moment(minute)
+
+
+def _limit(names: Names, task: PlannedTask) -> Cooling | None:
+    batch = names.batches.get(task.batch)
+    component = names.scenario.component.get((batch.component if batch else None) or "")
+    if batch is None or component is None or not controlled(component):
+        return None
+    steps = made_by(component, BOUGHT if batch.bought is not None else batch.method).steps
+    index = next((n for n, s in enumerate(steps) if s.id == task.step), None)
+    if index is None:
+        return None
+    return limit_of(names.scenario, steps, index, food_limits(names.scenario.kitchen))
+
+
+def _deadlines(cool: CoolDown, limit: Cooling | None, start: int) -> dict[Fraction, int]:
+    """Temperature: the minute by which it must be there. Windows apart follow on each other."""
+    by: dict[Fraction, int] = {}
+    for fall in sorted(limit.windows if limit else (), key=lambda f: (-f.start, -f.end)):
+        begins = by.get(fall.start, start)
+        if cool.end <= fall.end < cool.start:
+            by[fall.end] = min(begins + fall.within, by.get(fall.end, begins + fall.within))
+    return by
