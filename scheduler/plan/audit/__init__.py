@@ -11,6 +11,7 @@ from scheduler.plan.audit import (
     buying,
     cleaning,
     clocks,
+    dates,
     deliveries,
     document,
     duties,
@@ -68,7 +69,7 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
         quantities.check(facts)
     for times in (
         steps, waits, clocks, washing, holds, stores, equipment, ovens, rooms, service, duties,
-        buying,
+        buying, dates,
     ):
         times.check(facts)
     cleaning.check(facts)
