@@ -311,8 +311,8 @@ class _Dates:
                     self.b.link(one, other, None, most)
 
     def until(self, minute: int, end: Moments, days: int) -> None:
-        """The same from a moment that has been."""
-        tick = self.b.down(minute + days * DAY - self.shift)
+        """The same from a moment that has been, whose day is known."""
+        tick = self.b.down(self.dated.first_day(minute, -days) - 1)
         for other in end.points:
             if other != START and (START, other, tick) not in self.done:
                 self.done.add((START, other, tick))
@@ -325,6 +325,6 @@ def add_dates(b: Builder) -> None:
     if dated.rule is None:
         return
     clock = b.calendar.clock
-    offsets = [clock.local(m).utcoffset() for m in range(-14 * DAY, clock.horizon + DAY, DAY)]
+    offsets = [clock.local(m).utcoffset() for m in range(0, clock.horizon + DAY, DAY)]
     known = [int(o.total_seconds()) // 60 for o in offsets if o is not None]
     _Dates(b, dated, *dated.rule, max(known) - min(known)).run()

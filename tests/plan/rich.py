@@ -34,6 +34,7 @@ KITCHEN: Doc = {
     "transfer": "5 min",
     "rule_profile": "eu",
     "rest": {"daily_rest": "warned", "weekly_rest": "warned"},
+    "own_limits": {"date_mark": {"value": 4}},
     "sections": [{"id": "stove"}, {"id": "larder"}],
     "day_parts": [
         {"id": "morning", "hours": "07:00-10:00"},
@@ -119,6 +120,7 @@ KITCHEN: Doc = {
 TWO: Doc = {"people": 2, "level": "trainee", "not_alone": True}
 STOCK: Doc = {
     "id": "stock",
+    "food_class": "ready",
     "section": "stove",
     "makes": "10 l",
     "steps": [
