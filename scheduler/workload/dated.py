@@ -48,11 +48,12 @@ class Dated:
     def fresh_from(self, component: Component, used: int) -> int | None:
         """From when on a component may have been begun that is used up at a moment, minutes.
 
-        None: nobody minds. What stands frozen is not counted from there.
+        None: nobody minds. What stands frozen is not counted from there, unless one
+        day is all there is: that of the thawing would be another.
         """
         if self.rule is None or dating(self.scenario, component) is Dating.NONE:
             return None
-        if keeps_frozen(self.scenario, component, self.limits):
+        if self.rule[0] > 1 and keeps_frozen(self.scenario, component, self.limits):
             return None
         return self.first_day(used, self.rule[0])
 
@@ -82,8 +83,7 @@ class Dated:
         """From when the date of something that is there already counts, minutes.
 
         A lot from when it was made, a batch in progress from the start of its
-        step; None: no date, or it stands frozen, so that the days after its
-        thawing count.
+        step; None: no date, or it stands frozen and has a day left for its thawing.
         """
         if self.rule is None or dating(self.scenario, component) is not Dating.OWN:
             return None
