@@ -237,7 +237,7 @@ class _Dates:
             return
         parts = self.divided(begin, way)
         if parts is None:
-            self.counted(begin, replace(way, cold=()), self.days)
+            self.counted(begin, way, self.days)
             return
         for (since, until), days in zip(way.cold, parts, strict=False):
             self.at_most(begin, since, days)
@@ -245,11 +245,23 @@ class _Dates:
         self.counted(begin, way, parts[-1])
 
     def since(self, minute: int, way: Way) -> None:
-        """Of what is there already: whether it is fresh enough was asked when it was shared out."""
-        begin = Moments((START,), minute)
+        """Of what is there already: whether it is fresh enough was asked when it was shared out.
+
+        Too few days to divide: what comes out of the freezer stays out for those
+        after its own; anything else has no use.
+        """
+        begin, frozen = Moments((START,), minute), way.thaw is not None
         way = way.fresh(begin)
+        if not way.cold:
+            return
         parts = self.divided(begin, way)
-        if parts is None or not way.cold:
+        if parts is None and frozen and self.days > 1:
+            self.counted(way.cold[0][1], way, self.days - 1)
+            return
+        if parts is None:
+            for point in way.cold[0][1].points:
+                task = self.b.tasks[point.task]
+                self.b.tasks[point.task] = replace(task, earliest=self.b.calendar.horizon)
             return
         self.until(minute, way.cold[0][0], parts[0])
         begin = way.cold[0][1]
