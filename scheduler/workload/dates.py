@@ -120,6 +120,7 @@ class _Dates:
                 if dating(self.b.scenario, component) is Dating.OWN:
                     made = self.b.calendar.clock.minute(lot.made)
                     for way in self.held(share, component, frozen):
+                        self.good(share, made, way)
                         self.since(made, way)
 
     # -- ways ------------------------------------------------------------------------
@@ -137,10 +138,11 @@ class _Dates:
             if kind is not Dating.NONE:
                 frozen = keeps_frozen(b.scenario, component, limits)
                 ways = given.setdefault(share.given or built.batch.stages[-1].step.id, [])
-                ways += [
-                    replace(way, own=kind is Dating.OWN)
-                    for way in self.held(share, component, frozen)
-                ]
+                held = self.held(share, component, frozen)
+                ways += [replace(way, own=kind is Dating.OWN) for way in held]
+                began = built.stages[0][1][0].began
+                for way in held if began is not None and kind is Dating.OWN else ():
+                    self.good(share, began or 0, way)
         maker = b.component(built.batch)
         exempt = maker is not None and dating(b.scenario, maker) is Dating.NONE
         ways = [] if built.plating is None else [self.plated(built)]
@@ -259,9 +261,7 @@ class _Dates:
             self.counted(way.cold[0][1], way, self.days - 1)
             return
         if parts is None:
-            for point in way.cold[0][1].points:
-                task = self.b.tasks[point.task]
-                self.b.tasks[point.task] = replace(task, earliest=self.b.calendar.horizon)
+            self.never(way.cold[0][1].points)
             return
         self.until(minute, way.cold[0][0], parts[0])
         begin = way.cold[0][1]
@@ -269,6 +269,23 @@ class _Dates:
             self.at_most(begin, since, days)
             begin = until
         self.counted(begin, way, parts[-1])
+
+    def good(self, share: WorkShare, minute: int, way: Way) -> None:
+        """What is there already and too old for a use has none there, if it was shared out so.
+
+        Happens where a by-product of its consumer, or what nothing else can feed, takes it.
+        """
+        if way.cold or way.thaw is not None:
+            return
+        used = way.used.about if isinstance(way.used, Moments) else way.used
+        if minute < self.dated.first_day(used, self.days) and used - minute > self.beyond:
+            self.never(tuple(first(t) for t in self.b.built[share.consumer].task(share.step)))
+
+    def never(self, points: tuple[Point, ...]) -> None:
+        """Nothing begins there in this week."""
+        for point in points:
+            task = self.b.tasks[point.task]
+            self.b.tasks[point.task] = replace(task, earliest=self.b.calendar.horizon)
 
     def divided(self, begin: Moments, way: Way) -> list[int] | None:
         """Days for each stretch between freezings, the last to its use; None: too few."""
