@@ -71,3 +71,7 @@ class Keep(Band):
         if self.per_shelf is not None and self.per_shelf.base <= 0:
             raise ValueError(f"'{self.per_shelf}' must be more than nothing")
         return self
+
+    def same_room(self, other: Keep) -> bool:
+        """Keeps as long and takes as much room: either may be taken for the other."""
+        return (self.at_most, self.per_shelf) == (other.at_most, other.per_shelf)

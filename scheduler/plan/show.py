@@ -12,6 +12,7 @@ from scheduler.domain.scenario import Scenario
 from scheduler.plan.away import away
 from scheduler.plan.by import By
 from scheduler.plan.figures import duty_of
+from scheduler.plan.labels import Labels
 from scheduler.plan.model import Plan, PlannedBatch, PlannedTask, PlannedVisit, Taken
 from scheduler.plan.probing import probing
 from scheduler.plan.words import Names, about, clean, day_words, fit, pad, several
@@ -65,6 +66,7 @@ def show(scenario: Scenario, plan: Plan, by: By) -> Iterator[str]:
     }
     yield from tables[by](names)
     yield from _headed("Mind when cleaning", cautions(names))
+    yield from _headed("Labels", Labels(names).rows())
     if plan.missing:
         yield from _headed("Not planned", (_missing(names, m.batch, m.why) for m in plan.missing))
 
@@ -240,6 +242,7 @@ def _visit_or_task(task: PlannedTask) -> Iterator[tuple[PlannedVisit | None, Tak
 
 def _by_equipment(names: Names) -> Iterator[str]:
     places: dict[tuple[str, Slug], list[tuple[int, int, str]]] = {}
+    labels = Labels(names)
     for task in names.plan.tasks:
         what = f"{names.batch(task.batch)}: {names.step(task.batch, task.step)}"
         for visit, taken in _visit_or_task(task):
@@ -252,7 +255,9 @@ def _by_equipment(names: Names) -> Iterator[str]:
         if hold.end > hold.start and (hold.unit or hold.store):
             key = ("store", hold.store) if hold.store else ("unit", hold.unit or "")
             what = f"{names.held(hold)}, {about(hold.quantity)}: waits"
-            how = several(hold.shelves, "shelf", "shelves") if hold.store else ""
+            label = "" if hold.by_product or hold.kind == "wait" else labels.use_by(hold.source)
+            shelves = several(hold.shelves, "shelf", "shelves") if hold.store else ""
+            how = ", ".join(x for x in (shelves, label) if x)
             places.setdefault(key, []).append(_span(names, hold.start, hold.end, what, how))
     for done in names.plan.clean_downs:
         who = ", ".join(names.person(p) for p in done.people)

@@ -6,8 +6,9 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from scheduler.domain.limits import DEFER
-from scheduler.domain.profiles import food_classes, profile_of
+from scheduler.domain.profiles import food_classes, food_limits, profile_of
 from scheduler.safety.cooling import cooling, cooling_planned
+from scheduler.safety.dates import date_marks, dates_in_plan
 from scheduler.safety.finding import Finding, Standing
 
 if TYPE_CHECKING:
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 def classes(scenario: Scenario) -> Iterator[Finding]:
     """Which components time and temperature matter for, and why they do not for the others."""
     known = food_classes()
+    dated = " and has no date" if food_limits(scenario.kitchen).date_mark is not None else ""
     for component in scenario.components:
         name = component.name or component.id
         found = known.get(component.food_class or "")
@@ -27,7 +29,7 @@ def classes(scenario: Scenario) -> Iterator[Finding]:
             said += ": nobody can say whether it must be kept cold"
             yield Finding(Standing.UNKNOWN, "food class", name, said)
         elif not found.controlled:
-            said = f"needs no cold: {found.name}, {found.why}"
+            said = f"needs no cold{dated}: {found.name}, {found.why}"
             yield Finding(Standing.FINE, "food class", name, said, found.source)
 
 
@@ -40,9 +42,17 @@ def unconfirmed(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(Standing.NOTE, name, name.replace("_", " "), said, limit.source)
 
 
-RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (classes, unconfirmed, cooling)
+RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
+    classes,
+    unconfirmed,
+    cooling,
+    date_marks,
+)
 """What is looked at in a written week, in order."""
-PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (cooling_planned,)
+PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (
+    cooling_planned,
+    dates_in_plan,
+)
 """What is looked at in a plan of it."""
 
 

@@ -9,6 +9,7 @@ from scheduler.workload.builder import Builder, Built
 from scheduler.workload.calm import calm_of
 from scheduler.workload.chains import add_all_needs, add_stages, add_waits
 from scheduler.workload.compiled import Compiled
+from scheduler.workload.dates import add_dates
 from scheduler.workload.deliveries import add_arrivals, add_delivered, add_gates
 from scheduler.workload.duties import add_duties
 from scheduler.workload.holds import add_shares, add_spare
@@ -47,6 +48,7 @@ def compile_week(scenario: Scenario, workload: Workload) -> Compiled:
         add_plates(b)
         add_quiet(b)
         add_wishes(b)
+        add_dates(b)
         b.calm = calm_of(b)
     except NoConversion as error:
         b.complaints.add("amounts", str(error))

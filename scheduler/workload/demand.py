@@ -69,6 +69,8 @@ class Need:
         Events it serves in the end.
     gives : str or None
         It is not the component itself that is needed, but this by-product of it.
+    fresh_from : int or None
+        Whatever of it has a date of use was begun no earlier, minutes.
     """
 
     consumer: str
@@ -80,6 +82,7 @@ class Need:
     events: frozenset[str]
     portion: Fraction | None = None
     gives: str | None = None
+    fresh_from: int | None = None
 
 
 def _part(total: int, begin: Fraction, end: Fraction) -> int:
@@ -200,8 +203,10 @@ def merged(needs: list[Need]) -> list[Need]:
             continue
         limits = [w for w in (old.within, need.within) if w is not None]
         portion = (old.portion or 0) + (need.portion or 0)
+        fresh = [f for f in (old.fresh_from, need.fresh_from) if f is not None]
         merged[key] = Need(
             old.consumer, old.step, old.component, old.quantity + need.quantity, old.latest,
             min(limits, default=None), old.events | need.events, portion or None,  # type: ignore[arg-type]
+            fresh_from=max(fresh, default=None),
         )
     return list(merged.values())

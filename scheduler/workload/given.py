@@ -11,6 +11,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from scheduler.domain.dating import Dating, dating
 from scheduler.domain.methods import variants
 from scheduler.workload.amounts import ceil_div, ceil_of, convert
 from scheduler.workload.demand import Need
@@ -69,6 +70,7 @@ def given_sources(
     grid = scenario.kitchen.grid
     now = scenario.clock.minute(scenario.week.plan_from)
     begun = {p.id: p.reserved_for for p in scenario.week.in_progress}
+    dated = dating(scenario, component) is Dating.OWN
     found: list[Source] = []
     for batch in batches:
         for one in by_products(scenario, batch):
@@ -84,6 +86,7 @@ def given_sources(
                 Source(
                     batch.id, False, one.quantity, max(now, ready - early.get(batch.id, 0)),
                     ready - shorter.waits_less(grid), begun.get(batch.id), one.step,
+                    batch.stages[0].latest if dated else None,
                 )
             )
     return found

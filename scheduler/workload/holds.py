@@ -52,7 +52,7 @@ def where_kept(b: Builder, component: Component) -> tuple[tuple[Option, ...], Qu
     zones = dict.fromkeys(
         k.zone
         for k in component.keeps
-        if k.zone is not None and (k.at_most, k.per_shelf) == (rule.at_most, rule.per_shelf)
+        if k.zone is not None and k.same_room(rule)
     )
     return tuple(o for z in zones for o in store_options(b, z)), rule.per_shelf
 

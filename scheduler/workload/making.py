@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.methods import BOUGHT, made_by
 from scheduler.workload.buying import packed, packs
+from scheduler.workload.dated import Dated
 from scheduler.workload.demand import Need, merged, taken_by_batch
 from scheduler.workload.given import given_by_others, given_sources
 from scheduler.workload.itself import bridged, from_earlier
@@ -47,6 +48,8 @@ class Made:
         What later batches take of it that no earlier batch can give.
     events : dict of str to frozenset of str
         The events each of its consumers serves.
+    fresh : dict of str to int
+        From when on what each of its consumers takes must have been begun, minutes.
     tokens : dict of str to str
         Batch: what it was called before numbers were settled.
     called : dict of str to frozenset of str
@@ -60,6 +63,7 @@ class Made:
     takes: list[Need] = field(default_factory=list)
     stuck: list[Need] = field(default_factory=list)
     events: dict[str, frozenset[str]] = field(default_factory=dict)
+    fresh: dict[str, int] = field(default_factory=dict)
     tokens: dict[str, str] = field(default_factory=dict)
     called: dict[str, frozenset[str]] = field(default_factory=dict)
     lacking: list[Need] = field(default_factory=list)
@@ -86,6 +90,7 @@ class Making:
     ) -> None:
         self.scenario = scenario
         self.kinds = kinds
+        self.dated = Dated(scenario)
         self.complaints = complaints
         self.apart = apart
         self.chosen = chosen
@@ -209,6 +214,9 @@ class Making:
             component.id in self.apart,
         )
         made = Made(shares=shares, events={n.consumer: n.events for n in asked})
+        for n in asked:
+            if n.fresh_from is not None:
+                made.fresh[n.consumer] = max(n.fresh_from, made.fresh.get(n.consumer, n.fresh_from))
         called = grouped(component, extra, most, 0, component.id in self.apart)
         for group in called:
             group.key = f"{group.key}/{group.needs[0].gives}"
@@ -290,6 +298,8 @@ class Making:
         assert batch.component is not None
         maker = self.scenario.component[batch.component]
         events = self._events(batch, made)
+        onward = [made.fresh[s.consumer] for s in made.shares
+                  if s.source == batch.id and s.consumer in made.fresh]  # fmt: skip
         taken: list[Need] = []
         for stage in batch.stages:
             for take in () if stage.running else stage.step.takes:
@@ -301,6 +311,7 @@ class Making:
                     Need(
                         batch.id, stage.step.id, component.id, quantity, stage.latest,
                         take.within, events,
+                        fresh_from=self.dated.through(maker, stage, component, onward),
                     )
                 )
         return merged(taken)

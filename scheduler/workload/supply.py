@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 
 SLACK = 8 * 60
 """So much earlier than the hold limit a shared batch must be used up, minutes."""
+A_DAY = 24 * 60
+"""A shared batch with a date of use may be begun so long before its first use: a quarter of what
+its last use allows, and between 8 and 24 hours; minutes."""
 
 
 @dataclass
@@ -36,6 +39,8 @@ class Source:
         When it is ready: earliest and latest, minutes.
     step : str or None
         A by-product: the step of the batch that gives it.
+    begun : int or None
+        From when its date of use counts, where it has one; minutes.
     """
 
     id: str
@@ -45,6 +50,7 @@ class Source:
     ready_by: int
     reserved: str | None = None
     step: str | None = None
+    begun: int | None = None
 
 
 @dataclass
@@ -152,6 +158,9 @@ def _will_do(component: Component, need: Need, source: Source, early: int) -> bo
         return False
     if not source.lot and source.id == need.consumer:
         return False
+    begun, fresh = source.begun, need.fresh_from
+    if begun is not None and fresh is not None and begun < fresh:
+        return False
     not_before = component.keeps[0].not_before
     limit = hold_limit(component, need)
     first = need.latest - (early if source.step is not None else 0)
@@ -187,14 +196,18 @@ def grouped(
 def joins(
     component: Component, group: Group, need: Need, most: int | None, shortened: int
 ) -> bool:
-    """May a use share a batch with those of a group?"""
+    """May a use share a batch with those of a group, by size, hold limit and date of use?"""
     total = group.total + need.quantity
     if most is not None and weighed(total, component) > most:
         return False
     together = [*group.needs, need]
     limit = min(hold_limit(component, n) for n in together)
     limit -= component.keeps[0].not_before + shortened
-    spread = max(n.latest for n in together) - min(n.latest for n in together)
+    first, last = min(n.latest for n in together), max(n.latest for n in together)
+    fresh = max((n.fresh_from for n in together if n.fresh_from is not None), default=None)
+    if fresh is not None and first - fresh < min(A_DAY, max(SLACK, (last - fresh) // 4)):
+        return False
+    spread = last - first
     return spread <= (limit - SLACK if limit > SLACK else limit // 2)
 
 

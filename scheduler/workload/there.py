@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from scheduler.domain.base import Level
 from scheduler.domain.methods import made_by, methods_of
 from scheduler.workload.amounts import convert
+from scheduler.workload.dated import Dated
 from scheduler.workload.laws import law
 from scheduler.workload.loads import loads_of
 from scheduler.workload.supply import Source
@@ -40,6 +41,7 @@ class There:
     def __init__(self, scenario: Scenario, kinds: Kinds) -> None:
         self.scenario = scenario
         self.kinds = kinds
+        self.dated = Dated(scenario)
         self.grid = scenario.kitchen.grid
 
     def left(
@@ -67,7 +69,12 @@ class There:
             if lot.component == component.id:
                 made = clock.minute(lot.made)
                 have = self.have(lot.quantity, component)
-                sources.append(Source(lot.id, True, have, made, made, self._kept(lot)))
+                sources.append(
+                    Source(
+                        lot.id, True, have, made, made, self._kept(lot),
+                        begun=self.dated.begun(component, lot, made),
+                    )
+                )
         for begun in self.scenario.week.in_progress:
             if begun.component == component.id:
                 sources.append(self._running(component, begun))
@@ -99,7 +106,7 @@ class There:
         good = int(quantity * (1 - component.loss.part))
         return Source(
             begun.id, False, good, earliest, latest - shortened(component, self.grid),
-            self._kept(begun),
+            self._kept(begun), begun=self.dated.begun(component, begun, began),
         )
 
     def _slowest(self, span: Law, hands: tuple[Hands, ...]) -> int:

@@ -10,6 +10,7 @@ from scheduler.domain.methods import made_by
 from scheduler.domain.quantity import Dimension
 from scheduler.workload.amounts import NoConversion, written
 from scheduler.workload.complaints import Complaints
+from scheduler.workload.dated import Dated
 from scheduler.workload.demand import Need, Serving, merged, servings, taken_by_portions, takes_of
 from scheduler.workload.given import by_products, called_for
 from scheduler.workload.kinds import Kinds
@@ -77,6 +78,7 @@ class _Work:
         self.chosen = chosen
         self.grid = scenario.kitchen.grid
         self.kinds = Kinds(scenario)
+        self.dated = Dated(scenario)
         self.complaints = Complaints()
         self.making = Making(scenario, self.kinds, self.complaints, apart, chosen)
         self.needs: dict[str, list[Need]] = {c.id: [] for c in scenario.components}
@@ -187,6 +189,7 @@ class _Work:
             )
         )
         latest = {s.step.id: s.latest for s in stages} | {PLATING: plating}
+        away = by if dish.keeps or serving.diet else by + length - 1
         taken: list[Need] = []
         for step, take in takes_of(dish):
             if take.component is None:
@@ -201,6 +204,7 @@ class _Work:
                 Need(
                     serving.id, step, component.id, quantity, latest[step], take.within,
                     frozenset((serving.event.id,)), portion,
+                    fresh_from=self.dated.fresh_from(component, away),
                 )
             )
         for need in merged(taken):

@@ -35,6 +35,7 @@ KITCHEN: Doc = {
     "rule_profile": "eu",
     "own_limits": {"cooling": {"windows": [{"from": "60 °C", "to": "21 °C", "within": "1 h"}]}},
     "rest": {"daily_rest": "warned", "weekly_rest": "warned"},
+    "own_limits": {"date_mark": {"value": 4}},
     "sections": [{"id": "stove"}, {"id": "larder"}],
     "day_parts": [
         {"id": "morning", "hours": "07:00-10:00"},
@@ -120,6 +121,7 @@ KITCHEN: Doc = {
 TWO: Doc = {"people": 2, "level": "trainee", "not_alone": True}
 STOCK: Doc = {
     "id": "stock",
+    "food_class": "ready",
     "section": "stove",
     "food_class": "ready",
     "makes": "10 l",

@@ -12,6 +12,7 @@ from scheduler.plan.audit import (
     cleaning,
     clocks,
     cooling,
+    dates,
     deliveries,
     document,
     duties,
@@ -69,7 +70,7 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
         quantities.check(facts)
     for times in (
         steps, waits, clocks, washing, holds, stores, equipment, ovens, rooms, service, duties,
-        buying,
+        buying, dates,
     ):
         times.check(facts)
     cleaning.check(facts)

@@ -41,6 +41,7 @@ RULES: dict[str, str] = {
     "not-before": "What must wait waits as long as it must.",
     "wait-limit": "No wait between two steps is longer than allowed.",
     "hold-limit": "Nothing is used past its limit.",
+    "date-mark": "Food with a date of use is gone from the last plate by that date.",
     "within": "What a step takes fresh has not waited longer than that step allows.",
     "holds": "Everything that waits is in the plan as a hold that matches its tasks.",
     "store-zone": "What waits stands in a store of a zone where it keeps.",

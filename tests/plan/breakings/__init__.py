@@ -7,6 +7,7 @@ opportunity. They are kept by rule, so that a rule without one fails a test.
 
 from tests.plan.breakings import (
     choices,
+    dates,
     document,
     equipment,
     people,
@@ -24,6 +25,7 @@ __all__ = [
     "BREAKINGS",
     "Breaking",
     "choices",
+    "dates",
     "document",
     "equipment",
     "people",
