@@ -36,7 +36,7 @@ Cooling: document edition section evidence advice confirmed windows
 Core: document edition section evidence advice confirmed value seconds
 Count: document edition section evidence advice confirmed value
 Component: id name section makes batch loss margin piece_weight density steps keeps weight
-Component: leftover mixing leaves not_beside methods bought_in states
+Component: food_class leftover mixing leaves not_beside methods bought_in states
 Course: dish after each per count share crew diets waves
 DayPart: id hours
 Delivery: id ingredient at quantity in_house zone shelves at_most
@@ -44,7 +44,7 @@ Diet: id count swap
 Dish: id name section takes steps methods plating keeps
 Duty: id name days hours section people level equipment stores may_leave
 Equipment: id name units capacity measure fill per_shelf heat alone may_use holds
-Equipment: shut_while_running one_room clean_down washed
+Equipment: shut_while_running one_room clean_down washed hazards
 EquipmentTaken: equipment amount tray
 Event: id name first_plate guests tables margin rank menu
 Exposure: document edition section evidence advice confirmed value counts
@@ -64,7 +64,7 @@ Roasts: document edition section evidence advice confirmed rows
 Temperature: document edition section evidence advice confirmed value
 Keep: not_before best_from best_until zone at_most per_shelf
 Costs: overtime_allowance overtime_hour rest_hour buying_allowance step
-Kitchen: own_limits confirmed
+Kitchen: own_limits confirmed rule_profile
 Kitchen: id name zone grid open transfer diets_ahead margins day_parts sections people equipment
 Kitchen: stores duties trainee_hour time_in_hand calm wish costs rest
 Leave: times longest breaks
@@ -83,8 +83,9 @@ ShelvesTaken: store shelves
 Shift: days hours breaks floating_breaks
 State: id name of section makes out_of batch loss steps keeps
 Step: id name section time hands load unload tend add on takes in_loads waves alone then
-Step: may_leave gives kept core
+Step: may_leave gives kept core hazards test
 Store: id name zone shelves coldest warmest
+Test: measure target
 Take: component ingredient amount yield within state
 Tend: verb time hands on every give_or_take day_parts once_a_shift
 Time: at_least plus per best at_most decides undivided
@@ -106,14 +107,9 @@ HONOURED: frozenset[str] = frozenset(
 """Fields that mean in a plan what they say, as "Model.field" with the field as it is written."""
 
 CARRIED: dict[str, str] = {
-    "Kitchen.rule_profile": "the food limits of a rule profile",
-    "Component.food_class": "safety limits of a food class",
     "Component.allergens": "allergens",
     "Dish.allergens": "allergens",
     "Step.if_interrupted": "what an interruption does",
-    "Step.test": "what happens when a test is not met",
-    "Test.measure": "what happens when a test is not met",
-    "Test.target": "what happens when a test is not met",
     "Test.longer": "what happens when a test is not met",
     "Test.last_call": "what happens when a test is not met",
 }

@@ -193,6 +193,9 @@ class Step(Word):
         "Left out: as the zone or the oven it is on has it, otherwise out.",
     )
     core: Cooked | None = Field(default=None, description="How hot it gets at the core.")
+    hazards: tuple[Slug, ...] = Field(
+        default=(), description="What can hurt whoever does it: hot-sugar, hot-oil, lifting."
+    )
     then: Wait | None = Field(default=None, description="The wait before the next step.")
     if_interrupted: Literal["resume", "start again", "lost"] | None = Field(
         default=None, description="What an interruption does to it."

@@ -79,10 +79,11 @@ KITCHEN: Doc = {
                 "dry": "30 min",
             },
         },
-        {"id": "slicer", "may_use": "blades"},
+        {"id": "slicer", "may_use": "blades", "hazards": ["slicer"]},
         {
             "id": "mincer",
             "may_use": "blades",
+            "hazards": ["mincer"],
             "clean_down": {"verb": "take apart and scald", "time": "20 min"},
         },
         {"id": "board", "units": 2},
