@@ -12,7 +12,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from scheduler.domain.hazards import bars, comes_of_age, met_in, met_on
+from scheduler.domain.hazards import bars, comes_of_age, hazards, met_in, met_on
 from scheduler.domain.recipes import Dish
 from scheduler.domain.washing import wash_step
 from scheduler.workload.windows import windows
@@ -41,6 +41,13 @@ def until(scenario: Scenario, met: Iterable[Slug], now: int) -> dict[int, int]:
             if at > now:
                 found[p] = at
     return found
+
+
+def named_bars(scenario: Scenario, met: Iterable[Slug]) -> str:
+    """Hazards that keep somebody of this brigade from a job, in words."""
+    young = until(scenario, met, scenario.clock.minute(scenario.week.plan_from))
+    barred = {h for one in bars(scenario.kitchen)[0] for h in one.hazards}
+    return " and ".join(hazards()[h].name for h in sorted(barred & set(met))) if young else ""
 
 
 def grown_up(b: Builder, people: Sequence[int], met: Iterable[Slug], at: int) -> tuple[int, ...]:

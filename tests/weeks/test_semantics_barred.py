@@ -61,7 +61,8 @@ def who(plan: Plan, name: str = "ham.1/slice") -> set[str]:
 def test_somebody_of_seventeen_alone_could_slice_so_it_has_no_place() -> None:
     document = sliced([lea(), cook("max", "00:00-01:00", sections={"larder": "cook"})])
     plan = finds_no_place(document, "ham.1")
-    assert [m.why for m in plan.missing if m.batch == "ham.1"]
+    why = "nobody may do slice: it asks for 1 of stove, of age for slicer"
+    assert [(m.why, m.certain) for m in plan.missing if m.batch == "ham.1"] == [(why, True)]
     assert who(served(sliced([lea()], profile=None))) == {"lea"}
 
 
