@@ -33,7 +33,7 @@ Calm: short ends
 Cooked: at for
 CleanDown: verb time hands when caution
 Cooling: document edition section evidence advice confirmed windows
-Core: document edition section evidence advice confirmed value seconds
+Core: document edition section evidence advice confirmed value seconds fahrenheit
 Count: document edition section evidence advice confirmed value
 Component: id name section makes batch loss margin piece_weight density steps keeps weight
 Component: food_class leftover mixing leaves not_beside methods bought_in states
@@ -51,7 +51,8 @@ Exposure: document edition section evidence advice confirmed value counts
 Fall: from to within
 FoodLimits: cold hot cooling cooling_mixed exposure rechill reheat reheat_within cook_whole
 FoodLimits: cook_minced cook_poultry roasts date_mark date_mark_beyond acid dry clean_every
-FoodLimits: allergens
+FoodLimits: allergens parasites
+Freezing: document edition section evidence advice confirmed value held
 FloatingBreak: between length
 Gives: component amount
 Hands: people section level may_use up_to only not_alone

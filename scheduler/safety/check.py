@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.limits import DEFER
 from scheduler.domain.profiles import food_classes, profile_of
+from scheduler.safety.cooking import cooking
+from scheduler.safety.ferments import ferments
 from scheduler.safety.finding import Finding, Standing
 
 if TYPE_CHECKING:
@@ -39,7 +41,12 @@ def unconfirmed(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(Standing.NOTE, name, name.replace("_", " "), said, limit.source)
 
 
-RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (classes, unconfirmed)
+RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
+    classes,
+    cooking,
+    ferments,
+    unconfirmed,
+)
 """What is looked at in a written week, in order."""
 PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = ()
 """What is looked at in a plan of it."""
@@ -58,9 +65,20 @@ def check(scenario: Scenario, plan: Plan | None = None) -> list[Finding]:
     return found
 
 
+def broken_for_good(scenario: Scenario) -> list[Finding]:
+    """What a recipe breaks of an enforced limit, whatever the times: no plan can mend it."""
+    if profile_of(scenario.kitchen) is None:
+        return []
+    found = (f for look in RECIPES for f in look(scenario))
+    return [f for f in found if f.standing is Standing.BROKEN and f.enforced]
+
+
 def headline(scenario: Scenario) -> str:
     """Whose limits these are, and who decides."""
     profile = profile_of(scenario.kitchen)
     if profile is None:
-        return f"The kitchen names no `rule_profile`, so nothing is checked. {DEFER}"
+        return (
+            "The kitchen names no `rule_profile`, so nothing is checked (`--rules us` shows what "
+            f"one says). {DEFER}"
+        )
     return f"Limits: {profile.name}. {DEFER}"
