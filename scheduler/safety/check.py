@@ -10,6 +10,7 @@ from scheduler.domain.profiles import food_classes, profile_of
 from scheduler.safety.cooking import cooking
 from scheduler.safety.ferments import ferments
 from scheduler.safety.finding import Finding, Standing
+from scheduler.safety.young import barred, unknown_age
 
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
@@ -45,10 +46,11 @@ RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     classes,
     cooking,
     ferments,
+    unknown_age,
     unconfirmed,
 )
 """What is looked at in a written week, in order."""
-PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = ()
+PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (barred,)
 """What is looked at in a plan of it."""
 
 

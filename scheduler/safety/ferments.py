@@ -58,6 +58,11 @@ def _gate(
         said = "no step runs by itself in the warm, so nobody can say where it ferments"
         return Finding(Standing.UNKNOWN, RULE, name, said, limit.source)
     standing, said = _judged(warm[-1], limit)
+    later = made.steps[made.steps.index(warm[-1]) + 1 :]
+    if standing is Standing.FINE and not warm[-1].unload and not any(s.hands or s.load
+                                                                     for s in later):
+        standing = Standing.NOTE
+        said += "; nobody takes it out, so nobody measures: `unload` says who"
     where = f"{name}, {warm[-1].name or warm[-1].id}"
     broken = standing is Standing.BROKEN
     return Finding(standing, RULE, where, said, limit.source, broken and limit.hard)

@@ -19,7 +19,7 @@ from scheduler.workload.windows import windows
 from scheduler.workload.wishes import without_person
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Collection, Sequence
 
     from scheduler.domain.base import Slug
     from scheduler.domain.recipes import Visit
@@ -28,8 +28,10 @@ if TYPE_CHECKING:
     from scheduler.workload.compiled import TaskRecord, VisitRecord
 
 
-def until(scenario: Scenario, met: Iterable[Slug], now: int) -> dict[int, int]:
+def until(scenario: Scenario, met: Collection[Slug], now: int) -> dict[int, int]:
     """Who is barred from some hazards, by index, and to which minute; nobody who is of age now."""
+    if not met:
+        return {}
     barred, years = bars(scenario.kitchen)
     if not any(set(one.hazards) & set(met) for one in barred):
         return {}
@@ -43,14 +45,14 @@ def until(scenario: Scenario, met: Iterable[Slug], now: int) -> dict[int, int]:
     return found
 
 
-def named_bars(scenario: Scenario, met: Iterable[Slug]) -> str:
+def named_bars(scenario: Scenario, met: Collection[Slug]) -> str:
     """Hazards that keep somebody of this brigade from a job, in words."""
     young = until(scenario, met, scenario.clock.minute(scenario.week.plan_from))
     barred = {h for one in bars(scenario.kitchen)[0] for h in one.hazards}
     return " and ".join(hazards()[h].name for h in sorted(barred & set(met))) if young else ""
 
 
-def grown_up(b: Builder, people: Sequence[int], met: Iterable[Slug], at: int) -> tuple[int, ...]:
+def grown_up(b: Builder, people: Sequence[int], met: Collection[Slug], at: int) -> tuple[int, ...]:
     """Those who are not barred from some hazards at that minute."""
     young = until(b.scenario, met, at)
     return tuple(p for p in people if p not in young)
@@ -58,9 +60,9 @@ def grown_up(b: Builder, people: Sequence[int], met: Iterable[Slug], at: int) ->
 
 def add_bars(b: Builder) -> None:
     """Every job with a hazard that somebody is barred from, clean-downs and washing too."""
-    if not any(person.born for person in b.scenario.kitchen.people):
-        return
     now = b.calendar.now_minute
+    if not until(b.scenario, hazards(), now):
+        return
     for record in b.records:
         for visit in record.visits:
             young = until(b.scenario, _met(b, record, visit), now)

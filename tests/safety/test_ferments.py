@@ -54,7 +54,7 @@ def ph(target: str, measure: str = "pH") -> Document:
     ],
 )
 def test_a_ferment_ends_with_its_ph(test: Document | None, standing: str, said: str) -> None:
-    (found,) = looked_at(kraut(test))
+    (found,) = looked_at(kraut(test, unload=visit("10 min")))
     assert found.standing.value == standing
     assert found.enforced == (standing == "broken")
     assert said in found.said
@@ -69,9 +69,16 @@ def test_what_is_made_of_a_ferment_needs_no_second_test() -> None:
 def test_it_is_the_last_step_in_the_warm_that_counts() -> None:
     ripen = step("ripen", "2 h", kept="cold")
     (found,) = looked_at(kraut(ph("4.6"), ripen))
-    assert found.standing is Standing.FINE
+    assert found.standing is Standing.NOTE and found.where == "kraut, ferment"
     (found,) = looked_at(kraut(ph("4.6"), step("warm", "2 h")))
     assert found.standing is Standing.BROKEN and found.where == "kraut, warm"
+
+
+def test_where_nobody_takes_it_out_nobody_measures() -> None:
+    (found,) = looked_at(kraut(ph("4.6")))
+    assert found.standing is Standing.NOTE and "nobody takes it out" in found.said
+    (found,) = looked_at(kraut(ph("4.6"), step("jar", "30 min", hands=1)))
+    assert found.standing is Standing.FINE
 
 
 def test_without_a_step_in_the_warm_or_a_limit_nobody_can_say() -> None:

@@ -16,6 +16,8 @@ from scheduler.domain.profiles import NAMES, profile
 from scheduler.domain.reading import scenario_of
 from scheduler.plan.audit import audit
 from scheduler.plan.model import Plan
+from scheduler.safety.check import check
+from scheduler.safety.finding import Standing
 from tests.weeks.checks import finds_no_place, named, planned, served, task
 from tests.weeks.tiny import (
     DAY,
@@ -70,8 +72,11 @@ def test_the_cook_slices_where_there_is_one() -> None:
     document = sliced([lea(), cook("ana")])
     plan = served(document)
     assert who(plan) == {"ana"}
-    report = audit(scenario_of(document), named(plan, {"ana": "lea"}))
+    scenario, wrong = scenario_of(document), named(plan, {"ana": "lea"})
+    report = audit(scenario, wrong)
     assert WHY in [f.what for f in report.findings if f.rule == "barred"]
+    assert [f.said for f in check(scenario, wrong) if f.rule == "barred"] == [WHY]
+    assert [f for f in check(scenario, plan) if f.rule == "barred"] == []
 
 
 @pytest.mark.parametrize(("born", "may"), [(TODAY_18, True), (f"2009-{DAY[5:-1]}8", False)])
@@ -151,10 +156,17 @@ def test_what_is_known_from_memory_bars_the_young_all_the_same() -> None:
     people = [lea(YOUNG, "09:00-13:00", days=DAY), cook("ana", "08:00-14:00", days=DAY)]
     document = sliced(people, profile="eu", week={"plan_from": f"{DAY} 00:00"})
     document["week"]["events"] = [event("lunch", "13:00", "plate")]
-    document["kitchen"]["people"][0]["shifts"] = [{"days": [DAY], "hours": "12:00-16:00"}]
+    pia = {**document["kitchen"]["people"][0]}
+    document["kitchen"]["people"][0] = pia | {"shifts": [{"days": [DAY], "hours": "12:00-16:00"}]}
     barred = profile("eu").barred
     assert not barred[0].hard
     assert who(served(document)) == {"ana"}
+
+
+def test_a_trainee_whose_age_nobody_knows_is_told() -> None:
+    (found,) = (f for f in check(scenario_of(sliced([lea(None)]))) if f.rule == "barred")
+    assert found.standing is Standing.UNKNOWN and found.where == "lea"
+    assert "without a birth date" in found.said and "570.61" in found.source
 
 
 def test_every_word_that_bars_is_a_hazard_with_a_caution() -> None:
