@@ -16,6 +16,7 @@ from scheduler.domain.reading import read_scenario
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.file import read_plan
 from scheduler.plan.model import Plan
+from scheduler.safety.gate import gate
 from scheduler.solve.request import Request
 from scheduler.solve.running import Job, follow
 
@@ -77,12 +78,14 @@ def plan_week(
     Raises
     ------
     BadInput
-        If something in the scenario is wrong whatever the times, or the cluster is refused.
+        If something in the scenario is wrong whatever the times (a `BrokenForGood`: a recipe
+        breaks a limit of food safety), or the cluster is refused.
     SolverFailed
         If the job broke off; what it had found by then is in its `plan`.
     KeyboardInterrupt
         On Ctrl-C, once the job has ended.
     """
+    gate(scenario)
     with Job.start() as job:
         job.ask(Request(scenario.document(), seconds, seed, deterministic, cluster=cluster))
         outcome = follow(job, hear)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from pathlib import Path
 
 from scheduler.commands.codes import Exit
@@ -34,5 +35,6 @@ def check(scenario: str, plan: Path | None, rules: str | None) -> Exit:
             raise BadInput([Problem("--rules", None, None, "", what, near)])
         week = week.under(rules)
     found = look(week, planned)
-    say_all([headline(week), *lines(found)])
+    head = textwrap.wrap(headline(week), 100)
+    say_all([*head, *(lines(found) if week.kitchen.rule_profile else ())])
     return Exit.BROKEN if any(f.standing is Standing.BROKEN for f in found) else Exit.FINE

@@ -18,7 +18,15 @@ from typing import TYPE_CHECKING
 from scheduler.commands.codes import Exit, Stop, worst
 from scheduler.commands.guard import explained, guarded
 from scheduler.commands.place import check_file, check_folder
-from scheduler.commands.plan import Shown, Wish, code_of, plan_one, read_week, target_in
+from scheduler.commands.plan import (
+    Shown,
+    Wish,
+    code_of,
+    gated,
+    plan_one,
+    read_week,
+    target_in,
+)
 from scheduler.commands.terminal import Progress, say, tell
 from scheduler.solve.running import GRACE
 
@@ -140,6 +148,7 @@ class Party:
     def _read(self, name: str) -> Exit:
         """Read a week, and look where its plan goes."""
         week = read_week(self._names[name])
+        gated(week, self._names[name])
         target = target_in(self._folder / name, week)
         check_file(target)
         self._weeks[name] = week, target

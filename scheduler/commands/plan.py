@@ -102,6 +102,7 @@ def plan_one(
     # The job starts first: it imports what it needs while the week is being read.
     with _started() as job:
         read = read_week(scenario)
+        gated(read, scenario)
         target = out or target_in(folder, read)
         check_file(target)
         place = Place(target)
@@ -121,6 +122,18 @@ def plan_one(
         ear.end()
         shown = Shown(wish.as_json, name, ear.marks, outcome.done.get("last_calls"))
         return _ended(job, outcome, place, shown)
+
+
+def gated(week: Scenario, name: str) -> None:
+    """Refuse a week that is broken for good by a limit of food safety.
+
+    Raises
+    ------
+    BrokenForGood
+    """
+    from scheduler.safety.gate import gate
+
+    gate(week, name)
 
 
 def _started() -> Job:

@@ -11,6 +11,7 @@ from scheduler.domain.checks_equipment import equipment
 from scheduler.domain.checks_events import events
 from scheduler.domain.checks_food import food
 from scheduler.domain.checks_hands import hands
+from scheduler.domain.checks_hazards import hazards
 from scheduler.domain.checks_ids import ids, names
 from scheduler.domain.checks_leaving import leaving
 from scheduler.domain.checks_machines import machines
@@ -34,6 +35,7 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     people,
     leaving,
     hands,
+    hazards,
     rest,
     equipment,
     machines,

@@ -36,10 +36,10 @@ Cooling: document edition section evidence advice confirmed windows
 CoolDown: from to by air film shape stirred thickness depth diameter pan each mm_holds faces food
 CoolDown: made_of sets_time
 MadeOf: water protein fat carbohydrate fibre ash
-Core: document edition section evidence advice confirmed value seconds
+Core: document edition section evidence advice confirmed value seconds fahrenheit
 Count: document edition section evidence advice confirmed value
 Component: id name section makes batch loss margin piece_weight density steps keeps weight
-Component: leftover mixing leaves not_beside methods bought_in states
+Component: food_class leftover mixing leaves not_beside methods bought_in states
 Course: dish after each per count share crew diets waves
 DayPart: id hours
 Delivery: id ingredient at quantity in_house zone shelves at_most
@@ -47,14 +47,15 @@ Diet: id count swap
 Dish: id name section takes steps methods plating keeps
 Duty: id name days hours section people level equipment stores may_leave
 Equipment: id name units capacity measure fill per_shelf heat alone may_use holds
-Equipment: shut_while_running one_room clean_down washed
+Equipment: shut_while_running one_room clean_down washed hazards
 EquipmentTaken: equipment amount tray
 Event: id name first_plate guests tables margin rank menu
 Exposure: document edition section evidence advice confirmed value counts
 Fall: from to within
 FoodLimits: cold hot cooling cooling_mixed exposure rechill reheat reheat_within cook_whole
 FoodLimits: cook_minced cook_poultry roasts date_mark date_mark_beyond acid dry clean_every
-FoodLimits: allergens
+FoodLimits: allergens parasites
+Freezing: document edition section evidence advice confirmed value held
 FloatingBreak: between length
 Gives: component amount
 Hands: people section level may_use up_to only not_alone
@@ -67,7 +68,7 @@ Roasts: document edition section evidence advice confirmed rows
 Temperature: document edition section evidence advice confirmed value
 Keep: not_before best_from best_until zone at_most per_shelf
 Costs: overtime_allowance overtime_hour rest_hour buying_allowance step
-Kitchen: own_limits confirmed
+Kitchen: own_limits confirmed rule_profile
 Kitchen: id name zone grid open transfer diets_ahead margins day_parts sections people equipment
 Kitchen: stores duties trainee_hour time_in_hand calm wish costs rest
 Leave: times longest breaks
@@ -86,8 +87,9 @@ ShelvesTaken: store shelves
 Shift: days hours breaks floating_breaks
 State: id name of section makes out_of batch loss steps keeps
 Step: id name section time hands load unload tend add on takes in_loads waves alone then
-Step: may_leave gives kept core cooling
+Step: may_leave gives kept core cooling hazards test
 Store: id name zone shelves coldest warmest
+Test: measure target
 Take: component ingredient amount yield within state
 Tend: verb time hands on every give_or_take day_parts once_a_shift
 Time: at_least plus per best at_most decides undivided
@@ -109,14 +111,9 @@ HONOURED: frozenset[str] = frozenset(
 """Fields that mean in a plan what they say, as "Model.field" with the field as it is written."""
 
 CARRIED: dict[str, str] = {
-    "Kitchen.rule_profile": "the food limits of a rule profile",
-    "Component.food_class": "safety limits of a food class",
     "Component.allergens": "allergens",
     "Dish.allergens": "allergens",
     "Step.if_interrupted": "what an interruption does",
-    "Step.test": "what happens when a test is not met",
-    "Test.measure": "what happens when a test is not met",
-    "Test.target": "what happens when a test is not met",
     "Test.longer": "what happens when a test is not met",
     "Test.last_call": "what happens when a test is not met",
 }

@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
+import re
+from fractions import Fraction
 from typing import Any
 
 from pydantic import Field, model_validator
 
 from scheduler.domain.base import Label, Word
 from scheduler.domain.limits import Celsius, as_fahrenheit, write_celsius
+from scheduler.domain.quantity import plain, read_number
 from scheduler.domain.times import Duration
+
+_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+_AT_MOST = re.compile(
+    r"(?:ph\s*)?(?:<=|≤|<|at most|not above|no more than|below|under)?\s*"
+    r"\d+(?:[.,]\d+)?(?:\s*or (?:below|less|lower))?",
+    re.IGNORECASE,
+)
+MOST_PH = 14
 
 
 class Cooked(Word):
@@ -33,9 +44,42 @@ class Cooked(Word):
 
 
 class Test(Word):
-    """How a step that the food decides is judged, and what happens if it is not there yet."""
+    """How a step that the food decides is judged, and what happens if it is not there yet.
+
+    Where pH is measured, the target says a figure: "at most 4.6", "pH <= 4.2" or "4.2".
+    """
 
     measure: Label = Field(description="What is looked at: pH, fineness, tenderness.")
     target: Label = Field(description="When it is there.")
     longer: Duration | None = Field(default=None, description="If not, so much longer, minutes.")
     last_call: Duration | None = Field(default=None, description="At most so long in all, min.")
+
+    @property
+    def of_ph(self) -> bool:
+        """Is it pH that is measured?"""
+        return re.match(r"ph\b", self.measure, re.IGNORECASE) is not None
+
+    @property
+    def ph(self) -> Fraction | None:
+        """The most the pH may be; None where something else is measured or no most is said."""
+        if not self.of_ph or _AT_MOST.fullmatch(self.target) is None:
+            return None
+        return _figures(self.target)[0]
+
+    @model_validator(mode="after")
+    def _plausible(self) -> Test:
+        if not self.of_ph:
+            return self
+        found = _figures(self.target)
+        if not found:
+            raise ValueError(f"'{self.target}' is no pH. Maybe 'at most 4.6'")
+        for figure in found:
+            if figure > MOST_PH:
+                tenth = figure / 10
+                maybe = f". Maybe '{plain(tenth, 4)}'" if tenth <= MOST_PH else ""
+                raise ValueError(f"pH {plain(figure, 4)} is not between 0 and {MOST_PH}{maybe}")
+        return self
+
+
+def _figures(text: str) -> list[Fraction]:
+    return [read_number(one.replace(",", ".")) for one in _NUMBER.findall(text)]

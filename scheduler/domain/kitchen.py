@@ -163,6 +163,9 @@ class Equipment(Word):
     washed: Washing | None = Field(
         default=None, description="A container: taken until it is washed and dry."
     )
+    hazards: tuple[Slug, ...] = Field(
+        default=(), description="What can hurt whoever uses or cleans it: slicer, mixer, steam."
+    )
     shut_while_running: bool = Field(
         default=False,
         description="All in together: nothing goes in or out while it runs, so that what shares "

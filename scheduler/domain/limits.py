@@ -191,9 +191,26 @@ class Core(Temperature):
     """So hot at the core for so long."""
 
     seconds: int = Field(default=0, ge=0, le=86400, description="Held there so many seconds.")
+    fahrenheit: int | None = Field(
+        default=None, description="Or so many °F, where the document rounds both: 63 °C (145 °F)."
+    )
+
+    def reached(self, core: Fraction) -> bool:
+        """Is that hot enough, on either scale?"""
+        other = self.value if self.fahrenheit is None else Fraction(5 * (self.fahrenheit - 32), 9)
+        return core >= min(self.value, other)
 
     def __str__(self) -> str:
         return write_celsius(self.value) + (f" for {self.seconds} s" if self.seconds else "")
+
+
+class Freezing(Temperature):
+    """So cold for so long."""
+
+    held: Duration = Field(gt=0, description="Held there, minutes.")
+
+    def __str__(self) -> str:
+        return f"{write_celsius(self.value)} for {write_duration(self.held)}"
 
 
 class Held(Word):
@@ -243,6 +260,9 @@ class FoodLimits(Word):
     cook_minced: Core | None = Field(default=None, description="Minced or injected meat.")
     cook_poultry: Core | None = Field(default=None, description="Poultry and what is stuffed.")
     roasts: Roasts | None = Field(default=None, description="Whole roasts, slowly.")
+    parasites: Freezing | None = Field(
+        default=None, description="Fish that is served raw or cured is frozen first."
+    )
     date_mark: Count | None = Field(
         default=None, description="Ready to eat and kept cold: days, the day it is made counted."
     )
@@ -365,4 +385,6 @@ class FoodClass(Source):
     cook: Literal["whole", "minced", "poultry"] | None = Field(
         default=None, description="How hot it must get."
     )
+    roast: bool = Field(default=False, description="The table of whole roasts is for it.")
+    parasites: bool = Field(default=False, description="Frozen first where it is served raw.")
     ferment: bool = Field(default=False, description="It becomes acid by itself, in the warm.")

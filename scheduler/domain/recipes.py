@@ -172,6 +172,9 @@ class Step(Word):
     cooling: CoolDown | None = Field(
         default=None, description="How it cools, for an estimate of how long that takes."
     )
+    hazards: tuple[Slug, ...] = Field(
+        default=(), description="What can hurt whoever does it: hot-sugar, hot-oil, lifting."
+    )
     then: Wait | None = Field(default=None, description="The wait before the next step.")
     if_interrupted: Literal["resume", "start again", "lost"] | None = Field(
         default=None, description="What an interruption does to it."

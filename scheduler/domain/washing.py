@@ -92,6 +92,6 @@ def _step(kind: Equipment, mark: str) -> Step:
     wash = f"Wash {kind.name or kind.id}"[:110]
     return Step(
         id=wash_name(kind.id) + mark, name=f"{wash}, let dry", section=ANYONE,
-        time=Time.model_construct(at_least=washed.dry),
+        time=Time.model_construct(at_least=washed.dry), hazards=kind.hazards,
         load=Visit(verb=wash, time=washed.time, hands=washed.hands),
     )

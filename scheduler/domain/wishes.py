@@ -21,8 +21,8 @@ SAFETY = frozenset(
     {
         "hold-limit", "within", "wait-limit", "at-once", "plated-hold", "not-before", "store-zone",
         "store-full", "in-machine", "oven-setting", "oven-shared", "oven-heat-up", "law",
-        "it-decides", "tending", "day-parts", "adding", "may-use", "hands", "alone", "shift",
-        "one-place", "diets-first",
+        "it-decides", "tending", "day-parts", "adding", "may-use", "barred", "hands", "alone",
+        "shift", "one-place", "diets-first",
     }
 )  # fmt: skip
 """Rules that keep food, people or the recipe's own clocks safe: nobody may let one go."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from scheduler.domain.base import Slug
 from scheduler.domain.recipes import ANYONE
@@ -12,10 +12,13 @@ from scheduler.domain.scenario import Scenario
 from scheduler.plan.away import away
 from scheduler.plan.by import By
 from scheduler.plan.figures import duty_of
+from scheduler.plan.judging import judged
 from scheduler.plan.labels import Labels
+from scheduler.plan.minding import Minding
+from scheduler.plan.minding import cautions as minded
 from scheduler.plan.model import Plan, PlannedBatch, PlannedTask, PlannedVisit, Taken
 from scheduler.plan.probing import probing
-from scheduler.plan.words import Names, about, clean, day_words, fit, pad, several
+from scheduler.plan.words import SAFETY, Names, about, clean, day_words, fit, pad, several
 from scheduler.plan.working import eaten_notes, overtime_rows, rest_notes
 
 _COLUMNS = 100
@@ -39,6 +42,10 @@ class Job:
         What is done, in few words.
     shared : bool
         Several share what one could do.
+    minds : tuple of str
+        Hazards, by id.
+    judges : tuple of str
+        What is looked at when it is done.
     note : str
         What to mind, in a line of its own.
     """
@@ -51,7 +58,25 @@ class Job:
     where: str
     short: str = ""
     shared: bool = False
+    minds: tuple[Slug, ...] = ()
+    judges: tuple[str, ...] = ()
     note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What rows of one table need to know of each other.
+
+    Attributes
+    ----------
+    every : sequence of Job
+        Everything in the plan.
+    said : set of str
+        Hazards whose caution stands further up on it.
+    """
+
+    every: Sequence[Job]
+    said: set[Slug] = field(default_factory=set)
 
 
 def show(scenario: Scenario, plan: Plan, by: By) -> Iterator[str]:
@@ -69,11 +94,14 @@ def show(scenario: Scenario, plan: Plan, by: By) -> Iterator[str]:
     yield from _headed("Labels", Labels(names).rows())
     if plan.missing:
         yield from _headed("Not planned", (_missing(names, m.batch, m.why) for m in plan.missing))
+    yield SAFETY
 
 
 def jobs(names: Names) -> list[Job]:
     """Everything somebody does, standing duties included, in order of time."""
     found = []
+    minding = Minding(names)
+    looks, others = judged(names)
     for task in names.plan.tasks:
         load = f" ({task.load} of {task.loads})" if task.loads > 1 else ""
         what = f"{names.batch(task.batch)}, {names.goes_in(task)}{load}: "
@@ -85,8 +113,13 @@ def jobs(names: Names) -> list[Job]:
             where = _places(names, (*visit.taken, *task.taken))
             shared = names.shared(task, visit)
             mind = note if visit.start == task.start else ""
-            job = Job(visit.start, visit.end, section, visit.people, what + does, where, does)
-            found.append(replace(job, shared=shared, note=mind))
+            judges = tuple(looks.get((task.id, visit.kind, visit.start), ()))
+            found.append(
+                Job(
+                    visit.start, visit.end, section, visit.people, what + does, where, does, shared,
+                    minding.visit(task, visit), judges, mind,
+                )
+            )
         bought = names.batches[task.batch].bought if task.batch in names.batches else None
         if bought is not None:
             packs = several(bought.packs, "pack")
@@ -96,6 +129,10 @@ def jobs(names: Names) -> list[Job]:
             where = _places(names, task.taken)
             begins = _moment(task.start, section, f"{what}{step} begins")
             found.append(replace(begins, where=where, note=note))
+    for task, said in others:
+        name, section = f"{names.batch(task.batch)}, {names.goes_in(task)}", names.section_of(task)
+        over = f"{name}: {names.step(task.batch, task.step)} is over"
+        found.append(_moment(task.end, section, over, judges=(said,)))
     for done in names.plan.clean_downs:
         known = names.scenario.unit.get(done.unit)
         rule = known[0].clean_down if known else None
@@ -103,21 +140,27 @@ def jobs(names: Names) -> list[Job]:
         what = f"{names.unit(done.unit)}: {done.verb} (after {names.task(done.after)})"
         section = "" if section == ANYONE else section
         unit = names.unit(done.unit)
-        found.append(Job(done.start, done.end, section, done.people, what, unit, done.verb))
+        minds = minding.clean_down(done)
+        found.append(
+            Job(done.start, done.end, section, done.people, what, unit, done.verb, minds=minds)
+        )
     for duty in names.plan.duties:
         if duty.people:  # others take shelves or equipment only
             written = duty_of(names.scenario, duty.duty)
             section = (written.section if written else None) or ""
             name = names.duty(duty.duty)
-            found.append(Job(duty.start, duty.end, section, duty.people, name, "", name))
+            minds = minding.duty(duty)
+            found.append(
+                Job(duty.start, duty.end, section, duty.people, name, "", name, minds=minds)
+            )
     for pause in names.plan.breaks:
         found.append(Job(pause.start, pause.end, "", (pause.person,), "Break", "", "break"))
     return sorted(found, key=lambda j: (j.start, j.end, j.what, j.people))
 
 
-def _moment(at: int, section: Slug, what: str) -> Job:
+def _moment(at: int, section: Slug, what: str, judges: tuple[str, ...] = ()) -> Job:
     """Something that takes nobody's hands."""
-    return Job(at, at, section, (), what, "")
+    return Job(at, at, section, (), what, "", judges=judges)
 
 
 def cautions(names: Names) -> Iterator[str]:
@@ -157,23 +200,29 @@ def _row(names: Names, job: Job, *, people: bool = True, who: Sequence[Slug] = (
 
 
 def _rows(
-    names: Names, job: Job, every: Sequence[Job], who: Sequence[Slug] = (), *, people: bool = True
+    names: Names,
+    job: Job,
+    sheet: Sheet,
+    who: Sequence[Slug] = (),
+    *,
+    people: bool = True,
 ) -> Iterator[str]:
-    """The row of a job, and one for what its people (or one of them) step away to meanwhile."""
+    """The row of a job; under it what its people step away to, what they judge and must mind."""
     yield _row(names, job, people=people, who=who)
-    gone = away(job, every, who or job.people)
+    gone = away(job, sheet.every, who or job.people)
     told = (f"{names.clock(g.start)}-{names.clock(g.end)} {clean(g.short)}" for g in gone)
+    below = [f"away {', '.join(told)}"] if gone else []
     indent = " " * (_WHEN + 4 + (0 if not people else _WHO + 2))
-    for line in (clean(job.note), f"away {', '.join(told)}" if gone else ""):
+    for line in (job.note, *below, *job.judges, *minded(job.minds, sheet.said)):
         yield from textwrap.wrap(
-            line, _COLUMNS, initial_indent=indent, subsequent_indent=indent
+            clean(line), _COLUMNS, initial_indent=indent, subsequent_indent=indent
         )
 
 
 def _daily(
     names: Names,
     these: Iterable[Job],
-    every: Sequence[Job],
+    sheet: Sheet,
     who: Sequence[Slug] = (),
     *,
     people: bool = True,
@@ -185,7 +234,7 @@ def _daily(
         if today != day:
             day = today
             yield f" {day_words(today)}"
-        yield from _rows(names, job, every, who, people=people)
+        yield from _rows(names, job, sheet, who, people=people)
 
 
 def _headed(title: str, rows: Iterable[str]) -> Iterator[str]:
@@ -203,7 +252,8 @@ def _by_day(names: Names) -> Iterator[str]:
     for job in every:
         days.setdefault(day_words(names.local(job.start).date()), []).append(job)
     for day, these in days.items():
-        yield from _headed(day, (row for job in these for row in _rows(names, job, every)))
+        sheet = Sheet(every)
+        yield from _headed(day, (row for job in these for row in _rows(names, job, sheet)))
 
 
 def _by_section(names: Names) -> Iterator[str]:
@@ -211,7 +261,7 @@ def _by_section(names: Names) -> Iterator[str]:
     for section in [s.id for s in names.scenario.kitchen.sections] + [""]:
         these = [job for job in every if job.section == section]
         title = names.section(section) if section else "The whole brigade"
-        yield from _headed(title, _daily(names, these, every))
+        yield from _headed(title, _daily(names, these, Sheet(every)))
 
 
 def _by_person(names: Names) -> Iterator[str]:
@@ -223,7 +273,7 @@ def _by_person(names: Names) -> Iterator[str]:
         rows = [*overtime_rows(names, person.id)]
         rows += [f"  {note}" for who, note in eaten_notes(names) if who == person.id]
         rows += [f"  {note}" for who, note in rest_notes(names.scenario) if who == person.id]
-        rows += _daily(names, these, every, (person.id,), people=False)
+        rows += _daily(names, these, Sheet(every), (person.id,), people=False)
         yield from _headed(title, rows)
 
 

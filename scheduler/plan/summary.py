@@ -16,7 +16,7 @@ from scheduler.plan.freshness import freshness, worst
 from scheduler.plan.model import Plan
 from scheduler.plan.unclaimed import unclaimed
 from scheduler.plan.waiting import LastCall, longest_hold, unattended
-from scheduler.plan.words import Names, about, clean, day_words, fit, number, pad, several
+from scheduler.plan.words import SAFETY, Names, about, clean, day_words, fit, number, pad, several
 from scheduler.plan.working import eaten_line, overtime_line, rest_line
 
 COLUMNS = 80
@@ -27,8 +27,6 @@ _CALLS = 8
 _GIVE = 6
 LEFT_OVER = Fraction(5, 100)
 """The part of a batch from which its leftover is worth a word."""
-
-SAFETY = "Local food and labour codes and licensed practice decide, not this plan."
 
 
 def summarise(

@@ -18,6 +18,8 @@ from scheduler.plan.model import Plan, PlannedBatch, PlannedHold, PlannedTask, P
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+SAFETY = "Local food and labour codes and licensed practice decide, not this plan."
+"""At the end of everything that somebody cooks by."""
 PLATING = "plating"
 """The step id that a plan gives to a dish's last step."""
 

@@ -7,9 +7,12 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.limits import DEFER
 from scheduler.domain.profiles import food_classes, food_limits, profile_of
+from scheduler.safety.cooking import cooking
 from scheduler.safety.cooling import cooling, cooling_planned
 from scheduler.safety.dates import date_marks, dates_in_plan
+from scheduler.safety.ferments import ferments
 from scheduler.safety.finding import Finding, Standing
+from scheduler.safety.young import barred, unknown_age
 
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
@@ -44,14 +47,18 @@ def unconfirmed(scenario: Scenario) -> Iterator[Finding]:
 
 RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     classes,
-    unconfirmed,
+    cooking,
     cooling,
     date_marks,
+    ferments,
+    unknown_age,
+    unconfirmed,
 )
 """What is looked at in a written week, in order."""
 PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (
     cooling_planned,
     dates_in_plan,
+    barred,
 )
 """What is looked at in a plan of it."""
 
@@ -69,9 +76,20 @@ def check(scenario: Scenario, plan: Plan | None = None) -> list[Finding]:
     return found
 
 
+def broken_for_good(scenario: Scenario) -> list[Finding]:
+    """What a recipe breaks of an enforced limit, whatever the times: no plan can mend it."""
+    if profile_of(scenario.kitchen) is None:
+        return []
+    found = (f for look in RECIPES for f in look(scenario))
+    return [f for f in found if f.standing is Standing.BROKEN and f.enforced]
+
+
 def headline(scenario: Scenario) -> str:
     """Whose limits these are, and who decides."""
     profile = profile_of(scenario.kitchen)
     if profile is None:
-        return f"The kitchen names no `rule_profile`, so nothing is checked. {DEFER}"
+        return (
+            "The kitchen names no `rule_profile`, so nothing is checked (`--rules us` shows what "
+            f"one says). {DEFER}"
+        )
     return f"Limits: {profile.name}. {DEFER}"

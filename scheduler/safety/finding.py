@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
+
+from scheduler.plan.words import clean
+
+_COLUMNS = 100
 
 
 class Standing(StrEnum):
@@ -59,9 +64,13 @@ class Finding:
     source: str = ""
     enforced: bool = False
 
+    @property
+    def sentence(self) -> str:
+        """What is said, with the source behind it."""
+        return f"{self.said} ({self.source})" if self.source else self.said
+
     def __str__(self) -> str:
-        behind = f" ({self.source})" if self.source else ""
-        return f"{self.standing.shape} {self.where}: {self.said}{behind}"
+        return f"{self.standing.shape} {self.where}: {self.sentence}"
 
 
 def against(figure: int, most: int) -> Standing:
@@ -72,13 +81,25 @@ def against(figure: int, most: int) -> Standing:
 
 
 def lines(findings: Iterable[Finding]) -> Iterator[str]:
-    """All of them by standing, worst first, with a line that counts them."""
+    """All of them by standing, worst first, with a line that counts them.
+
+    What has the same to be said of it stands together; lines are wrapped.
+    """
     found = list(findings)
     for standing in Standing:
         some = [f for f in found if f.standing is standing]
         if some:
             yield f"{standing.value} ({len(some)})"
-            yield from (f"  {f}" for f in some)
+        alike: dict[tuple[str, str], list[str]] = {}
+        for f in some:
+            where = alike.setdefault((f.rule, f.sentence), [])
+            where += [] if f.where in where else [f.where]
+        for (_, sentence), where in alike.items():
+            text = f"{standing.shape} {'; '.join(where)}: {sentence}"
+            yield from textwrap.wrap(
+                clean(text), _COLUMNS, initial_indent="  ", subsequent_indent="    ",
+                break_long_words=False, break_on_hyphens=False,
+            )  # fmt: skip
     count = Counter(f.standing for f in found)
     counted = ", ".join(f"{count[s]} {s.value}" for s in Standing if count[s])
     yield f"In all: {counted}." if counted else "Nothing to check."

@@ -130,6 +130,8 @@ class Builder:
         self.spared: dict[str, int] = {}
         self.arrived: dict[str, Point] = {}
         self.early: dict[str, int | None] = {}
+        self.windows: tuple[int, ...] | None = None
+        """Earliest starts, where they have been worked out."""
         self.making = ""
         """The recipe of which something is being added."""
         self.short: dict[tuple[str, str, int], tuple[str, Fraction]] = {}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.workload.amounts import NoConversion
+from scheduler.workload.barred import add_bars
 from scheduler.workload.builder import Builder, Built
 from scheduler.workload.calm import calm_of
 from scheduler.workload.chains import add_all_needs, add_stages, add_waits
@@ -47,6 +48,7 @@ def compile_week(scenario: Scenario, workload: Workload) -> Compiled:
         add_delivered(b)
         add_plates(b)
         add_quiet(b)
+        add_bars(b)
         add_wishes(b)
         add_dates(b)
         b.calm = calm_of(b)

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.domain.hazards import met_in
 from scheduler.workload.asked import hands_asked, said, step_of
+from scheduler.workload.barred import named_bars
 from scheduler.workload.words import lasting, moment, span
 
 if TYPE_CHECKING:
@@ -179,4 +181,7 @@ class Diagnosis:
             kind = "tend"
         elif why is not None and why.kind == "adding":
             kind = "add"
-        return said(*hands_asked(self.scenario, self.work[record.batch], record.step, kind))
+        asked = said(*hands_asked(self.scenario, self.work[record.batch], record.step, kind))
+        step = step_of(self.work[record.batch], record.step)
+        barred = named_bars(self.scenario, met_in(self.scenario, step)) if step else ""
+        return f"{asked}, of age for {barred}" if asked and barred else asked

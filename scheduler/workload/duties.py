@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.domain.hazards import met_on
 from scheduler.domain.quantity import Dimension
 from scheduler.domain.recipes import Need
+from scheduler.workload.barred import grown_up
 from scheduler.workload.compiled import DutyRecord
 from scheduler.workload.hands import add_crew, eligible, training
 from scheduler.workload.leaving import leave_of
@@ -26,6 +28,7 @@ def add_duties(b: Builder) -> None:
                 b.scenario.kitchen.people, duty.section, duty.level, training(b, needs)
             )
             crew = (Line(people, duty.people),)
+        met = met_on(b.scenario, needs)
         for day in b.calendar.clock.days(margin=2):
             if not any(day in days for days in duty.days):
                 continue
@@ -42,7 +45,8 @@ def add_duties(b: Builder) -> None:
                 leave, longer = leave_of(
                     b, duty.may_leave, duty.people, first - b.up(start), b.down(end) - last
                 )
-                way = Way(crew, max(0, last - first - longer), last - first)
+                grown = (Line(grown_up(b, crew[0].people, met, start), duty.people),)
+                way = Way(grown, max(0, last - first - longer), last - first)
                 place = add_crew(b, task, (way,), leave)
             taken = [
                 (one.use, one.places)

@@ -33,9 +33,11 @@ KITCHEN: Doc = {
     "open": "05:00-23:00",
     "transfer": "5 min",
     "rule_profile": "eu",
-    "own_limits": {"cooling": {"windows": [{"from": "60 °C", "to": "21 °C", "within": "1 h"}]}},
+    "own_limits": {
+        "cooling": {"windows": [{"from": "60 °C", "to": "21 °C", "within": "1 h"}]},
+        "date_mark": {"value": 4},
+    },
     "rest": {"daily_rest": "warned", "weekly_rest": "warned"},
-    "own_limits": {"date_mark": {"value": 4}},
     "sections": [{"id": "stove"}, {"id": "larder"}],
     "day_parts": [
         {"id": "morning", "hours": "07:00-10:00"},
@@ -81,10 +83,11 @@ KITCHEN: Doc = {
                 "dry": "30 min",
             },
         },
-        {"id": "slicer", "may_use": "blades"},
+        {"id": "slicer", "may_use": "blades", "hazards": ["slicer"]},
         {
             "id": "mincer",
             "may_use": "blades",
+            "hazards": ["mincer"],
             "clean_down": {"verb": "take apart and scald", "time": "20 min"},
         },
         {"id": "board", "units": 2},
@@ -123,7 +126,6 @@ STOCK: Doc = {
     "id": "stock",
     "food_class": "ready",
     "section": "stove",
-    "food_class": "ready",
     "makes": "10 l",
     "steps": [
         {

@@ -179,6 +179,19 @@ def _young(document: Document, rng: Random) -> None:
     last["shifts"] = [{"days": ["wed", "thu", "fri", "sat"], "hours": "09:00-17:30", **pause}]
 
 
+def _hazards(document: Document, rng: Random) -> None:
+    """Steps and machines that people under age are barred from; one comes of age in the week."""
+    kitchen = document["kitchen"]
+    kitchen.setdefault("rule_profile", "us")
+    kitchen["people"][-1].setdefault("born", f"{int(DAYS[2][:4]) - 18}{DAYS[2][4:]}")
+    for made in _steps(document):
+        if rng.random() < 0.3:
+            made["hazards"] = rng.sample(("slicer", "mixer", "hot-oil"), rng.randint(1, 2))
+    for machine in kitchen["equipment"]:
+        if rng.random() < 0.3:
+            machine["hazards"] = [rng.choice(("mincer", "sheeter", "steam"))]
+
+
 # -- methods, buying in ----------------------------------------------------------------
 
 
@@ -345,5 +358,5 @@ def _cooled(document: Document, rng: Random) -> None:
 WORDS = (
     _shared, _trainees, _named, _methods, _bought, *THINGS, _delivered, _by_products, *APART,
     _residues, _left, _pauses, _breaks, _overtime, _rest, _young, _open, _musts, _accepted,
-    _midway, _few, _cooled,
+    _midway, _few, _cooled, _hazards,
 )  # fmt: skip

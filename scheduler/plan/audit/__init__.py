@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.plan.audit import (
     alone,
+    barred,
     batches,
     breaks,
     buying,
@@ -79,6 +80,7 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     breaks.check(facts, there)
     people.check(facts, there)
     rest.check(facts)
+    barred.check(facts)
     alone.check(facts, there)
     deliveries.check(facts)
     served.check(facts)

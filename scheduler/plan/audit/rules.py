@@ -76,6 +76,7 @@ RULES: dict[str, str] = {
     "rest": "Between days, in the week and in long shifts there is the rest the kitchen keeps; "
     "where daily rest has a price, only shifts as they are written eat of it.",
     "young": "Nobody under age works at night or longer than they may.",
+    "barred": "Nobody under age does, uses or cleans what they are barred from.",
     "break": "Everybody has the breaks of their shift that move, where they may lie.",
     "stepping-away": "Work is left as often and as long as it may be, and done nevertheless.",
     "open-hours": "Visits lie inside the kitchen's opening hours.",

@@ -310,3 +310,17 @@ def _longer_than_anybody_may_stay(scenario: Scenario, plan: Plan) -> Plan | None
     """Ben may stay for an hour, not for two."""
     start = _minute(scenario, "2026-03-02 14:30")
     return _by(plan, "ben", start, start + 2 * 60)
+
+
+@breaking("barred")
+def _under_age_at_the_slicer(scenario: Scenario, plan: Plan) -> Plan | None:
+    """Fay is sixteen."""
+    task = next(t for t in plan.tasks if t.step == "carve")
+    return with_visit(plan, task, task.visits[0], people=("fay",))
+
+
+@breaking("barred")
+def _under_age_at_cleaning_the_mincer(scenario: Scenario, plan: Plan) -> Plan | None:
+    first, *rest = plan.clean_downs
+    done = first.model_copy(update={"people": ("fay",)})
+    return plan.model_copy(update={"clean_downs": (done, *rest)})
