@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.limits import DEFER
 from scheduler.domain.profiles import food_classes, profile_of
+from scheduler.safety.exposure import planned_out, shortest_out
 from scheduler.safety.finding import Finding, Standing
+from scheduler.safety.holding import hot_waits, reheating, stores
 
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
@@ -39,9 +41,16 @@ def unconfirmed(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(Standing.NOTE, name, name.replace("_", " "), said, limit.source)
 
 
-RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (classes, unconfirmed)
+RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
+    classes,
+    unconfirmed,
+    stores,
+    hot_waits,
+    reheating,
+    shortest_out,
+)
 """What is looked at in a written week, in order."""
-PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = ()
+PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (planned_out,)
 """What is looked at in a plan of it."""
 
 

@@ -11,6 +11,7 @@ from scheduler.workload.chains import add_all_needs, add_stages, add_waits
 from scheduler.workload.compiled import Compiled
 from scheduler.workload.deliveries import add_arrivals, add_delivered, add_gates
 from scheduler.workload.duties import add_duties
+from scheduler.workload.exposure import add_exposure
 from scheduler.workload.holds import add_shares, add_spare
 from scheduler.workload.in_hand import add_quiet
 from scheduler.workload.leaving import add_breaks
@@ -47,6 +48,7 @@ def compile_week(scenario: Scenario, workload: Workload) -> Compiled:
         add_plates(b)
         add_quiet(b)
         add_wishes(b)
+        add_exposure(b)
         b.calm = calm_of(b)
     except NoConversion as error:
         b.complaints.add("amounts", str(error))

@@ -33,6 +33,7 @@ KITCHEN: Doc = {
     "open": "05:00-23:00",
     "transfer": "5 min",
     "rule_profile": "eu",
+    "own_limits": {"exposure": {"value": "4 h"}},
     "rest": {"daily_rest": "warned", "weekly_rest": "warned"},
     "sections": [{"id": "stove"}, {"id": "larder"}],
     "day_parts": [
@@ -121,9 +122,11 @@ STOCK: Doc = {
     "id": "stock",
     "section": "stove",
     "makes": "10 l",
+    "food_class": "ready",
     "steps": [
         {
             "id": "simmer",
+            "kept": "hot",
             "time": {"at_least": "3 h", "best": "4 h", "at_most": "5 h"},
             "alone": "someone_on_shift",
             "load": {"verb": "fill", "time": "15 min"},

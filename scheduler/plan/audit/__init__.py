@@ -15,6 +15,7 @@ from scheduler.plan.audit import (
     document,
     duties,
     equipment,
+    exposure,
     holds,
     menu,
     ovens,
@@ -78,6 +79,7 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     rest.check(facts)
     alone.check(facts, there)
     deliveries.check(facts)
+    exposure.check(facts)
     served.check(facts)
     wishes.check(facts)
     found = terms.check(facts)
