@@ -10,8 +10,10 @@ from scheduler.domain.profiles import food_classes, food_limits, profile_of
 from scheduler.safety.cooking import cooking
 from scheduler.safety.cooling import cooling, cooling_planned
 from scheduler.safety.dates import date_marks, dates_in_plan
+from scheduler.safety.exposure import planned_out, shortest_out
 from scheduler.safety.ferments import ferments
 from scheduler.safety.finding import Finding, Standing
+from scheduler.safety.holding import hot_waits, reheating, stores
 from scheduler.safety.young import barred, unknown_age
 
 if TYPE_CHECKING:
@@ -49,6 +51,10 @@ RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     classes,
     cooking,
     cooling,
+    stores,
+    hot_waits,
+    reheating,
+    shortest_out,
     date_marks,
     ferments,
     unknown_age,
@@ -57,6 +63,7 @@ RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
 """What is looked at in a written week, in order."""
 PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (
     cooling_planned,
+    planned_out,
     dates_in_plan,
     barred,
 )

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from scheduler.domain.base import Level
+from scheduler.domain.exposed import Exposing
 from scheduler.domain.methods import made_by
 from scheduler.workload.buying import spent
 from scheduler.workload.calendars import Calendar
@@ -98,6 +99,7 @@ class Builder:
         self.ovens = Ovens(scenario, self.kinds)
         self.residues = Residues(scenario)
         self.sorts = Sorts(scenario)
+        self.exposing = Exposing(scenario)
         self.complaints = Complaints()
         self.batch_index: dict[str, int] = {}
         self.batches: list[tuple[str, list[int], bool]] = []

@@ -13,6 +13,7 @@ from scheduler.workload.compiled import Compiled
 from scheduler.workload.dates import add_dates
 from scheduler.workload.deliveries import add_arrivals, add_delivered, add_gates
 from scheduler.workload.duties import add_duties
+from scheduler.workload.exposure import add_exposure
 from scheduler.workload.holds import add_shares, add_spare
 from scheduler.workload.in_hand import add_quiet
 from scheduler.workload.leaving import add_breaks
@@ -51,6 +52,7 @@ def compile_week(scenario: Scenario, workload: Workload) -> Compiled:
         add_bars(b)
         add_wishes(b)
         add_dates(b)
+        add_exposure(b)
         b.calm = calm_of(b)
     except NoConversion as error:
         b.complaints.add("amounts", str(error))

@@ -44,17 +44,11 @@ def where_kept(b: Builder, component: Component) -> tuple[tuple[Option, ...], Qu
     """Stores a component may stand in, and how much goes on a shelf; no stores: at the bench.
 
     The first way of keeping rules; others are offered where their limit and
-    their footprint are the same.
+    their footprint are the same (`Exposing.offered`).
     """
     rule = component.keeps[0]
-    if rule.zone is None:
-        return (), None
-    zones = dict.fromkeys(
-        k.zone
-        for k in component.keeps
-        if k.zone is not None and k.same_room(rule)
-    )
-    return tuple(o for z in zones for o in store_options(b, z)), rule.per_shelf
+    zones = [z for z in b.exposing.offered(component) if z is not None]
+    return tuple(o for z in zones for o in store_options(b, z)), rule.per_shelf if zones else None
 
 
 def _hold(

@@ -36,6 +36,7 @@ KITCHEN: Doc = {
     "own_limits": {
         "cooling": {"windows": [{"from": "60 °C", "to": "21 °C", "within": "1 h"}]},
         "date_mark": {"value": 4},
+        "exposure": {"value": "4 h"},
     },
     "rest": {"daily_rest": "warned", "weekly_rest": "warned"},
     "sections": [{"id": "stove"}, {"id": "larder"}],
@@ -124,12 +125,13 @@ KITCHEN: Doc = {
 TWO: Doc = {"people": 2, "level": "trainee", "not_alone": True}
 STOCK: Doc = {
     "id": "stock",
-    "food_class": "ready",
     "section": "stove",
     "makes": "10 l",
+    "food_class": "ready",
     "steps": [
         {
             "id": "simmer",
+            "kept": "hot",
             "time": {"at_least": "3 h", "best": "4 h", "at_most": "5 h"},
             "alone": "someone_on_shift",
             "load": {"verb": "fill", "time": "15 min"},

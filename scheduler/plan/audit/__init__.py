@@ -18,6 +18,7 @@ from scheduler.plan.audit import (
     document,
     duties,
     equipment,
+    exposure,
     holds,
     menu,
     ovens,
@@ -83,6 +84,7 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     barred.check(facts)
     alone.check(facts, there)
     deliveries.check(facts)
+    exposure.check(facts)
     served.check(facts)
     wishes.check(facts)
     found = terms.check(facts)

@@ -89,6 +89,8 @@ RULES: dict[str, str] = {
     "use-by": "What is delivered is used before its own limit, and no more of it than has come.",
     "first-plate": "A dish is plated for its first plate away.",
     "plated-hold": "A plated dish waits no longer than it may.",
+    # Safety of food.
+    "exposure": "No food is out of temperature control for longer in all than it may be.",
     "wish": "What the chef says must be, or must not, is so.",
     "diets-first": "Diet plates are plated before the others, and not long before.",
 }

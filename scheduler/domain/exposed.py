@@ -1,0 +1,139 @@
+"""Out of temperature control: whose food, which steps and places count, and what starts it anew."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from scheduler.domain.kept import step_kept, zone_kept
+from scheduler.domain.limits import Core, FoodLimits, Kept
+from scheduler.domain.methods import ARRIVES
+from scheduler.domain.profiles import food_classes, food_limits
+
+if TYPE_CHECKING:
+    from scheduler.domain.limits import Exposure, Length
+    from scheduler.domain.recipes import Component, Dish, Step
+    from scheduler.domain.scenario import Scenario
+
+
+class Exposing:
+    """What the words of a week say about time out of temperature control; no times.
+
+    Attributes
+    ----------
+    limits : FoodLimits
+        Those of the kitchen.
+    """
+
+    def __init__(self, scenario: Scenario) -> None:
+        self.scenario = scenario
+        self.limits: FoodLimits = food_limits(scenario.kitchen)
+        self._zones: dict[str, Kept] = {}
+
+    @cached_property
+    def limit(self) -> Exposure | None:
+        """How long food may be out in all, where a plan is held to it."""
+        limit = self.limits.exposure
+        return limit if limit is not None and limit.hard else None
+
+    @property
+    def back(self) -> Length | None:
+        """After how long out it may no longer go into the cold, where a plan is held to it."""
+        limit = self.limits.rechill
+        return limit if limit is not None and limit.hard and self.limit else None
+
+    @property
+    def works(self) -> bool:
+        """Does work count, or waiting alone?"""
+        return self.limits.exposure is None or self.limits.exposure.counts == "everything"
+
+    def controlled(self, component: Component | None) -> bool:
+        """Is time out a matter of safety for it? Of what names no class nobody can say."""
+        found = food_classes().get(component.food_class or "") if component else None
+        return found is not None and found.controlled
+
+    def zone(self, zone: str | None) -> Kept:
+        """How food is kept that waits in a zone; at the bench it is out."""
+        if zone is None:
+            return "out"
+        if zone not in self._zones:
+            self._zones[zone] = zone_kept(self.scenario, zone, self.limits)
+        return self._zones[zone]
+
+    def store(self, store: str | None) -> Kept:
+        """How food is kept that waits in a store, by its zone."""
+        found = self.scenario.store.get(store or "")
+        return self.zone(found.zone if found is not None else None)
+
+    def step(self, step: Step) -> Kept:
+        """How food is kept while a step runs; what cools by a rule of its own counts as cold."""
+        if getattr(step, "cooling", None) is not None:
+            return "cold"
+        if step.id == ARRIVES and not step.on:
+            return "cold"  # Until it is here it is the supplier's.
+        return step_kept(self.scenario, step, self.limits)
+
+    def offered(self, component: Component) -> tuple[str | None, ...]:
+        """Zones in which a plan lets a component stand.
+
+        Those with the limit and the footprint of the first; of controlled food not those where it
+        would be out, where there are others.
+        """
+        rule = component.keeps[0]
+        zones = dict.fromkeys(
+            k.zone
+            for k in component.keeps
+            if k is rule or (k.zone is not None and k.same_room(rule))
+        )
+        if rule.zone is None:
+            return (None,)
+        kept = tuple(z for z in zones if self.zone(z) != "out")
+        if self.limit is not None and self.controlled(component) and kept:
+            return kept
+        return tuple(zones)
+
+    def keeps_out(self, component: Component) -> bool:
+        """Is it out where a plan lets it stand (in one of these places)?"""
+        return any(self.zone(z) == "out" for z in self.offered(component))
+
+    def anew(self, maker: Component | Dish, step: Step) -> bool:
+        """Does a step get the food so hot that its time out starts again from nothing?
+
+        It reaches what the profile asks for cooking its class, or the classes of what is raw in
+        it; where nothing is raw, or the profile has no figure for that, what it asks for
+        reheating. As hot as hot food is kept is not enough for what is not raw.
+        """
+        if step.core is None:
+            return False
+        raw, core, roasts = self.raw(maker), step.core, self.limits.roasts
+        if raw == {"whole"} and roasts is not None:
+            seconds = core.for_ * 60
+            if any(core.at >= r.core and seconds >= r.seconds for r in roasts.rows):
+                return True
+        asked = [limit for c in raw if (limit := getattr(self.limits, f"cook_{c}")) is not None]
+        if asked:
+            return all(_reached(step, limit) for limit in asked)
+        reheat, hot = self.limits.reheat, self.limits.hot
+        if reheat is None or (not raw and hot is not None and reheat.value <= hot.value):
+            return False
+        return _reached(step, reheat)
+
+    def raw(self, maker: Component | Dish) -> set[str]:
+        """As what it must be cooked: by its own class and those of what its steps take."""
+        own = getattr(maker, "food_class", None)
+        taken = (
+            self.scenario.component[t.component].food_class
+            for s in maker.steps
+            for t in s.takes
+            if t.component in self.scenario.component
+        )
+        found = (food_classes().get(name or "") for name in (own, *taken))
+        return {c.cook for c in found if c is not None and c.cook is not None}
+
+
+def _reached(step: Step, limit: Core) -> bool:
+    """At the core as hot as that; under a minute the time is that of the reading itself."""
+    core = step.core
+    return core is not None and core.at >= limit.value and (
+        limit.seconds < 60 or core.for_ * 60 >= limit.seconds
+    )

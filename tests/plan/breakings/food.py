@@ -1,0 +1,19 @@
+"""Breakings of the rules of food."""
+
+from __future__ import annotations
+
+from scheduler.domain.scenario import Scenario
+from scheduler.plan.model import Plan
+from tests.plan.breakings.means import breaking, kept, with_hold
+
+
+@breaking("exposure")
+def _left_out_of_the_cold(scenario: Scenario, plan: Plan) -> Plan | None:
+    for share, keep, _, _ in kept(scenario, plan):
+        component = next(b.component for b in plan.batches if b.id == share.source)
+        if keep.zone != "chilled" or scenario.component[component or ""].food_class != "ready":
+            continue
+        for hold in plan.holds:
+            if hold.source == share.source and hold.kind == "share" and hold.end > hold.start + 240:
+                return with_hold(plan, hold, store=None, shelves=0)
+    return None

@@ -1,0 +1,57 @@
+"""How long food is out at least by its recipe, and how long in a plan, is told with the limit."""
+
+from __future__ import annotations
+
+from scheduler.safety.check import check
+from scheduler.safety.finding import Standing
+from scheduler.solve.engine import plan_week
+from tests.safety.test_holding import found, soup, week
+from tests.weeks.tiny import keep, step
+
+ANZ_2_4 = "FSANZ Standard 3.2.2 clause 25 and its 2-hour/4-hour guidance"
+
+
+def test_recipes_that_are_out_for_too_long_are_broken_for_good() -> None:
+    """FDA Food Code 3-501.19(B); FSANZ 2-hour/4-hour guidance."""
+    long = soup(step("chop", "5 h", hands=1))
+    (one,) = found(week("us", long), "exposure")
+    assert one.standing is Standing.BROKEN
+    assert one.enforced
+    assert "out for 5 h at least before it is plated; limit 4 h" in one.said
+    twice = soup(
+        step("chop", "2 h 30 min", hands=1, then={"not_before": "1 h", "at_most": "2 h",
+                                                 "zone": "chilled"}),
+        step("dress", "30 min", hands=1),
+    )  # fmt: skip
+    assert not found(week("us", twice), "rechill")
+    (back,) = found(week("anz", twice), "rechill")
+    assert back.enforced
+    assert "2 h 30 min at least before it goes into the cold; after 2 h it may not" in back.said
+    assert back.source == ANZ_2_4
+
+
+def test_a_quicker_method_or_what_is_there_already_saves_a_recipe() -> None:
+    slow = step("chop", "5 h", hands=1)
+    quick = {"id": "machine", "steps": [step("cut", "30 min", hands=1)]}
+    (one,) = found(week("us", soup(slow, methods=[quick])), "exposure")
+    assert one.standing is Standing.FINE
+    lot = {"id": "lot", "component": "soup", "quantity": "10 portions",
+           "made": "2027-05-05 20:00", "store": "walk-in"}  # fmt: skip
+    (one,) = found(week("us", soup(slow), week={"on_hand": [lot]}), "exposure")
+    assert one.standing is Standing.FINE
+
+
+def test_a_plan_is_told_dish_by_dish_and_what_nobody_knows() -> None:
+    lot = {"id": "lot", "component": "soup", "quantity": "4 portions",
+           "made": "2027-05-05 20:00", "store": "walk-in"}  # fmt: skip
+    keeps = keep("3 d", "chilled", best_until="3 d")
+    chop = step("chop", "3 h", hands=1)
+    scenario = week("us", soup(chop, keeps=keeps), week={"on_hand": [lot]})
+    plan = plan_week(scenario, seconds=1, deterministic=True)
+    findings = [f for f in check(scenario, plan) if f.rule == "exposure"]
+    near = next(f for f in findings if f.where == "supper.plate")
+    assert near.standing is Standing.FINE
+    assert "out of temperature control for 3 h 30 min in all, 3 h of it in 'chop'" in near.said
+    note = next(f for f in findings if f.standing is Standing.NOTE)
+    assert note.where == "lot"
+    assert "not known" in note.said
