@@ -15,6 +15,7 @@ def check(scenario: str, plan: Path | None, rules: str | None) -> Exit:
     from scheduler.domain.profiles import NAMES
     from scheduler.domain.reading import read_scenario
     from scheduler.plan.file import read_plan
+    from scheduler.plan.plates import on_plates
     from scheduler.safety.check import check as look
     from scheduler.safety.check import headline
     from scheduler.safety.finding import Standing, lines
@@ -34,5 +35,5 @@ def check(scenario: str, plan: Path | None, rules: str | None) -> Exit:
             raise BadInput([Problem("--rules", None, None, "", what, near)])
         week = week.under(rules)
     found = look(week, planned)
-    say_all([headline(week), *lines(found)])
+    say_all([headline(week), *lines(found), *on_plates(week)])
     return Exit.BROKEN if any(f.standing is Standing.BROKEN for f in found) else Exit.FINE

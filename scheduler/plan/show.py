@@ -1,4 +1,4 @@
-"""A plan as plain tables: by day, section, person, equipment or dish."""
+"""A plan as plain tables: by day, section, person, equipment, dish or event."""
 
 from __future__ import annotations
 
@@ -13,8 +13,9 @@ from scheduler.plan.away import away
 from scheduler.plan.by import By
 from scheduler.plan.figures import duty_of
 from scheduler.plan.model import Plan, PlannedBatch, PlannedTask, PlannedVisit, Taken
+from scheduler.plan.plates import of_course
 from scheduler.plan.words import Names, about, clean, day_words, fit, pad, several
-from scheduler.plan.working import eaten_notes, overtime_rows, rest_notes
+from scheduler.plan.working import cleaning_line, eaten_notes, overtime_rows, rest_notes
 
 _COLUMNS = 100
 _WHEN, _WHO, _WHAT, _WHERE = 11, 18, 44, 18
@@ -58,6 +59,7 @@ def show(scenario: Scenario, plan: Plan, by: By) -> Iterator[str]:
         By.PERSON: _by_person,
         By.EQUIPMENT: _by_equipment,
         By.DISH: _by_dish,
+        By.EVENT: _by_event,
     }
     yield from tables[by](names)
     yield from _headed("Mind when cleaning", cautions(names))
@@ -114,6 +116,8 @@ def _moment(at: int, section: Slug, what: str) -> Job:
 
 def cautions(names: Names) -> Iterator[str]:
     """What whoever cleans a machine must mind, for each kind that the plan has cleaned."""
+    if names.plan.clean_downs:
+        yield f"  {cleaning_line(names)}"
     units = {c.unit for c in names.plan.clean_downs}
     for kind in names.scenario.kitchen.equipment:
         if kind.clean_down is not None and units & {u.id for u in kind.each}:
@@ -315,6 +319,26 @@ def _by_dish(names: Names) -> Iterator[str]:
                 rows.append(_span(names, task.start, task.end, what, where))
         title = f"{names.batch(dish.id)}, {names.amount(dish.id)}"
         yield from _headed(title, (text for _, _, text in sorted(rows)))
+
+
+def _by_event(names: Names) -> Iterator[str]:
+    """Every event's dishes: how many, and what is in them beside the guests' needs."""
+    for event in sorted(names.scenario.week.events, key=lambda e: (e.first_plate, e.id)):
+        first = names.scenario.clock.minute(event.first_plate)
+        rows: list[str] = []
+        for at, course in enumerate(event.menu):
+            these = [b for b in names.plan.batches if (b.event, b.course) == (event.id, at)]
+            many = sum(int(b.quantity.base) for b in these)
+            dish = names.scenario.dish[course.dish]
+            when = names.moment(first + course.after)
+            title = f"{dish.name or dish.id}, {several(many, 'plate')}, {when}"
+            rows.append("  " + fit(title, _COLUMNS - 2))
+            for line in of_course(names.scenario, course):
+                rows += textwrap.wrap(
+                    clean(line), _COLUMNS, initial_indent=" " * 4, subsequent_indent=" " * 6
+                )
+        title = f"{names.event(event.id)}, {several(event.guests, 'guest')}"
+        yield from _headed(title, rows)
 
 
 def _missing(names: Names, batch: str, why: str) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.limits import DEFER
 from scheduler.domain.profiles import food_classes, profile_of
+from scheduler.safety import allergens, cleaning
 from scheduler.safety.finding import Finding, Standing
 
 if TYPE_CHECKING:
@@ -39,20 +40,31 @@ def unconfirmed(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(Standing.NOTE, name, name.replace("_", " "), said, limit.source)
 
 
-RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (classes, unconfirmed)
-"""What is looked at in a written week, in order."""
-PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = ()
+ALWAYS: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
+    allergens.diets,
+    allergens.without_plates,
+    allergens.words,
+)
+"""What is looked at in a written week whether or not the kitchen names a rule profile."""
+RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
+    classes,
+    unconfirmed,
+    cleaning.steps,
+)
+"""What is looked at besides where it does, in order."""
+PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (cleaning.machines,)
 """What is looked at in a plan of it."""
 
 
 def check(scenario: Scenario, plan: Plan | None = None) -> list[Finding]:
     """All findings on a written week, and on a plan where there is one.
 
-    Nothing where the kitchen names no rule profile.
+    Where the kitchen names no rule profile, only what guests must not have.
     """
+    found = [f for look in ALWAYS for f in look(scenario)]
     if profile_of(scenario.kitchen) is None:
-        return []
-    found = [f for look in RECIPES for f in look(scenario)]
+        return found
+    found += [f for look in RECIPES for f in look(scenario)]
     if plan is not None:
         found += [f for look in PLANS for f in look(scenario, plan)]
     return found
@@ -62,5 +74,5 @@ def headline(scenario: Scenario) -> str:
     """Whose limits these are, and who decides."""
     profile = profile_of(scenario.kitchen)
     if profile is None:
-        return f"The kitchen names no `rule_profile`, so nothing is checked. {DEFER}"
+        return f"The kitchen names no `rule_profile`, so no limit is checked. {DEFER}"
     return f"Limits: {profile.name}. {DEFER}"

@@ -89,7 +89,6 @@ def _holds(annotation: Any, wanted: type) -> bool:
 
 def test_what_is_carried_is_said_in_every_summary() -> None:
     assert classes.not_checked_yet(read_scenario(EVERYTHING)) == (
-        "allergens",
         "safety limits of a food class",
         "the food limits of a rule profile",
         "what an interruption does",

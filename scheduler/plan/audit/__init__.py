@@ -12,6 +12,7 @@ from scheduler.plan.audit import (
     cleaning,
     clocks,
     deliveries,
+    diets,
     document,
     duties,
     equipment,
@@ -79,6 +80,7 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     alone.check(facts, there)
     deliveries.check(facts)
     served.check(facts)
+    diets.check(facts)
     wishes.check(facts)
     found = terms.check(facts)
     return Report(tuple(facts.findings), not any(found.served), found, tuple(facts.let_go))

@@ -87,5 +87,6 @@ RULES: dict[str, str] = {
     "plated-hold": "A plated dish waits no longer than it may.",
     "wish": "What the chef says must be, or must not, is so.",
     "diets-first": "Diet plates are plated before the others, and not long before.",
+    "diet": "A diet's plates contain nothing that its guests must not have.",
 }
 """Rule: what it asks, in one sentence."""
