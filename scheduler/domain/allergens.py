@@ -95,6 +95,7 @@ def wider(word: str) -> Words:
     return _above().get(word, frozenset()) | {word}
 
 
+@lru_cache(maxsize=1024)
 def narrower(word: str) -> Words:
     """A word and everything that belongs to it: nuts, almond, hazelnut …"""
     return frozenset(w for w, above in _above().items() if word in above) | {word}

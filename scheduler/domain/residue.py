@@ -51,7 +51,7 @@ def left_behind(
         contains, inside = scenario.contents[recipe.id].contains, [recipe]
     # Who leaves nuts may leave any of them.
     words = frozenset(n for word in contains for n in narrower(word))
-    return words | _raw(inside, food_limits(scenario.kitchen))
+    return words | _raw(scenario, inside)
 
 
 def told(residue: Iterable[str]) -> str:
@@ -60,21 +60,23 @@ def told(residue: Iterable[str]) -> str:
     return ", ".join(sorted(w for w in words if not (wider(w) - {w}) & words))
 
 
-def _raw(components: Iterable[Component], limits: FoodLimits) -> Residue:
+def _raw(scenario: Scenario, components: Iterable[Component]) -> Residue:
     """Raw food: its class, and those that are cooked less hot, which it may follow.
 
     Raw food is cleaned away before food that is ready to eat, and before another kind of raw
     food unless that must get hotter (FDA Food Code 4-602.11(A) and (B)).
     """
-    found: set[str] = set()
-    raw = [c for c in food_classes().values() if c.raw]
-    for component in components:
-        for mine in raw:
-            if mine.id == component.food_class:
-                hot = _core(mine, limits)
-                cooler = ((one.id, _core(one, limits)) for one in raw)
-                found |= {i for i, core in cooler if hot is not None and core and core < hot}
-                found.add(mine.id)
+    raw = [one for one in food_classes().values() if one.raw]
+    here = {c.food_class for c in components}
+    mine = [one for one in raw if one.id in here]
+    if not mine:
+        return frozenset()
+    limits = food_limits(scenario.kitchen)
+    hottest = {one.id: _core(one, limits) for one in raw}
+    found = {one.id for one in mine}
+    for one in mine:
+        hot = hottest[one.id]
+        found |= {i for i, core in hottest.items() if hot is not None and core and core < hot}
     return frozenset(found)
 
 

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from scheduler.domain.allergens import AllergenList
     from scheduler.domain.recipes import Component, Dish
     from scheduler.domain.scenario import Scenario
-    from scheduler.domain.week import Course
+    from scheduler.domain.week import Course, Event
 
 
 def _written(scenario: Scenario) -> bool:
@@ -30,9 +30,25 @@ def on_plates(scenario: Scenario) -> Iterator[str]:
     yield "On the plates"
     for event in scenario.week.events:
         yield f"  {event.name or event.id}"
+        yield from (f"    {line}" for line in of_event(scenario, event))
         for course in event.menu:
             yield f"    {scenario.dish[course.dish].name or course.dish}"
             yield from (f"      {line}" for line in of_course(scenario, course))
+
+
+def of_event(scenario: Scenario, event: Event) -> Iterator[str]:
+    """All that stands on an event's tables, and its guests' counted needs."""
+    content = Content()
+    needs: dict[str, int] = {}
+    for course in event.menu:
+        dish = scenario.dish[course.dish]
+        content |= on_the_plate(scenario, dish)
+        for diet in course.diets:
+            content |= on_the_plate(scenario, dish, diet.swap)
+            needs[diet.id] = max(needs.get(diet.id, 0), diet.count)
+    yield f"in all {said(content.apart(), list_of(scenario.kitchen))}"
+    if needs:
+        yield f"guests: {', '.join(f'{count} {name}' for name, count in needs.items())}"
 
 
 def of_course(scenario: Scenario, course: Course) -> Iterator[str]:

@@ -13,7 +13,7 @@ from scheduler.plan.away import away
 from scheduler.plan.by import By
 from scheduler.plan.figures import duty_of
 from scheduler.plan.model import Plan, PlannedBatch, PlannedTask, PlannedVisit, Taken
-from scheduler.plan.plates import of_course
+from scheduler.plan.plates import of_course, of_event
 from scheduler.plan.words import Names, about, clean, day_words, fit, pad, several
 from scheduler.plan.working import cleaning_line, eaten_notes, overtime_rows, rest_notes
 
@@ -325,7 +325,7 @@ def _by_event(names: Names) -> Iterator[str]:
     """Every event's dishes: how many, and what is in them beside the guests' needs."""
     for event in sorted(names.scenario.week.events, key=lambda e: (e.first_plate, e.id)):
         first = names.scenario.clock.minute(event.first_plate)
-        rows: list[str] = []
+        rows = [line for said in of_event(names.scenario, event) for line in _indented(said, 2)]
         for at, course in enumerate(event.menu):
             these = [b for b in names.plan.batches if (b.event, b.course) == (event.id, at)]
             many = sum(int(b.quantity.base) for b in these)
@@ -333,12 +333,15 @@ def _by_event(names: Names) -> Iterator[str]:
             when = names.moment(first + course.after)
             title = f"{dish.name or dish.id}, {several(many, 'plate')}, {when}"
             rows.append("  " + fit(title, _COLUMNS - 2))
-            for line in of_course(names.scenario, course):
-                rows += textwrap.wrap(
-                    clean(line), _COLUMNS, initial_indent=" " * 4, subsequent_indent=" " * 6
-                )
+            for said in of_course(names.scenario, course):
+                rows += _indented(said, 4)
         title = f"{names.event(event.id)}, {several(event.guests, 'guest')}"
         yield from _headed(title, rows)
+
+
+def _indented(said: str, by: int) -> list[str]:
+    indent, more = " " * by, " " * (by + 2)
+    return textwrap.wrap(clean(said), _COLUMNS, initial_indent=indent, subsequent_indent=more)
 
 
 def _missing(names: Names, batch: str, why: str) -> str:

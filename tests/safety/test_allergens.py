@@ -243,6 +243,8 @@ def test_a_waiter_reads_each_dish_beside_the_guests_needs() -> None:
     assert list(on_plates(scenario_of(week))) == [
         "On the plates",
         "  supper",
+        "    in all contains gluten (rye), milk, sesame; may contain nuts (almond)",
+        "    guests: 3 apart",
         "    bread",
         "      contains gluten (rye), milk; may contain nuts (almond)",
         "      3 apart, free of gluten, kiwi (on no list): contains sesame; "
