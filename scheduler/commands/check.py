@@ -16,6 +16,7 @@ def check(scenario: str, plan: Path | None, rules: str | None) -> Exit:
     from scheduler.domain.profiles import NAMES
     from scheduler.domain.reading import read_scenario
     from scheduler.plan.file import read_plan
+    from scheduler.plan.plates import on_plates
     from scheduler.safety.check import check as look
     from scheduler.safety.check import headline
     from scheduler.safety.finding import Standing, lines
@@ -36,5 +37,5 @@ def check(scenario: str, plan: Path | None, rules: str | None) -> Exit:
         week = week.under(rules)
     found = look(week, planned)
     head = textwrap.wrap(headline(week), 100)
-    say_all([*head, *(lines(found) if week.kitchen.rule_profile else ())])
+    say_all([*head, *lines(found), *on_plates(week)])
     return Exit.BROKEN if any(f.standing is Standing.BROKEN for f in found) else Exit.FINE

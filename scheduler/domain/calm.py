@@ -88,6 +88,12 @@ class Calm(Word):
         le=100000,
         description="An oven set to something else: so many weighted minutes each time.",
     )
+    clean_down: int = Field(
+        default=0,
+        ge=0,
+        le=1000,
+        description="Cleaning machines between contents: so many weighted minutes for each minute.",
+    )
     short: Duration = Field(default=20, description="A visit up to so long is short, minutes.")
     ends: Duration = Field(
         default=30, description="The first and last so many minutes of a shift."

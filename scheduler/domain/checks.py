@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from scheduler.domain.checks_allergens import allergens
 from scheduler.domain.checks_amounts import amounts
 from scheduler.domain.checks_buying import buying
 from scheduler.domain.checks_demand import demand
@@ -32,6 +33,7 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     names,
     words,
     things,
+    allergens,
     people,
     leaving,
     hands,

@@ -29,9 +29,9 @@ Add: verb time hands on after give_or_take
 BatchSize: least most
 BoughtIn: name lead_time order_days order_before days hours pack price at_most
 Calm: late_start long_job last_part section_change job_change free_changes hand_over oven_change
-Calm: short ends
+Calm: short ends clean_down
 Cooked: at for
-CleanDown: verb time hands when caution
+CleanDown: verb time hands when caution between
 Cooling: document edition section evidence advice confirmed windows
 CoolDown: from to by air film shape stirred thickness depth diameter pan each mm_holds faces food
 CoolDown: made_of sets_time
@@ -40,11 +40,12 @@ Core: document edition section evidence advice confirmed value seconds fahrenhei
 Count: document edition section evidence advice confirmed value
 Component: id name section makes batch loss margin piece_weight density steps keeps weight
 Component: food_class leftover mixing leaves not_beside methods bought_in states
+Component: allergens may_contain
 Course: dish after each per count share crew diets waves
 DayPart: id hours
 Delivery: id ingredient at quantity in_house zone shelves at_most
-Diet: id count swap
-Dish: id name section takes steps methods plating keeps
+Diet: id count swap free_of
+Dish: id name section takes steps methods plating keeps allergens may_contain
 Duty: id name days hours section people level equipment stores may_leave
 Equipment: id name units capacity measure fill per_shelf heat alone may_use holds
 Equipment: shut_while_running one_room clean_down washed hazards
@@ -111,8 +112,6 @@ HONOURED: frozenset[str] = frozenset(
 """Fields that mean in a plan what they say, as "Model.field" with the field as it is written."""
 
 CARRIED: dict[str, str] = {
-    "Component.allergens": "allergens",
-    "Dish.allergens": "allergens",
     "Step.if_interrupted": "what an interruption does",
     "Test.longer": "what happens when a test is not met",
     "Test.last_call": "what happens when a test is not met",

@@ -73,8 +73,8 @@ class Heat(Word):
 class CleanDown(Word):
     """Cleaning a machine between two things of which the first must not get into the second.
 
-    It is needed where what the one leaves behind (`leaves`) is not all part of
-    what the other leaves behind. A length alone will do.
+    It is needed where what the one leaves behind is not all part of what the
+    other leaves behind (`between`). A length alone will do.
     """
 
     verb: Label = Field(default="clean down", description="What is done; printed on sheets.")
@@ -87,6 +87,11 @@ class CleanDown(Word):
     when: Literal["at once", "before use"] = Field(
         default="at once",
         description="at once: as soon as the first is out. before use: any time before the next.",
+    )
+    between: Literal["contents", "allergens", "any change"] = Field(
+        default="contents",
+        description="What counts as left behind. contents: what recipes say (`leaves`). "
+        "allergens: those in it, and raw food. any change: cleaned at every change of component.",
     )
     caution: Label = Field(
         default="disconnected first, guards back on before it runs again; local rules decide",

@@ -312,7 +312,12 @@ class Component(Word):
     )
     mixing: bool = Field(default=True, description="One use may mix batches or lots.")
     food_class: Slug | None = Field(default=None, description="Class of food, for safety limits.")
-    allergens: tuple[Slug, ...] = Field(default=(), description="Allergens in it.")
+    allergens: tuple[Slug, ...] = Field(
+        default=(), description="Allergens its own ingredients bring in; other components' follow."
+    )
+    may_contain: tuple[Slug, ...] = Field(
+        default=(), description="Allergens that may get into it though nobody puts them in."
+    )
     methods: tuple[Method, ...] = Field(
         default=(), description="Other ways of making it, where that serves more or keeps fresher."
     )
@@ -372,7 +377,12 @@ class Dish(Word):
     keeps: Keep | None = Field(
         default=None, description="It may wait plated so long; left out: it goes as it is plated."
     )
-    allergens: tuple[Slug, ...] = Field(default=(), description="Allergens on it.")
+    allergens: tuple[Slug, ...] = Field(
+        default=(), description="Allergens added at the pass, to every plate; components' follow."
+    )
+    may_contain: tuple[Slug, ...] = Field(
+        default=(), description="Allergens that may get into it though nobody puts them in."
+    )
 
     @property
     def inputs(self) -> tuple[Take, ...]:

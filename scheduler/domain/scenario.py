@@ -10,6 +10,7 @@ from typing import Any
 from pydantic import ConfigDict, Field, PrivateAttr
 
 from scheduler.domain.base import SCHEMA, Slug, Word
+from scheduler.domain.containing import Content, contents
 from scheduler.domain.kitchen import Equipment, Kitchen, Person, Store, Unit
 from scheduler.domain.limits import FoodLimits
 from scheduler.domain.recipes import Component, Dish
@@ -70,6 +71,11 @@ class Scenario(Word):
     def component(self) -> dict[Slug, Component]:
         """Components by id."""
         return {c.id: c for c in self.components}
+
+    @cached_property
+    def contents(self) -> dict[Slug, Content]:
+        """Allergens of every component, by id."""
+        return contents(self.components)
 
     @cached_property
     def dish(self) -> dict[Slug, Dish]:

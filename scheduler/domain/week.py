@@ -21,6 +21,9 @@ class Diet(Word):
     swap: dict[Slug, Slug] = Field(
         default={}, description="Component: the component that replaces it."
     )
+    free_of: tuple[Slug, ...] = Field(
+        default=(), description="Allergens that its plates must not contain."
+    )
 
 
 class Wave(Word):

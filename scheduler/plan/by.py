@@ -13,3 +13,4 @@ class By(StrEnum):
     PERSON = "person"
     EQUIPMENT = "equipment"
     DISH = "dish"
+    EVENT = "event"

@@ -1,4 +1,4 @@
-"""A plan as plain tables: by day, section, person, equipment or dish."""
+"""A plan as plain tables: by day, section, person, equipment, dish or event."""
 
 from __future__ import annotations
 
@@ -17,9 +17,10 @@ from scheduler.plan.labels import Labels
 from scheduler.plan.minding import Minding
 from scheduler.plan.minding import cautions as minded
 from scheduler.plan.model import Plan, PlannedBatch, PlannedTask, PlannedVisit, Taken
+from scheduler.plan.plates import of_course, of_event
 from scheduler.plan.probing import probing
 from scheduler.plan.words import SAFETY, Names, about, clean, day_words, fit, pad, several
-from scheduler.plan.working import eaten_notes, overtime_rows, rest_notes
+from scheduler.plan.working import cleaning_line, eaten_notes, overtime_rows, rest_notes
 
 _COLUMNS = 100
 _WHEN, _WHO, _WHAT, _WHERE = 11, 18, 44, 18
@@ -88,6 +89,7 @@ def show(scenario: Scenario, plan: Plan, by: By) -> Iterator[str]:
         By.PERSON: _by_person,
         By.EQUIPMENT: _by_equipment,
         By.DISH: _by_dish,
+        By.EVENT: _by_event,
     }
     yield from tables[by](names)
     yield from _headed("Mind when cleaning", cautions(names))
@@ -165,6 +167,8 @@ def _moment(at: int, section: Slug, what: str, judges: tuple[str, ...] = ()) -> 
 
 def cautions(names: Names) -> Iterator[str]:
     """What whoever cleans a machine must mind, for each kind that the plan has cleaned."""
+    if names.plan.clean_downs:
+        yield f"  {cleaning_line(names)}"
     units = {c.unit for c in names.plan.clean_downs}
     for kind in names.scenario.kitchen.equipment:
         if kind.clean_down is not None and units & {u.id for u in kind.each}:
@@ -376,6 +380,29 @@ def _by_dish(names: Names) -> Iterator[str]:
                 rows.append(_span(names, task.start, task.end, what, where))
         title = f"{names.batch(dish.id)}, {names.amount(dish.id)}"
         yield from _headed(title, (text for _, _, text in sorted(rows)))
+
+
+def _by_event(names: Names) -> Iterator[str]:
+    """Every event's dishes: how many, and what is in them beside the guests' needs."""
+    for event in sorted(names.scenario.week.events, key=lambda e: (e.first_plate, e.id)):
+        first = names.scenario.clock.minute(event.first_plate)
+        rows = [line for said in of_event(names.scenario, event) for line in _indented(said, 2)]
+        for at, course in enumerate(event.menu):
+            these = [b for b in names.plan.batches if (b.event, b.course) == (event.id, at)]
+            many = sum(int(b.quantity.base) for b in these)
+            dish = names.scenario.dish[course.dish]
+            when = names.moment(first + course.after)
+            title = f"{dish.name or dish.id}, {several(many, 'plate')}, {when}"
+            rows.append("  " + fit(title, _COLUMNS - 2))
+            for said in of_course(names.scenario, course):
+                rows += _indented(said, 4)
+        title = f"{names.event(event.id)}, {several(event.guests, 'guest')}"
+        yield from _headed(title, rows)
+
+
+def _indented(said: str, by: int) -> list[str]:
+    indent, more = " " * by, " " * (by + 2)
+    return textwrap.wrap(clean(said), _COLUMNS, initial_indent=indent, subsequent_indent=more)
 
 
 def _missing(names: Names, batch: str, why: str) -> str:

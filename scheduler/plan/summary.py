@@ -17,7 +17,7 @@ from scheduler.plan.model import Plan
 from scheduler.plan.unclaimed import unclaimed
 from scheduler.plan.waiting import LastCall, longest_hold, unattended
 from scheduler.plan.words import SAFETY, Names, about, clean, day_words, fit, number, pad, several
-from scheduler.plan.working import eaten_line, overtime_line, rest_line
+from scheduler.plan.working import cleaning_line, eaten_line, overtime_line, rest_line
 
 COLUMNS = 80
 LINES = 40
@@ -61,6 +61,7 @@ def summarise(
     closing += _wrapped(overtime_line(names), 2) if overtime_line(names) else []
     closing += _wrapped(eaten_line(names), 3) if eaten_line(names) else []
     closing += _wrapped(rest_line(names), 2) if rest_line(names) else []
+    closing += _wrapped(cleaning_line(names), 1) if cleaning_line(names) else []
     closing += _let_go(verdicts)
     over = _left_over(names)
     if over:

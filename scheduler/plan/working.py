@@ -153,3 +153,13 @@ def rest_line(names: Names) -> str:
     first = f"{names.person(notes[0][0])} {notes[0][1]}"
     more = f"; {len(notes) - 1} more, see `backtime audit`" if len(notes) > 1 else ""
     return f"Work and rest: {first}{more}."
+
+
+def cleaning_line(names: Names) -> str:
+    """How often machines are cleaned between two contents, and how long that takes in all."""
+    found = names.plan.clean_downs
+    minutes = sum(done.end - done.start for done in found)
+    if not found:
+        return ""
+    how = "once" if len(found) == 1 else f"{len(found)} times"
+    return f"Cleaned between two contents {how}, {names.length(minutes)} in all."

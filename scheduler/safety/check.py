@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.limits import DEFER
 from scheduler.domain.profiles import food_classes, food_limits, profile_of
+from scheduler.safety import allergens, cleaning
 from scheduler.safety.cooking import cooking
 from scheduler.safety.cooling import cooling, cooling_planned
 from scheduler.safety.dates import date_marks, dates_in_plan
@@ -47,6 +48,12 @@ def unconfirmed(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(Standing.NOTE, name, name.replace("_", " "), said, limit.source)
 
 
+ALWAYS: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
+    allergens.diets,
+    allergens.without_plates,
+    allergens.words,
+)
+"""What is looked at in a written week whether or not the kitchen names a rule profile."""
 RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     classes,
     cooking,
@@ -57,14 +64,16 @@ RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     shortest_out,
     date_marks,
     ferments,
+    cleaning.steps,
     unknown_age,
     unconfirmed,
 )
-"""What is looked at in a written week, in order."""
+"""What is looked at besides where it does, in order."""
 PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (
     cooling_planned,
     planned_out,
     dates_in_plan,
+    cleaning.machines,
     barred,
 )
 """What is looked at in a plan of it."""
@@ -73,11 +82,12 @@ PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (
 def check(scenario: Scenario, plan: Plan | None = None) -> list[Finding]:
     """All findings on a written week, and on a plan where there is one.
 
-    Nothing where the kitchen names no rule profile.
+    Where the kitchen names no rule profile, only what guests must not have.
     """
+    found = [f for look in ALWAYS for f in look(scenario)]
     if profile_of(scenario.kitchen) is None:
-        return []
-    found = [f for look in RECIPES for f in look(scenario)]
+        return found
+    found += [f for look in RECIPES for f in look(scenario)]
     if plan is not None:
         found += [f for look in PLANS for f in look(scenario, plan)]
     return found
@@ -85,10 +95,7 @@ def check(scenario: Scenario, plan: Plan | None = None) -> list[Finding]:
 
 def broken_for_good(scenario: Scenario) -> list[Finding]:
     """What a recipe breaks of an enforced limit, whatever the times: no plan can mend it."""
-    if profile_of(scenario.kitchen) is None:
-        return []
-    found = (f for look in RECIPES for f in look(scenario))
-    return [f for f in found if f.standing is Standing.BROKEN and f.enforced]
+    return [f for f in check(scenario) if f.standing is Standing.BROKEN and f.enforced]
 
 
 def headline(scenario: Scenario) -> str:
@@ -96,7 +103,7 @@ def headline(scenario: Scenario) -> str:
     profile = profile_of(scenario.kitchen)
     if profile is None:
         return (
-            "The kitchen names no `rule_profile`, so nothing is checked (`--rules us` shows what "
+            "The kitchen names no `rule_profile`, so no limit is checked (`--rules us` shows what "
             f"one says). {DEFER}"
         )
     return f"Limits: {profile.name}. {DEFER}"

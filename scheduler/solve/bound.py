@@ -133,6 +133,7 @@ def up_to_step(problem: Problem, value: int) -> int:
     calm = problem.calm
     if calm is not None:
         parts += [calm.late, calm.section, calm.change, calm.hand_over, calm.oven]
+        parts.append(calm.clean * problem.grid)
         tops = {s.most for shifts in calm.shifts for s in shifts if s.most is not None}
         parts += [calm.over * x for x in (problem.grid, *tops)]
     step = gcd(*parts)

@@ -134,7 +134,8 @@ def hectic(problem: Problem, solution: Solution) -> Hectic:
     if calm.oven:
         for uses in _oven_uses(problem, solution).values():
             found += Hectic(calm=changes(calm, uses))
-    return found
+    lengths = (placed.end - placed.start for placed in solution.cleans.values())
+    return found + Hectic(calm=calm.clean * sum(lengths) * problem.grid)
 
 
 def heated(resource: Resource) -> bool:
@@ -310,4 +311,11 @@ class Ledger:
         self.people.clear()
         self.ovens.clear()
         self.batches.clear()
-        return self.total
+        return self.total + self._cleaning()
+
+    def _cleaning(self) -> int:
+        """What all cleaning between contents costs, whether or not it has found somebody."""
+        cleaning = self.board.cleaning
+        if not self.calm.clean or cleaning is None:
+            return 0
+        return self.calm.clean * cleaning.ticks() * self.board.problem.grid

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from scheduler.solve.arrays import next_blocked
-from scheduler.solve.cleaning import between_contents
+from scheduler.solve.cleaning import between_contents, cleaning_price
 from scheduler.solve.rooms import behind_doors, beside
 
 if TYPE_CHECKING:
@@ -48,5 +48,8 @@ def narrowed(
         if resource in index.doors:
             behind_doors(board, n, resource, room, (lo, spans[n].first == segment), ends)
         if resource in index.cleaned:
+            if spans[n].first == segment:
+                saved = -cleaning_price(board, option, lo, len(room.last))
+                room.left = saved if room.left is None else room.left + saved
             blocked = between_contents(board, option, room, lo, ends)
             room.last = np.minimum(room.last, lo + next_blocked(blocked)[: len(room.last)])

@@ -23,7 +23,7 @@ from scheduler.workload.primitives import Placed
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from scheduler.solve.arrays import Bools
+    from scheduler.solve.arrays import Bools, Ints
     from scheduler.solve.board import Board, Stay
     from scheduler.solve.sweep import Room
     from scheduler.workload.primitives import Clean, Option, Problem
@@ -79,6 +79,11 @@ class Cleaning:
                     self.owed[n] = resource
                     fine &= n in before
         return fine
+
+    def ticks(self) -> int:
+        """How long it all takes, what is owed with it."""
+        where = (*self._where.values(), *self.owed.values())
+        return sum(self._rule(resource).length for resource in where)
 
     def _rule(self, resource: int) -> Clean:
         rule = self.board.problem.resources[resource].clean
@@ -267,6 +272,26 @@ def between_contents(
         toll = np.where(shut, INF, 0)
         room.entered = toll if room.entered is None else room.entered + toll
     return blocked
+
+
+def cleaning_price(board: Board, option: Option, first: int, ticks: int) -> Ints:
+    """What cleaning costs more with a use that begins at each of so many ticks.
+
+    Never less than nothing: what need not be cleaned on the way by the use need not be without
+    it either, as what is left behind is all in what follows.
+    """
+    price = np.zeros(ticks, dtype=np.int64)
+    cleaning, rule = board.cleaning, board.problem.resources[option.resource].clean
+    rate = 0 if board.calm is None else board.calm.calm.clean
+    if not rate or rule is None or cleaning is None:
+        return price
+    for p, v in pairwise([None, *cleaning.row(option.resource), None]):
+        before, after = (None if p is None else p.state), (None if v is None else v.state)
+        more = wanted(rule, before, option.state) + wanted(rule, option.state, after)
+        more -= wanted(rule, before, after)
+        a, z = (0 if p is None else p.end), (board.problem.horizon if v is None else v.start)
+        price[max(0, a - first) : max(0, z - first)] = more * rule.length * board.problem.grid
+    return price * rate
 
 
 def could_clean(board: Board, rule: Clean, first: int, last: int) -> Bools:

@@ -49,8 +49,10 @@ def spare_hands(
         for rooms in segment.rooms.values():
             for n, room in enumerate(rooms):
                 room.price = room.price * scale + rank[n % len(rank)]
-                if room.entered is not None and room.left is not None:
-                    room.entered, room.left = room.entered * scale, room.left * scale
+                if room.left is not None:
+                    room.left = room.left * scale
+                    if room.entered is not None:
+                        room.entered = room.entered * scale
     return scale
 
 

@@ -21,7 +21,7 @@ def calm_of(b: Builder) -> Calm | None:
     over = hand.price if hand.day_full is not None else 0
     priced = (
         rates.late_start, rates.section_change, rates.job_change, rates.hand_over,
-        rates.oven_change, over,
+        rates.oven_change, rates.clean_down, over,
     )  # fmt: skip
     if not any(priced):
         return None
@@ -53,7 +53,7 @@ def calm_of(b: Builder) -> Calm | None:
         _shifts(b), tuple(crews), tuple(tends), tuple(adds), tuple(handed), over,
         rates.late_start, rates.long_job, rates.last_part, rates.section_change,
         rates.job_change, rates.free_changes, rates.short, rates.ends, rates.hand_over,
-        rates.oven_change,
+        rates.oven_change, rates.clean_down,
     )  # fmt: skip
 
 

@@ -41,7 +41,7 @@ class Calm:
 
     And over all: hand_over for each pair of crews in `handed` with nobody in both; oven
     for each two uses in a row of one resource with states (longer than their grace) in
-    different states.
+    different states; clean for each minute of cleaning between contents.
 
     Attributes
     ----------
@@ -69,3 +69,4 @@ class Calm:
     ends: int = 0
     hand_over: int = 0
     oven: int = 0
+    clean: int = 0

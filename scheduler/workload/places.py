@@ -162,7 +162,7 @@ def take(
         if want.options:
             options = want.options
             if made is not None and b.residues.states:
-                options = b.residues.stated(options, b.maker(made), b)
+                options = b.residues.stated(options, made, b)
             sort = both(want.tray, b.sort(batch)) if want.room else want.tray
             use = b.add_use(batch, options, want.amount, start, end, 0, sort, want.shut)
             taken.append(Occupied(number, use, want.places, start, end))

@@ -4,58 +4,81 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.domain.methods import variants
 from scheduler.domain.recipes import ANYONE, Need
+from scheduler.domain.residue import Residue, left_behind
 from scheduler.workload.primitives import Clean, Option
 from scheduler.workload.sharing import as_written
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from scheduler.domain.kitchen import Equipment
     from scheduler.domain.recipes import Component, Dish
     from scheduler.domain.scenario import Scenario
+    from scheduler.domain.week import Diet
     from scheduler.workload.builder import Builder
+    from scheduler.workload.model import WorkBatch
 
-Residue = frozenset[str]
-
-
-def left_by(maker: Component | Dish, scenario: Scenario) -> Residue:
-    """What a recipe leaves behind; a dish what its components do."""
-    if hasattr(maker, "residue"):
-        return maker.residue
-    found = (scenario.component[t.component] for t in maker.inputs if t.component is not None)
-    return frozenset(word for component in found for word in component.residue)
+Left = tuple[Residue, ...]
+"""What is left behind by each of the rules that the kitchen's machines have."""
 
 
 class Residues:
-    """The states of kinds with a clean-down: every residue that any recipe leaves."""
+    """The states of kinds with a clean-down: all that any recipe leaves."""
 
     def __init__(self, scenario: Scenario) -> None:
-        self.states: tuple[Residue, ...] = ()
-        if any(k.clean_down is not None for k in scenario.kitchen.equipment):
-            makers: tuple[Component | Dish, ...] = (*scenario.components, *scenario.dishes)
-            found = {left_by(m, scenario) for m in makers}
-            self.states = tuple(sorted(found, key=sorted))
-        self._state = {residue: n for n, residue in enumerate(self.states)}
+        self.scenario = scenario
+        rules = (k.clean_down for k in scenario.kitchen.equipment)
+        self.rules = tuple(dict.fromkeys(r.between for r in rules if r is not None))
+        self.states: tuple[Left, ...] = ()
+        if self.rules:
+            found = {self.left_by(recipe, diet) for recipe, diet in _makers(scenario)}
+            self.states = tuple(sorted(found, key=lambda left: [sorted(r) for r in left]))
+        self._state = {left: n for n, left in enumerate(self.states)}
+
+    def left_by(self, recipe: Component | Dish, diet: Diet | None) -> Left:
+        """By every rule."""
+        return tuple(left_behind(self.scenario, rule, recipe, diet) for rule in self.rules)
 
     def clean(self, b: Builder, kind: Equipment) -> Clean | None:
-        """Cleaning of a kind: after[s][t] iff s is not a subset of t."""
+        """Cleaning of a kind: after[s][t] iff s is not a subset of t, by the kind's rule."""
         rule = kind.clean_down
         if rule is None:
             return None
+        left = [state[self.rules.index(rule.between)] for state in self.states]
         return Clean(
             b.up(rule.time),
             as_written(b, rule.hands, ANYONE, (Need(equipment=kind.id),)),
-            tuple(tuple(not s <= t for t in self.states) for s in self.states),
+            tuple(tuple(not s <= t for t in left) for s in left),
             rule.when == "at once",
         )
 
     def stated(
-        self, options: Sequence[Option], maker: Component | Dish, b: Builder
+        self, options: Sequence[Option], made: WorkBatch, b: Builder
     ) -> tuple[Option, ...]:
         """Options with the state that what is made leaves a machine in."""
-        state = self._state.get(left_by(maker, b.scenario))
+        state = self._state.get(self.left_by(b.maker(made), _diet(self.scenario, made)))
         return tuple(
             Option(o.resource, state) if b.resources[o.resource].clean is not None else o
             for o in options
         )
+
+
+def _makers(scenario: Scenario) -> Iterator[tuple[Component | Dish, Diet | None]]:
+    """Every component, every dish, and every diet's plates of one."""
+    for component in scenario.components:
+        yield component, None
+    for dish in scenario.dishes:
+        yield from ((made, None) for made in variants(dish))
+    for event in scenario.week.events:
+        for course in event.menu:
+            for diet in course.diets:
+                yield from ((made, diet) for made in variants(scenario.dish[course.dish]))
+
+
+def _diet(scenario: Scenario, made: WorkBatch) -> Diet | None:
+    if made.diet is None or made.event is None or made.course is None:
+        return None
+    course = scenario.event[made.event].menu[made.course]
+    return next((d for d in course.diets if d.id == made.diet), None)

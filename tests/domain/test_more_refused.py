@@ -178,6 +178,11 @@ SAID: list[tuple[str, list[tuple[str, str]], list[str]]] = [
         ["food_class: unknown class of food 'raw-poltry'. Maybe 'raw-poultry'"],
     ),
     (
+        "an allergen that is misspelt",
+        [("{id: no-seeds, count: 5,", "{id: no-seeds, count: 5, free_of: [seasame],")],
+        ["diet no-seeds, free of: unknown allergen 'seasame'. Maybe 'sesame'"],
+    ),
+    (
         "a rule profile that nobody knows",
         [("rule_profile: house", "rule_profile: ue")],
         ["kitchen, rule_profile: unknown rule profile 'ue'; there are: anz, eu, house, uk, us"],

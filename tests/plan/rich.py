@@ -209,6 +209,7 @@ ROAST: Doc = {
     "id": "roast",
     "section": "stove",
     "makes": "4 kg",
+    "allergens": ["mustard"],
     "steps": [
         {
             "id": "bake",
@@ -391,7 +392,14 @@ WEEK: Doc = {
                     "dish": "cold-plate",
                     "after": "45 min",
                     "crew": 3,
-                    "diets": [{"id": "no-meat", "count": 4, "swap": {"roast": "pickles"}}],
+                    "diets": [
+                        {
+                            "id": "no-meat",
+                            "count": 4,
+                            "swap": {"roast": "pickles"},
+                            "free_of": ["mustard", "kiwi"],
+                        }
+                    ],
                 },
             ],
         },

@@ -102,7 +102,7 @@ def test_a_kitchen_of_its_own_rules_has_those_alone() -> None:
 def test_without_a_profile_nothing_is_said_to_be_fine() -> None:
     scenario = scenario_of(kitchen())
     assert check(scenario) == []
-    assert "nothing is checked" in headline(scenario)
+    assert "no limit is checked" in headline(scenario)
     assert "Local codes and licensed practice decide" in headline(scenario)
 
 

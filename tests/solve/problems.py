@@ -480,7 +480,7 @@ class _Kitchen:
         return Calm(
             shifts, each[0], each[1], each[2], tuple(pairs), over=1, late=7, long=self.grid,
             last=3 * self.grid, section=5, change=3, free=rng.randint(0, 1), short=self.grid,
-            ends=2 * self.grid, hand_over=4, oven=6,
+            ends=2 * self.grid, hand_over=4, oven=6, clean=2,
         )  # fmt: skip
 
     # -- small things ---------------------------------------------------------------

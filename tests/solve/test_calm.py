@@ -18,6 +18,7 @@ from tests.solve.problems import random_problem
 from tests.solve.shapes import Shape
 
 CALM = Shape(components=(2, 4), steps=(1, 3), horizon=(16, 30), people=(2, 3), calm=True)
+CLEANED = replace(CALM, cleaning=True)
 DAY = (Shift(0, 480, 300),)
 FISH, MEAT, CAKE = Job(1, 0, True), Job(2, 0, True), Job(3, 1, True)
 
@@ -62,9 +63,10 @@ def test_work_belongs_to_the_last_shift_that_starts_before_it_ends() -> None:
     assert person(calm(over=1), two, [(480, 510, FISH), (1440, 1500, FISH)]).over == 30
 
 
+@pytest.mark.parametrize("shape", [CALM, CLEANED], ids=["calm", "cleaned"])
 @pytest.mark.parametrize("seed", range(60))
-def test_the_board_never_loses_count_of_what_is_hectic(seed: int) -> None:
-    problem = random_problem(Random(seed), CALM)
+def test_the_board_never_loses_count_of_what_is_hectic(seed: int, shape: Shape) -> None:
+    problem = random_problem(Random(seed), shape)
     board = full_board(problem)
     if board is None:
         return

@@ -355,8 +355,24 @@ def _cooled(document: Document, rng: Random) -> None:
                 }  # fmt: skip
 
 
+def _allergens(document: Document, rng: Random) -> None:
+    """What is in it decides what is cleaned between, and cleaning has a price."""
+    document["kitchen"].setdefault("calm", {})["clean_down"] = rng.randint(1, 3)
+    for component in document["components"]:
+        if rng.random() < 0.5:
+            component["allergens"] = rng.sample(("sesame", "milk", "nuts", "almond"), 2)
+        component["food_class"] = rng.choice(("ready", "raw-fish", "raw-meat"))
+    for kind in document["kitchen"]["equipment"]:
+        if "clean_down" in kind:
+            kind["clean_down"]["between"] = rng.choice(("contents", "allergens", "any change"))
+    for event in document["week"]["events"]:
+        for course in event["menu"]:
+            for diet in course.get("diets", ()):
+                diet["free_of"] = ["lupin", "kiwi"]
+
+
 WORDS = (
     _shared, _trainees, _named, _methods, _bought, *THINGS, _delivered, _by_products, *APART,
     _residues, _left, _pauses, _breaks, _overtime, _rest, _young, _open, _musts, _accepted,
-    _midway, _few, _cooled, _hazards,
+    _midway, _few, _cooled, _hazards, _allergens,
 )  # fmt: skip

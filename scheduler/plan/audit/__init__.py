@@ -15,6 +15,7 @@ from scheduler.plan.audit import (
     cooling,
     dates,
     deliveries,
+    diets,
     document,
     duties,
     equipment,
@@ -86,6 +87,7 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     deliveries.check(facts)
     exposure.check(facts)
     served.check(facts)
+    diets.check(facts)
     wishes.check(facts)
     found = terms.check(facts)
     return Report(tuple(facts.findings), not any(found.served), found, tuple(facts.let_go))

@@ -153,7 +153,7 @@ def _turn(facts: Facts, who: str, turn: Turn) -> Iterator[Cost]:
 
 
 def _things(facts: Facts) -> Iterator[Cost]:
-    """Hand-overs, and ovens set to something else."""
+    """Hand-overs, ovens set to something else, and machines cleaned between contents."""
     rates = facts.scenario.kitchen.calm
     if rates.hand_over:
         for task in facts.plan.tasks:
@@ -178,3 +178,8 @@ def _things(facts: Facts) -> Iterator[Cost]:
                 yield Cost(
                     "calm", rates.oven_change * changes, unit, f"is set anew {changes} times"
                 )
+    if rates.clean_down:
+        for done in facts.plan.clean_downs:
+            took = done.end - done.start
+            what = f"is cleaned for {lasting(took)} before {done.before}"
+            yield Cost("calm", rates.clean_down * took, done.unit, what)

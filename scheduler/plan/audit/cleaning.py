@@ -6,11 +6,13 @@ from collections import defaultdict
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from scheduler.domain.residue import left_behind, told
 from scheduler.plan.audit.amounts import up
 from scheduler.plan.audit.facts import lasting
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import CleanDown
+    from scheduler.domain.residue import Between
     from scheduler.plan.audit.facts import Facts
     from scheduler.plan.audit.making import Making
     from scheduler.plan.model import PlannedCleanDown
@@ -27,8 +29,9 @@ def check(facts: Facts) -> None:
             for task in making.of(stage):
                 for taken in (*task.taken, *(t for v in task.visits for t in v.taken)):
                     known = facts.scenario.unit.get(taken.unit or "")
-                    if known and known[0].clean_down and taken.start < taken.end:
-                        left = _left_behind(facts, making)
+                    of = known[0].clean_down if known else None
+                    if known and of is not None and taken.start < taken.end:
+                        left = _left_behind(facts, making, of.between)
                         uses[known[1].id].append((taken.start, taken.end, task.id, left))
     planned = {(c.unit, c.after, c.before): c for c in facts.plan.clean_downs}
     for unit, found in uses.items():
@@ -41,13 +44,12 @@ def check(facts: Facts) -> None:
                      f"{done.before} on {done.unit}")  # fmt: skip
 
 
-def _left_behind(facts: Facts, making: Making) -> frozenset[str]:
-    """What a batch leaves in a machine: its component's word, or those of all that goes in."""
-    if making.component is not None:
-        return frozenset(making.component.leaves or (making.component.id,))
-    names = {t.component for t in making.dish.inputs if t.component} if making.dish else set()
-    components = (facts.scenario.component[n] for n in names if n in facts.scenario.component)
-    return frozenset(word for c in components for word in (c.leaves or (c.id,)))
+def _left_behind(facts: Facts, making: Making, between: Between) -> frozenset[str]:
+    """What a batch leaves in a machine, by the kitchen's rule."""
+    recipe = making.component or making.dish
+    if recipe is None:
+        return frozenset()
+    return left_behind(facts.scenario, between, recipe, making.diet)
 
 
 def _cleaned(
@@ -59,7 +61,7 @@ def _cleaned(
             "clean-down",
             unit,
             f"is not cleaned between {one[2]} and {two[2]}, {facts.span(one[1], two[0])}; "
-            f"{', '.join(sorted(one[3] - two[3]))} must not get into it",
+            f"{told(one[3] - two[3])} must not get into it",
         )
         return
     if done.end - done.start != up(rule.time, facts.grid):

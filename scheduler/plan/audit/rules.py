@@ -93,5 +93,6 @@ RULES: dict[str, str] = {
     "exposure": "No food is out of temperature control for longer in all than it may be.",
     "wish": "What the chef says must be, or must not, is so.",
     "diets-first": "Diet plates are plated before the others, and not long before.",
+    "diet": "A diet's plates contain nothing that its guests must not have.",
 }
 """Rule: what it asks, in one sentence."""

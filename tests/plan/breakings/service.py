@@ -47,6 +47,16 @@ def _plated_far_too_early(scenario: Scenario, plan: Plan) -> Plan | None:
     return None
 
 
+@breaking("diet")
+def _roast_on_plates_that_must_be_free_of_mustard(scenario: Scenario, plan: Plan) -> Plan | None:
+    apart = {b.id for b in plan.batches if b.diet}
+    roast = next(b.id for b in plan.batches if b.component == "roast")
+    shares = tuple(
+        s.model_copy(update={"source": roast}) if s.consumer in apart else s for s in plan.shares
+    )
+    return plan.model_copy(update={"shares": shares})
+
+
 @breaking("diets-first")
 def _diets_last(scenario: Scenario, plan: Plan) -> Plan | None:
     apart = {b.id: b for b in plan.batches if b.diet}
