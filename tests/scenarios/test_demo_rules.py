@@ -58,6 +58,11 @@ def only(document: Document, name: str) -> list[Document]:
     return [{"section": "anyone", "level": "trainee", "may_use": ["it-alone"]}]
 
 
+def out_as_long_as_it_likes(document: Document) -> None:
+    """Without the limit for food that is neither cold nor hot, which would be broken first."""
+    del document["kitchen"]["own_limits"]["exposure"]
+
+
 # -- tending, adding, and who decides ------------------------------------------------
 
 
@@ -217,6 +222,7 @@ def meringue_at_the_heat_of_the_crisps(week: Document) -> None:
 
 @without("wait-limit")
 def choux_wait_for_their_last_load(week: Document) -> None:
+    out_as_long_as_it_likes(week)
     del step(week, "cheese-choux", "bake-choux")["waves"]
     step(week, "cheese-choux", "bake-choux")["then"] = {"best_from": "1 h", "at_most": "3 h"}
 
@@ -239,12 +245,24 @@ def hot_sugar_by_anybody(week: Document) -> None:
 
 @without("may-use")
 def slicer_by_the_trainee(week: Document) -> None:
-    del kind(week, "slicer")["may_use"]
+    del kind(week, "slicer")["may_use"], kind(week, "slicer")["hazards"]
     step(week, "rye-crisps", "shave")["hands"] = only(week, "emil")
+
+
+@without("barred")
+def slicer_without_its_hazard(week: Document) -> None:
+    slicer_by_the_trainee(week)
+
+
+@without("exposure")
+def trout_lies_out_before_it_is_carved(week: Document) -> None:
+    out_as_long_as_it_likes(week)
+    step(week, "cured-trout", "air-dry")["then"] = {"not_before": "4 h", "at_most": "5 h"}
 
 
 @without("section-level")
 def trout_carved_by_the_trainee(week: Document) -> None:
+    out_as_long_as_it_likes(week)
     step(week, "cured-trout", "carve")["hands"] = only(week, "emil")
 
 
@@ -291,6 +309,7 @@ def whey_out_of_the_seasoned_yoghurt(week: Document) -> None:
 
 @without("hold-limit")
 def parfait_tempered_in_the_afternoon(week: Document) -> None:
+    out_as_long_as_it_likes(week)
     keep = {"not_before": "2 h", "best_until": "3 h", "at_most": "4 h"}
     component(week, "sesame-parfait")["states"][0]["keeps"] = [keep]
 
@@ -359,6 +378,7 @@ def somebody_else_at_the_sugar(week: Document) -> None:
 
 def test_one_alone_never_gets_the_sandwiches_cut() -> None:
     document = demo().document()
+    out_as_long_as_it_likes(document)
     cut = step(document, "tea-sandwiches", "fill-and-cut")
     del cut["hands"][0]["up_to"], cut["time"]["undivided"]
     plan = plan_week(scenario_of(document), seconds=0.3, seed=1, deterministic=True)
