@@ -42,7 +42,7 @@ def ground(
         rest = {"not_before": ages[name]} if ages and name in ages else {}
         return component(
             name, step("grind", "60 min", on=[{"equipment": "stone"}]),
-            allergens=allergens, keeps=keep("24 h", **rest), **more.get(name, {}),
+            allergens=allergens, keeps=keep("24 h", "chilled", **rest), **more.get(name, {}),
         )  # fmt: skip
 
     return week_of(

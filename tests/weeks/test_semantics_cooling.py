@@ -30,7 +30,8 @@ def soup_week(
         del cool["time"]
     soup = component(
         "soup", step("boil", "60 min", hands=1), cool, step("finish", "30 min", hands=1),
-        keeps=keep("30 h", best_until="1 h"), **({"food_class": food_class} if food_class else {}),
+        keeps=keep("30 h", "chilled", best_until="1 h"),
+        **({"food_class": food_class} if food_class else {}),
     )  # fmt: skip
     rules = {"kitchen": {"rule_profile": "us"}}
     return week_of(soup, people=[cook("ana", *hours)], service="17:30", **rules)
