@@ -20,7 +20,7 @@ def on_the_slicer(*hours: str, food_class: str = "ready", **more: Any) -> Docume
     parts = [
         component(
             f"part-{n}", step("slice", time, on=[{"equipment": "slicer"}], **more),
-            food_class=food_class, keeps=keep("30 h"),
+            food_class=food_class, keeps=keep("30 h", "chilled"),
         )
         for n, time in enumerate(hours)
     ]  # fmt: skip
