@@ -37,5 +37,6 @@ def check(scenario: str, plan: Path | None, rules: str | None) -> Exit:
         week = week.under(rules)
     found = look(week, planned)
     head = textwrap.wrap(headline(week), 100)
-    say_all([*head, *lines(found), *on_plates(week)])
+    told = lines(found) if found or week.kitchen.rule_profile else ()
+    say_all([*head, *told, *on_plates(week)])
     return Exit.BROKEN if any(f.standing is Standing.BROKEN for f in found) else Exit.FINE

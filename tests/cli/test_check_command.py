@@ -22,6 +22,7 @@ def soup(core: str | None = None, **kitchen: Any) -> dict[str, Any]:
     """The tiny week; its soup is of raw poultry, and gets so hot."""
     document = deepcopy(tiny.DOCUMENT)
     document["kitchen"] |= kitchen
+    document["kitchen"]["stores"][0]["warmest"] = "3 °C"
     document["components"][0]["food_class"] = "raw-poultry"
     if core is not None:
         document["components"][0]["steps"][0]["core"] = core
@@ -54,7 +55,7 @@ def test_another_profile_is_tried_on_without_being_written_down(tmp_path: Path) 
     week = written_week(tmp_path / "week", soup("60 °C"))
     ran = backtime("check", week, cwd=tmp_path)
     assert ran.returncode == 0
-    assert "names no `rule_profile`, so nothing is checked" in ran.stdout
+    assert "names no `rule_profile`, so no limit is checked" in ran.stdout
     assert "`--rules us`" in ran.stdout and "Nothing to check" not in ran.stdout
     assert backtime("check", week, "--rules", "us", cwd=tmp_path).returncode == 1
     ran = backtime("check", week, "--rules", "usa", cwd=tmp_path)

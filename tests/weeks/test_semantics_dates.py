@@ -366,7 +366,7 @@ def test_what_a_recipe_leaves_by_the_way_is_as_old_as_the_recipe() -> None:
 
 def begun(started: str) -> Document:
     return week(
-        component("stew", step("cook", "48 h"), keeps=LONG, food_class="ready"),
+        component("stew", step("cook", "48 h", kept="cold"), keeps=LONG, food_class="ready"),
         starts="2027-04-05", ends="2027-04-12", at="2027-04-09 19:00", cooks=[on("2027-04-06")],
         in_progress=[
             {"id": "pot", "component": "stew", "quantity": "10 portions", "step": "cook",
