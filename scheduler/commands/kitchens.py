@@ -28,7 +28,6 @@ from scheduler.commands.plan import (
     target_in,
 )
 from scheduler.commands.terminal import Progress, say, tell
-from scheduler.solve.running import GRACE
 
 if TYPE_CHECKING:
     from scheduler.domain.problems import BadInput
@@ -39,6 +38,8 @@ if TYPE_CHECKING:
 FOLDER = Path("plans")
 """Where plans of several kitchens go."""
 
+GRACE = 5.0
+"""Seconds after Ctrl-C until what workers have is here: one may still be at its first plan."""
 WORDS = {
     Exit.FINE: "every event served",
     Exit.BROKEN: "breaks a rule: do not cook from it",
