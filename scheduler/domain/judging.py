@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import Field, model_validator
 
 from scheduler.domain.base import Label, Word
-from scheduler.domain.limits import Celsius, as_fahrenheit, write_celsius
+from scheduler.domain.limits import Celsius, other_unit, write_celsius
 from scheduler.domain.quantity import plain, read_number
 from scheduler.domain.times import Duration
 
@@ -37,8 +37,8 @@ class Cooked(Word):
     def _plausible(self) -> Cooked:
         if not 30 <= self.at <= 110:
             raise ValueError(
-                f"{write_celsius(self.at)} at the core is not between 30 and 110 °C. Maybe °F was "
-                f"meant: '{as_fahrenheit(self.at)}'"
+                f"{write_celsius(self.at)} at the core is not between 30 and 110 °C"
+                f"{other_unit(self.at, 30, 110)}"
             )
         return self
 

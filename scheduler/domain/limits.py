@@ -46,9 +46,20 @@ def write_celsius(degrees: Fraction) -> str:
     return f"{sign}{plain(abs(degrees), 4)} °C"
 
 
-def as_fahrenheit(degrees: Fraction) -> str:
-    """What somebody may have meant who wrote Fahrenheit for Celsius: "5 °C"."""
-    return write_celsius(Fraction(round((degrees - 32) * 50 / 9), 10))
+def other_unit(degrees: Fraction, low: int, high: int) -> str:
+    """What somebody may have meant who mixed up °C and °F; empty where neither makes sense.
+
+    Parameters
+    ----------
+    low, high : int
+        Between what it makes sense, °C.
+    """
+    as_f, as_c = (degrees - 32) * 5 / 9, degrees * 9 / 5 + 32
+    if low <= as_f <= high:
+        return f". Maybe °F was meant: '{write_celsius(Fraction(round(as_f * 10), 10))}'"
+    if low <= as_c <= high:
+        return f". Maybe °C was meant: '{write_celsius(Fraction(round(as_c * 10), 10))}'"
+    return ""
 
 
 def _exact(degrees: Fraction) -> str:
@@ -289,8 +300,8 @@ class FoodLimits(Word):
             limit: Temperature | None = getattr(self, name)
             if limit is not None and not low <= limit.value <= high:
                 raise ValueError(
-                    f"`{name}`: {limit} is not between {low} and {high} °C. "
-                    f"Maybe °F was meant: '{as_fahrenheit(limit.value)}'"
+                    f"`{name}`: {limit} is not between {low} and {high} °C"
+                    f"{other_unit(limit.value, low, high)}"
                 )
         if self.acid is not None and not 3 <= self.acid.value <= 5:
             tenth = plain(self.acid.value / 10, 4)

@@ -48,6 +48,17 @@ def unconfirmed(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(Standing.NOTE, name, name.replace("_", " "), said, limit.source)
 
 
+def unsaid(scenario: Scenario) -> Iterator[Finding]:
+    """Limits that there are none of here, so that nothing is held against them; and why."""
+    profile = profile_of(scenario.kitchen)
+    reasons: dict[str, list[str]] = {}
+    for name, why in profile.absent.items() if profile else ():
+        reasons.setdefault(why, []).append(name.replace("_", " "))
+    for why, names in reasons.items():
+        where = ", ".join(names)
+        yield Finding(Standing.NOTE, "no limit", where, f"nothing is held against it: {why}")
+
+
 ALWAYS: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     allergens.diets,
     allergens.without_plates,
@@ -67,6 +78,7 @@ RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     cleaning.steps,
     unknown_age,
     unconfirmed,
+    unsaid,
 )
 """What is looked at besides where it does, in order."""
 PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (

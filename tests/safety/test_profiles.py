@@ -118,6 +118,10 @@ def test_without_a_profile_nothing_is_said_to_be_fine() -> None:
             "`cold`: 41 °C is not between -5 and 15 °C. Maybe °F was meant: '5 °C'",
         ),
         ({"rule_profile": "us", "own_limits": {"acid": {"value": 46}}}, "Maybe '4.6'"),
+        (
+            {"rule_profile": "us", "own_limits": {"reheat": {"value": "75 °F"}}},
+            "is not between 55 and 100 °C. Maybe °C was meant: '75 °C'",
+        ),
         ({"rule_profile": "us", "own_limits": {"cold": {"value": "cool"}}}, "not a temperature"),
         (
             {
