@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from scheduler.domain.cooling import between, whole
 from scheduler.domain.kept import step_kept
 from scheduler.domain.limits import Cooling, Fall, FoodLimits
-from scheduler.domain.profiles import food_classes, food_limits
+from scheduler.domain.profiles import controlled, food_limits
 from scheduler.heat.cooling import Never
 
 if TYPE_CHECKING:
@@ -32,12 +32,6 @@ class Longest:
 
     def __str__(self) -> str:
         return f"{self.fall} ({self.limit.source})"
-
-
-def controlled(component: Component | None) -> bool:
-    """Are time and temperature a matter of safety for it?"""
-    known = food_classes().get((component.food_class if component else None) or "")
-    return known is not None and known.controlled
 
 
 def cooked(scenario: Scenario, steps: Sequence[Step], index: int, limits: FoodLimits) -> bool:

@@ -16,7 +16,8 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema, model_validator
 
 from scheduler.domain.base import Slug, Word
-from scheduler.domain.limits import Celsius, Number
+from scheduler.domain.celsius import Celsius
+from scheduler.domain.limits import Number
 from scheduler.domain.problems import nearest
 from scheduler.domain.quantity import Dimension, Quantity, plain, read_number
 from scheduler.heat.composition import Composition

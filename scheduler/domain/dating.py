@@ -6,7 +6,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from scheduler.domain.kept import step_kept, zone_kept
-from scheduler.domain.profiles import food_classes
+from scheduler.domain.profiles import class_of
 
 if TYPE_CHECKING:
     from scheduler.domain.limits import FoodLimits
@@ -35,7 +35,7 @@ def dating(scenario: Scenario, component: Component) -> Dating:
     (a step with a `core`): then from the start of that recipe. What is another
     state of something cooked is cooked.
     """
-    found = food_classes().get(component.food_class or "")
+    found = class_of(component)
     if found is None:
         return Dating.PASSES
     if not found.controlled:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from scheduler.domain.kept import step_kept, zone_kept
 from scheduler.domain.limits import Core, FoodLimits, Kept
 from scheduler.domain.methods import ARRIVES
-from scheduler.domain.profiles import food_classes, food_limits
+from scheduler.domain.profiles import controlled, food_classes, food_limits
 
 if TYPE_CHECKING:
     from scheduler.domain.limits import Exposure, Length
@@ -47,11 +47,6 @@ class Exposing:
         """Does work count, or waiting alone?"""
         return self.limits.exposure is None or self.limits.exposure.counts == "everything"
 
-    def controlled(self, component: Component | None) -> bool:
-        """Is time out a matter of safety for it? Of what names no class nobody can say."""
-        found = food_classes().get(component.food_class or "") if component else None
-        return found is not None and found.controlled
-
     def zone(self, zone: str | None) -> Kept:
         """How food is kept that waits in a zone; at the bench it is out."""
         if zone is None:
@@ -67,7 +62,7 @@ class Exposing:
 
     def step(self, step: Step) -> Kept:
         """How food is kept while a step runs; what cools by a rule of its own counts as cold."""
-        if getattr(step, "cooling", None) is not None:
+        if step.cooling is not None:
             return "cold"
         if step.id == ARRIVES and not step.on:
             return "cold"  # Until it is here it is the supplier's.
@@ -88,7 +83,7 @@ class Exposing:
         if rule.zone is None:
             return (None,)
         kept = tuple(z for z in zones if self.zone(z) != "out")
-        if self.limit is not None and self.controlled(component) and kept:
+        if self.limit is not None and controlled(component) and kept:
             return kept
         return tuple(zones)
 
@@ -110,7 +105,7 @@ class Exposing:
             seconds = core.for_ * 60
             if any(core.at >= r.core and seconds >= r.seconds for r in roasts.rows):
                 return True
-        asked = [limit for c in raw if (limit := getattr(self.limits, f"cook_{c}")) is not None]
+        asked = [limit for c in raw if (limit := self.limits.cook(c)) is not None]
         if asked:
             return all(_reached(step, limit) for limit in asked)
         reheat, hot = self.limits.reheat, self.limits.hot

@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import Field, model_validator
 
 from scheduler.domain.base import Label, Word
-from scheduler.domain.limits import Celsius, other_unit, write_celsius
+from scheduler.domain.celsius import Celsius, other_unit, write_celsius
 from scheduler.domain.quantity import plain, read_number
 from scheduler.domain.times import Duration
 

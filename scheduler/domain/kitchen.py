@@ -8,9 +8,10 @@ from pydantic import Field, model_validator
 
 from scheduler.domain.base import Alone, Label, Level, Slug, Word
 from scheduler.domain.calm import Calm, TimeInHand, WishPrice
+from scheduler.domain.celsius import Celsius, write_celsius
 from scheduler.domain.employment import Costs, Rest
 from scheduler.domain.leaving import FloatingBreak, Leave
-from scheduler.domain.limits import Celsius, FoodLimits, write_celsius
+from scheduler.domain.limits import FoodLimits
 from scheduler.domain.quantity import Percent, Quantity
 from scheduler.domain.recipes import ANYONE, Hands, Time
 from scheduler.domain.times import Day, Days, Duration, Hours

@@ -13,10 +13,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema, model_validator
 
 from scheduler.domain.base import Label, Slug, Word
-from scheduler.domain.celsius import Celsius as Celsius
-from scheduler.domain.celsius import other_unit as other_unit
-from scheduler.domain.celsius import read_celsius as read_celsius
-from scheduler.domain.celsius import write_celsius as write_celsius
+from scheduler.domain.celsius import Celsius, other_unit, write_celsius
 from scheduler.domain.quantity import plain, read_number
 from scheduler.domain.times import Duration, Hours, write_duration
 
@@ -240,6 +237,11 @@ class FoodLimits(Word):
             limit = getattr(self, name)
             if limit is not None:
                 yield name, limit
+
+    def cook(self, kind: str | None) -> Core | None:
+        """How hot at the core: `whole`, `minced` or `poultry` (`FoodClass.cook`)."""
+        limit: Core | None = getattr(self, f"cook_{kind}") if kind is not None else None
+        return limit
 
     @model_validator(mode="after")
     def _plausible(self) -> FoodLimits:

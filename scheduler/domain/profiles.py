@@ -11,6 +11,7 @@ from scheduler.domain.yaml_text import read_text
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Kitchen
+    from scheduler.domain.recipes import Component
 
 NAMES = ("us", "anz", "uk", "eu", "house")
 """Shipped profiles; `house`: no law's, only what the kitchen says itself."""
@@ -39,6 +40,17 @@ def food_classes() -> dict[str, FoodClass]:
     """Classes of food by id."""
     read = [FoodClass.model_validate(one) for one in shipped("food-classes")["classes"]]
     return {one.id: one for one in read}
+
+
+def class_of(component: Component | None) -> FoodClass | None:
+    """The class of a component's food; None where it names none, or one that nobody knows."""
+    return food_classes().get((component.food_class if component else None) or "")
+
+
+def controlled(component: Component | None) -> bool:
+    """Are time and temperature a matter of safety for it? Without a class nobody can say."""
+    found = class_of(component)
+    return found is not None and found.controlled
 
 
 def profile_of(kitchen: Kitchen) -> Profile | None:

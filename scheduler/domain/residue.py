@@ -82,5 +82,5 @@ def _raw(scenario: Scenario, components: Iterable[Component]) -> Residue:
 
 def _core(food: FoodClass, limits: FoodLimits) -> Fraction | None:
     """How hot it must get at the core, °C; None where nothing says so."""
-    limit = getattr(limits, f"cook_{food.cook}") if food.cook is not None else None
+    limit = limits.cook(food.cook)
     return None if limit is None else limit.value

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from scheduler.domain.judging import Test
-from scheduler.domain.profiles import food_classes
+from scheduler.domain.profiles import class_of
 from scheduler.domain.quantity import plain
 from scheduler.plan.model import PlannedTask
 from scheduler.plan.words import Names
@@ -51,7 +51,7 @@ def told(test: Test, ferment: bool) -> str:
 def _is_ferment(names: Names, task: PlannedTask) -> bool:
     batch = names.batches.get(task.batch)
     component = names.scenario.component.get(batch.component or "") if batch else None
-    known = food_classes().get((component.food_class if component else None) or "")
+    known = class_of(component)
     return known is not None and known.ferment
 
 

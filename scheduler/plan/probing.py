@@ -5,10 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from scheduler.domain.cooled import controlled, limit_of
-from scheduler.domain.limits import write_celsius
+from scheduler.domain.celsius import write_celsius
+from scheduler.domain.cooled import limit_of
 from scheduler.domain.methods import BOUGHT, made_by
-from scheduler.domain.profiles import food_limits
+from scheduler.domain.profiles import controlled, food_limits
 
 if TYPE_CHECKING:
     from scheduler.domain.cooling import CoolDown

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from scheduler.domain.limits import DEFER
-from scheduler.domain.profiles import food_classes, food_limits, profile_of
+from scheduler.domain.profiles import class_of, food_limits, profile_of
 from scheduler.safety import allergens, cleaning
 from scheduler.safety.cooking import cooking
 from scheduler.safety.cooling import cooling, cooling_planned
@@ -24,11 +24,10 @@ if TYPE_CHECKING:
 
 def classes(scenario: Scenario) -> Iterator[Finding]:
     """Which components time and temperature matter for, and why they do not for the others."""
-    known = food_classes()
     dated = " and has no date" if food_limits(scenario.kitchen).date_mark is not None else ""
     for component in scenario.components:
         name = component.name or component.id
-        found = known.get(component.food_class or "")
+        found = class_of(component)
         if found is None:
             word = component.food_class
             said = f"'{word}' is no class of food that is known" if word else "no `food_class`"

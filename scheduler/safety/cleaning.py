@@ -15,7 +15,7 @@ from scheduler.domain.containing import parts
 from scheduler.domain.kept import step_kept
 from scheduler.domain.lengths import Decides
 from scheduler.domain.methods import variants
-from scheduler.domain.profiles import food_classes, food_limits
+from scheduler.domain.profiles import class_of, controlled, food_limits
 from scheduler.domain.times import write_duration
 from scheduler.plan.audit.facts import Facts
 from scheduler.safety.finding import Finding, Standing, against
@@ -38,7 +38,7 @@ def steps(scenario: Scenario) -> Iterator[Finding]:
     if limits.clean_every is None:
         return
     for component in scenario.components:
-        known = food_classes().get(component.food_class or "")
+        known = class_of(component)
         for made in variants(component) if known is not None else ():
             for step in made.steps:
                 on = _touches(scenario, step.on)
@@ -155,8 +155,7 @@ def _controlled(facts: Facts, making: Making) -> bool:
     else:
         swap = making.diet.swap if making.diet else None
         components = [of[n] for n in parts(recipe, swap)] if recipe else []
-    classes = (food_classes().get(c.food_class or "") for c in components)
-    return any(c is not None and c.controlled for c in classes)
+    return any(controlled(c) for c in components)
 
 
 def _out(facts: Facts, stage: Stage) -> bool:

@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from scheduler.domain.limits import Roasts, write_celsius
+from scheduler.domain.celsius import write_celsius
+from scheduler.domain.limits import Roasts
 from scheduler.domain.methods import variants
-from scheduler.domain.profiles import food_classes, profile_of
+from scheduler.domain.profiles import class_of, profile_of
 from scheduler.domain.recipes import Dish
 from scheduler.domain.times import write_duration
 from scheduler.heat.lethality import held_for
@@ -42,13 +43,12 @@ def cooking(scenario: Scenario) -> Iterator[Finding]:
     profile = profile_of(scenario.kitchen)
     if profile is None:
         return
-    known = food_classes()
     for component in scenario.components:
-        of = known.get(component.food_class or "")
+        of = class_of(component)
         if of is None or not of.raw or _goes_on(scenario, component):
             continue
         name, ways = component.name or component.id, list(_ways(scenario, component, of, profile))
-        if ways and not _asked(of, profile):
+        if ways and not profile.food.cook(of.cook):
             yield Finding(Standing.UNKNOWN, RULE, name, _nobody_says(of, profile))
             continue
         for way in ways:
@@ -62,11 +62,6 @@ def _goes_on(scenario: Scenario, component: Component) -> bool:
     return component.food_class in same
 
 
-def _asked(of: FoodClass, profile: Profile) -> Core | None:
-    limit: Core | None = getattr(profile.food, f"cook_{of.cook}") if of.cook else None
-    return limit
-
-
 def _nobody_says(of: FoodClass, profile: Profile) -> str:
     if of.cook is None:
         return f"{of.name}: no limit says how hot; cooked through or pasteurised?"
@@ -75,7 +70,7 @@ def _nobody_says(of: FoodClass, profile: Profile) -> str:
 
 
 def _finding(name: str, way: Way, of: FoodClass, profile: Profile) -> Finding:
-    limit, frozen = _asked(of, profile), profile.food.parasites
+    limit, frozen = profile.food.cook(of.cook), profile.food.parasites
     assert limit is not None
     where = f"{name} in {way.on}" if way.on else name
     if way.reached is not None:
@@ -106,7 +101,7 @@ def _ways(
     scenario: Scenario, component: Component, of: FoodClass, profile: Profile
 ) -> Iterator[Way]:
     """Its own steps where they do in every method; otherwise every dish it gets to."""
-    limit, roasts = _asked(of, profile), profile.food.roasts if of.roast else None
+    limit, roasts = profile.food.cook(of.cook), profile.food.roasts if of.roast else None
     own = [_best(made.steps, limit, roasts) for made in variants(component)]
     if all(one is not None and one.standing is not Standing.BROKEN for one in own):
         yield Way("", _worst(own))

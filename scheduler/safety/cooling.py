@@ -12,12 +12,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from scheduler.domain.cooled import Longest, controlled, cooked, limit_of, longest
+from scheduler.domain.celsius import write_celsius
+from scheduler.domain.cooled import Longest, cooked, limit_of, longest
 from scheduler.domain.cooling import CoolDown, between, estimate, physics, whole
 from scheduler.domain.kept import step_kept, zone_kept
-from scheduler.domain.limits import Fall, FoodLimits, write_celsius
+from scheduler.domain.limits import Fall, FoodLimits
 from scheduler.domain.methods import variants
-from scheduler.domain.profiles import food_limits, profile_of
+from scheduler.domain.profiles import controlled, food_limits, profile_of
 from scheduler.domain.recipes import Decides
 from scheduler.domain.times import write_duration
 from scheduler.heat.cooling import Never

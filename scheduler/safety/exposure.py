@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.exposed import Exposing
 from scheduler.domain.methods import BOUGHT, made_by, methods_of
+from scheduler.domain.profiles import controlled
 from scheduler.domain.recipes import Decides
 from scheduler.domain.times import write_duration
 from scheduler.plan.audit.exposure import Exposure
@@ -28,7 +29,7 @@ def shortest_out(scenario: Scenario) -> Iterator[Finding]:
     if limit is None:
         return
     for dish in scenario.dishes:
-        if not any(least.rules.controlled(c) for c in _taken(scenario, dish)):
+        if not any(controlled(c) for c in _taken(scenario, dish)):
             continue
         minutes = least.dish(dish)
         said = f"out for {write_duration(minutes)} at least before it is plated; limit {limit}"
@@ -67,7 +68,7 @@ def planned_out(scenario: Scenario, plan: Plan) -> Iterator[Finding]:
             said = f"{out}, and goes back into the cold; after {back} it may not"
             yield Finding(Standing.BROKEN, "rechill", name, said, back.source, back.hard)
     for name, component in _there(scenario):
-        if exposure.rules.controlled(scenario.component[component]):
+        if controlled(scenario.component[component]):
             said = "how long it was out before planning begins is not known, and counted as nothing"
             yield Finding(Standing.NOTE, RULE, name, said)
 
@@ -104,7 +105,7 @@ class Least:
         taking = (
             n
             for n, step in enumerate(dish.steps)
-            if any(t.component and self.rules.controlled(known[t.component]) for t in step.takes)
+            if any(t.component and controlled(known[t.component]) for t in step.takes)
         )
         return next(taking, len(dish.steps))
 
@@ -113,7 +114,7 @@ class Least:
         name = component.id
         if name not in self._ready:
             self._ready[name] = 0  # It may need itself.
-            if component.steps and name not in self.there and self.rules.controlled(component):
+            if component.steps and name not in self.there and controlled(component):
                 ways = [
                     self._steps(made_by(component, m), made_by(component, m).steps)
                     for m in methods_of(component)
@@ -129,7 +130,7 @@ class Least:
     def _taken(self, take: Take) -> int:
         """Of what a step or a plate takes, when it is taken."""
         component = self.scenario.component.get(take.component or "")
-        if component is None or not self.rules.controlled(component):
+        if component is None or not controlled(component):
             return 0
         waits = component.keeps[0].not_before if self.rules.keeps_out(component) else 0
         return self._component(component) + waits

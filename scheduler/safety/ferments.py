@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.kept import step_kept
 from scheduler.domain.methods import variants
-from scheduler.domain.profiles import food_classes, profile_of
+from scheduler.domain.profiles import class_of, profile_of
 from scheduler.domain.quantity import plain
 from scheduler.safety.finding import Finding, Standing
 
@@ -27,9 +27,9 @@ def ferments(scenario: Scenario) -> Iterator[Finding]:
     profile = profile_of(scenario.kitchen)
     if profile is None:
         return
-    known, limit = food_classes(), profile.food.acid
+    limit = profile.food.acid
     for component in scenario.components:
-        of = known.get(component.food_class or "")
+        of = class_of(component)
         if of is None or not of.ferment or _made_of_one(scenario, component):
             continue
         name = component.name or component.id
@@ -44,10 +44,9 @@ def ferments(scenario: Scenario) -> Iterator[Finding]:
 
 
 def _made_of_one(scenario: Scenario, component: Component) -> bool:
-    known = food_classes()
     taken = [t.component for step in component.steps for t in step.takes if t.component]
-    classes = [scenario.component[c].food_class for c in taken if c in scenario.component]
-    return any(c is not None and c in known and known[c].ferment for c in classes)
+    classes = (class_of(scenario.component.get(name)) for name in taken)
+    return any(of is not None and of.ferment for of in classes)
 
 
 def _gate(

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from scheduler.domain.celsius import write_celsius
 from scheduler.domain.exposed import Exposing
 from scheduler.domain.kept import BY_NAME, FROZEN_FROM
-from scheduler.domain.limits import write_celsius
+from scheduler.domain.profiles import controlled
 from scheduler.domain.times import write_duration
 from scheduler.safety.finding import Finding, Standing
 
@@ -32,7 +33,7 @@ def stores(scenario: Scenario) -> Iterator[Finding]:
     used = {
         zone
         for c in scenario.components
-        if rules.controlled(c)
+        if controlled(c)
         for zone in (
             *(k.zone for k in c.keeps),
             *(s.then.zone for s in c.steps if s.then is not None),
@@ -134,11 +135,11 @@ def _core(name: str, step: Step, limit: Core) -> Finding:
 def _steps(scenario: Scenario, rules: Exposing) -> Iterator[tuple[Component | Dish, Step]]:
     """Steps of what time and temperature matter for; of dishes, where such food goes in."""
     for component in scenario.components:
-        if rules.controlled(component):
+        if controlled(component):
             yield from ((component, step) for step in component.steps)
     for dish in scenario.dishes:
         taken = (scenario.component[t.component] for t in dish.inputs if t.component)
-        if any(rules.controlled(c) for c in taken):
+        if any(controlled(c) for c in taken):
             yield from ((dish, step) for step in dish.steps)
 
 
@@ -151,7 +152,7 @@ def _was_cold(rules: Exposing, maker: Component | Dish, step: Step) -> bool:
     taken = [rules.scenario.component[t.component] for t in step.takes if t.component]
     if rules.raw(maker) or any(rules.raw(c) for c in taken):
         return False
-    if any(rules.controlled(c) and rules.zone(c.keeps[0].zone) in _COLD for c in taken):
+    if any(controlled(c) and rules.zone(c.keeps[0].zone) in _COLD for c in taken):
         return True
     at = maker.steps.index(step)
     before = maker.steps[at - 1] if at else None

@@ -11,6 +11,7 @@ from dataclasses import replace
 from graphlib import TopologicalSorter
 from typing import TYPE_CHECKING
 
+from scheduler.domain.profiles import controlled
 from scheduler.domain.times import write_duration
 from scheduler.workload.builder import first, last
 from scheduler.workload.chains import passes_on
@@ -39,7 +40,7 @@ def add_exposure(b: Builder) -> None:
     is a complaint.
     """
     rules = b.exposing
-    if rules.limit is None or not any(rules.controlled(c) for c in b.scenario.components):
+    if rules.limit is None or not any(controlled(c) for c in b.scenario.components):
         return
     ways = _Ways(b, rules, rules.limit.value)
     ways.walk()
@@ -76,10 +77,10 @@ class _Ways:
     def walk(self) -> None:
         for built in self.b.built.values():
             component = self.b.component(built.batch)
-            if component is None or self.rules.controlled(component):
+            if component is None or controlled(component):
                 self._batch(built, component)
         for share in self.b.work.shares:
-            if self.rules.controlled(self.b.scenario.component[share.component]):
+            if controlled(self.b.scenario.component[share.component]):
                 self._share(share)
 
     def _batch(self, built: Built, component: Component | None) -> None:
@@ -114,7 +115,7 @@ class _Ways:
             steps.index(s.step) if s.step in steps else len(steps)
             for s in self.b.work.shares
             if s.consumer == built.batch.id
-            and self.rules.controlled(self.b.scenario.component[s.component])
+            and controlled(self.b.scenario.component[s.component])
         )
         return min(taking, default=len(steps) + 1)
 

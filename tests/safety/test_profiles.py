@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 from pydantic import ValidationError
 
-from scheduler.domain.limits import FoodLimits, Profile, Source, read_celsius, write_celsius
+from scheduler.domain.celsius import read_celsius, write_celsius
+from scheduler.domain.limits import FoodLimits, Profile, Source
 from scheduler.domain.problems import BadInput
 from scheduler.domain.profiles import NAMES, food_classes, food_limits, profile, shipped
 from scheduler.domain.reading import scenario_of

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from scheduler.domain.exposed import Exposing
+from scheduler.domain.profiles import controlled
 from scheduler.plan.audit.clocks import clock_of
 from scheduler.plan.audit.facts import lasting
 from scheduler.plan.audit.service import service
@@ -76,12 +77,12 @@ class Exposure:
     def counted(self, making: Making, stage: Stage) -> bool:
         """Is time out a matter of safety in a stage? Of a dish: once such food has come in."""
         if making.dish is None:
-            return self.rules.controlled(making.component)
+            return controlled(making.component)
         if making.id not in self._comes_in:
             taking = (
                 found.index
                 for share in self.facts.shares_to.get(making.id, ())
-                if self.rules.controlled(self.facts.of_share(share))
+                if controlled(self.facts.of_share(share))
                 and (found := making.stage(share.step)) is not None
             )
             self._comes_in[making.id] = min(taking, default=len(making.stages))
@@ -124,7 +125,7 @@ class Exposure:
         if stage.index > making.first and self.counted(making, one):
             found += self._from_the_step_before(making, stage, task)
         for share in self.facts.shares_to.get(making.id, ()):
-            if share.step == stage.id and self.rules.controlled(self.facts.of_share(share)):
+            if share.step == stage.id and controlled(self.facts.of_share(share)):
                 found += self._from(share, task)
         return _worst(*found)
 
