@@ -55,6 +55,16 @@ def limit_of(
     return limits.cooling_mixed
 
 
+def limit_at(
+    scenario: Scenario, component: Component | None, steps: Sequence[Step], name: str
+) -> Cooling | None:
+    """The same of a step by its id, enforced or not; None for food that needs no cooling."""
+    index = next((i for i, s in enumerate(steps) if s.id == name), None)
+    if index is None or not controlled(component):
+        return None
+    return limit_of(scenario, steps, index, food_limits(scenario.kitchen))
+
+
 def longest(cool: CoolDown, limit: Cooling) -> Longest | None:
     """How long a step may last so that every window of a limit is kept.
 
@@ -79,13 +89,7 @@ def longest_of(
     scenario: Scenario, component: Component | None, steps: Sequence[Step], name: str
 ) -> Longest | None:
     """How long a step of a component may last by the hard limits of the kitchen's profile."""
-    if component is None or not controlled(component):
-        return None
-    index = next((i for i, s in enumerate(steps) if s.id == name), None)
-    cool = steps[index].cooling if index is not None else None
-    if index is None or cool is None:
-        return None
-    limits = food_limits(scenario.kitchen)
-    limit = limit_of(scenario, steps, index, limits)
-    return longest(cool, limit) if limit is not None and limit.hard else None
+    cool = next((s.cooling for s in steps if s.id == name), None)
+    limit = limit_at(scenario, component, steps, name) if cool is not None else None
+    return longest(cool, limit) if cool and limit is not None and limit.hard else None
 

@@ -6,9 +6,8 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from scheduler.domain.celsius import write_celsius
-from scheduler.domain.cooled import limit_of
+from scheduler.domain.cooled import limit_at
 from scheduler.domain.methods import BOUGHT, made_by
-from scheduler.domain.profiles import controlled, food_limits
 
 if TYPE_CHECKING:
     from scheduler.domain.cooling import CoolDown
@@ -44,13 +43,10 @@ def _when(names: Names, task: PlannedTask, minute: int) -> str:
 def _limit(names: Names, task: PlannedTask) -> Cooling | None:
     batch = names.batches.get(task.batch)
     component = names.scenario.component.get((batch.component if batch else None) or "")
-    if batch is None or component is None or not controlled(component):
+    if batch is None or component is None:
         return None
     steps = made_by(component, BOUGHT if batch.bought is not None else batch.method).steps
-    index = next((n for n, s in enumerate(steps) if s.id == task.step), None)
-    if index is None:
-        return None
-    return limit_of(names.scenario, steps, index, food_limits(names.scenario.kitchen))
+    return limit_at(names.scenario, component, steps, task.step)
 
 
 def _deadlines(cool: CoolDown, limit: Cooling | None, start: int) -> dict[Fraction, int]:

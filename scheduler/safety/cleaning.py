@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.containing import parts
 from scheduler.domain.kept import step_kept
-from scheduler.domain.lengths import Decides
 from scheduler.domain.methods import variants
 from scheduler.domain.profiles import class_of, controlled, food_limits
 from scheduler.domain.times import write_duration
+from scheduler.plan.audit.amounts import shortest
 from scheduler.plan.audit.facts import Facts
 from scheduler.safety.finding import Finding, Standing, against
 
@@ -49,7 +49,7 @@ def steps(scenario: Scenario) -> Iterator[Finding]:
 def _step(
     component: Component, step: Step, on: list[str], known: FoodClass, limit: Length
 ) -> Iterator[Finding]:
-    minutes = _longest(component, step)
+    minutes = shortest(step.time, component.makes, component)
     where = f"{component.name or component.id}, {step.name or step.id}"
     said = f"is on {' and '.join(on)} for {write_duration(minutes)}"
     standing = against(minutes, limit.value)
@@ -59,17 +59,6 @@ def _step(
     elif minutes > limit.value:
         said += f", more than {limit}, and needs no cleaning in between: {known.name}, {known.why}"
         yield Finding(Standing.FINE, RULE, where, said, known.source)
-
-
-def _longest(component: Component, step: Step) -> int:
-    """How long a step of the recipe as written is at least, or takes where the food decides."""
-    time, makes = step.time, component.makes
-    least = time.at_least
-    if time.decides is Decides.IT and time.at_most is not None:
-        least = time.at_most
-    if time.per is None or time.per.dimension is not makes.dimension:
-        return least
-    return least + -(-time.plus * makes.base // time.per.base)
 
 
 def _touches(scenario: Scenario, needs: tuple[Need, ...]) -> list[str]:

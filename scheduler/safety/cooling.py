@@ -13,16 +13,15 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from scheduler.domain.celsius import write_celsius
-from scheduler.domain.cooled import Longest, cooked, limit_of, longest
+from scheduler.domain.cooled import Longest, cooked, limit_at, limit_of, longest
 from scheduler.domain.cooling import CoolDown, between, estimate, physics, whole
 from scheduler.domain.kept import step_kept, zone_kept
 from scheduler.domain.limits import Fall, FoodLimits
 from scheduler.domain.methods import variants
 from scheduler.domain.profiles import controlled, food_limits, profile_of
-from scheduler.domain.recipes import Decides
 from scheduler.domain.times import write_duration
 from scheduler.heat.cooling import Never
-from scheduler.plan.audit.amounts import length
+from scheduler.plan.audit.amounts import length, shortest
 from scheduler.plan.audit.cooling import cooled, lasts, too_long
 from scheduler.plan.audit.facts import Facts
 from scheduler.safety.finding import Finding, Standing, against
@@ -90,20 +89,20 @@ def _recipe(scenario: Scenario, made: Component, limits: FoodLimits) -> Iterator
     for chain in _chains(made.steps):
         yield from _limit(scenario, name, made, chain, limits)
         for step in chain.steps:
-            yield from _written(scenario, name, made, step, limits)
+            yield from _written(scenario, name, made, step)
     yield from _not_said(scenario, name, made, limits)
 
 
 def cooling_planned(scenario: Scenario, plan: Plan) -> Iterator[Finding]:
     """What a plan gives a cooling step, against its limit and against what is reckoned."""
-    facts, limits = Facts(scenario, plan), food_limits(scenario.kitchen)
+    facts = Facts(scenario, plan)
     for making, stage, task in cooled(facts):
         component, step = making.component, stage.step
         if component is None or step is None or not controlled(component):
             continue
         where = f"{component.name or component.id}, {step.name or step.id} ({task.id})"
         takes = lasts(facts, making, stage, task)
-        most = _longest(scenario, component, step, limits)
+        most = _longest(scenario, component, step)
         if most is not None:
             standing = against(takes, most.minutes)
             said = too_long(takes, most).partition(": ")[0] + f", for {most.fall}"
@@ -132,12 +131,9 @@ def _apart(steps: Sequence[Step], first: int, then: int) -> int:
     return waits + sum(s.time.at_least for s in steps[first + 1 : then])
 
 
-def _longest(
-    scenario: Scenario, made: Component, step: Step, limits: FoodLimits
-) -> Longest | None:
+def _longest(scenario: Scenario, made: Component, step: Step) -> Longest | None:
     """As `longest_of`, also where the limit is only told."""
-    index = next(n for n, s in enumerate(made.steps) if s.id == step.id)
-    limit = limit_of(scenario, made.steps, index, limits)
+    limit = limit_at(scenario, made, made.steps, step.id)
     if limit is None or step.cooling is None:
         return None
     return longest(step.cooling, limit)
@@ -174,7 +170,7 @@ def _limit(
         said += f". {remedies(cools, limit.windows, _time(chain))}"
     said += f". {_caution(cools)}"
     enforced = worst is Standing.BROKEN and limit.hard and any(
-        s.cooling is not None and s.cooling.sets_time and _over(scenario, made, s, limits)
+        s.cooling is not None and s.cooling.sets_time and _over(scenario, made, s)
         for s in chain.steps
     )
     yield Finding(worst, RULE, where, said, limit.source, enforced)
@@ -232,31 +228,26 @@ def _caution(cools: Sequence[CoolDown]) -> str:
     return "; ".join([f"An estimate{guessed}: {RECORD}", *dict.fromkeys(frozen)])
 
 
-def _over(scenario: Scenario, made: Component, step: Step, limits: FoodLimits) -> Longest | None:
+def _over(scenario: Scenario, made: Component, step: Step) -> Longest | None:
     """The limit that a step's own shortest time (its longest, if the food decides) is over."""
-    most = _longest(scenario, made, step, limits)
-    return most if most is not None and _own(made, step) > most.minutes else None
-
-
-def _own(made: Component, step: Step) -> int:
-    """The shortest written time, for what the recipe makes; what is set aside if it decides."""
-    law = length(step.time, made.makes, made)
-    return law.most or law.least if step.time.decides is Decides.IT else law.least
+    most = _longest(scenario, made, step)
+    own = shortest(step.time, made.makes, made)
+    return most if most is not None and own > most.minutes else None
 
 
 def _written(
-    scenario: Scenario, name: str, made: Component, step: Step, limits: FoodLimits
+    scenario: Scenario, name: str, made: Component, step: Step
 ) -> Iterator[Finding]:
     """The written time: over the limit by itself, or shorter than can be."""
     cool = step.cooling
     if cool is None or cool.sets_time:
         return
     where = _where(name, (step,))
-    most = _over(scenario, made, step, limits)
+    most = _over(scenario, made, step)
     if most is not None:
         there = f"{write_celsius(cool.start)} to {write_celsius(cool.end)}"
         said = (
-            f"{write_duration(_own(made, step))} written for {there}, at most "
+            f"{write_duration(shortest(step.time, made.makes, made))} written for {there}, at most "
             f"{write_duration(most.minutes)} for {most.fall}"
         )
         yield Finding(

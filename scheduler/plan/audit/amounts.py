@@ -7,6 +7,7 @@ from fractions import Fraction
 from math import ceil
 from typing import TYPE_CHECKING
 
+from scheduler.domain.lengths import Decides
 from scheduler.domain.quantity import Dimension, Quantity
 
 if TYPE_CHECKING:
@@ -89,3 +90,9 @@ def length(time: Time, amount: Quantity, of: Component | None) -> Length:
     open_range = time.at_most is not None and time.at_most > time.at_least
     most = time.at_most + growth if time.at_most is not None and open_range else None
     return Length(time.at_least + growth, best + growth, most)
+
+
+def shortest(time: Time, amount: Quantity, of: Component | None) -> int:
+    """The shortest a law may be; where the food decides, what is set aside for it."""
+    law = length(time, amount, of)
+    return law.most or law.least if time.decides is Decides.IT else law.least

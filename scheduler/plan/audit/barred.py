@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.domain.profiles import profile_of
+from scheduler.plan.audit.presence import younger
 from scheduler.plan.audit.taking import written
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
-    from datetime import date
 
-    from scheduler.domain.kitchen import Person
+    from scheduler.domain.kitchen import EquipmentTaken, Person
     from scheduler.domain.limits import Profile
     from scheduler.domain.recipes import Need
     from scheduler.plan.audit.facts import Facts
@@ -31,7 +31,7 @@ def check(facts: Facts) -> None:
         day = facts.scenario.clock.local(max(start, facts.now)).date()
         for name in dict.fromkeys(people):
             person = facts.scenario.person.get(name)
-            if person is not None and _under_age(profile, person, day):
+            if person is not None and younger(person, profile.of_age.value, day):
                 _held_against(facts, profile, where, person, met)
 
 
@@ -47,14 +47,6 @@ def _held_against(
                 f"{person.id} is under {profile.of_age.value} and barred from "
                 f"{' and '.join(found)} ({one.source})",
             )
-
-
-def _under_age(profile: Profile, person: Person, day: date) -> bool:
-    if person.born is None or profile.of_age is None:
-        return False
-    years = day.year - person.born.year
-    had = (day.month, day.day) >= (person.born.month, person.born.day)
-    return years - (not had) < profile.of_age.value
 
 
 def _given(facts: Facts) -> Iterator[Given]:
@@ -77,15 +69,10 @@ def _given(facts: Facts) -> Iterator[Given]:
     planned = {d.id: d for d in facts.plan.duties}
     for duty, start, end, name in facts.occurrences:
         if name in planned:
-            met = frozenset(
-                h
-                for taken in duty.equipment
-                for h in facts.units(taken.equipment)[0][0].hazards
-            )
-            yield name, planned[name].people, start, end, met
+            yield name, planned[name].people, start, end, _of(facts, duty.equipment)
 
 
-def _of(facts: Facts, needs: Iterable[Need]) -> frozenset[str]:
+def _of(facts: Facts, needs: Iterable[Need | EquipmentTaken]) -> frozenset[str]:
     return frozenset(
         h for need in needs if need.equipment for h in facts.units(need.equipment)[0][0].hazards
     )

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.dating import (
     Dating,
-    allowed,
     dating,
     enforced,
     runs_frozen,
@@ -22,7 +21,7 @@ from scheduler.plan.audit.making import PLATING
 from scheduler.plan.audit.service import service
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterator
 
     from scheduler.domain.recipes import Component
     from scheduler.plan.audit.facts import Facts
@@ -261,22 +260,16 @@ def said(mark: Mark, days: int) -> str:
     return f"mark {short(end)}, used {short(mark.day)}, {count} at most, day made counted"
 
 
-def past(facts: Facts, uses: Iterable[Use]) -> Iterator[tuple[Use, Mark]]:
-    """Uses of what is past its date."""
-    rule = allowed(food_limits(facts.scenario.kitchen))
-    for use in uses if rule is not None else ():
-        late = use.late(*rule) if rule is not None else None
-        if late is not None:
-            yield use, late
-
-
 def check(facts: Facts) -> None:
     """Rule `date-mark`."""
     limits = food_limits(facts.scenario.kitchen)
     rule = enforced(limits)
     if rule is None or limits.date_mark is None:
         return
-    for use, mark in past(facts, Dates(facts).uses()):
+    for use in Dates(facts).uses():
+        mark = use.late(*rule)
+        if mark is None:
+            continue
         oldest = "" if mark.origin == use.where else f"{mark.origin} in it: "
         what = f"{oldest}{said(mark, rule[0])} ({limits.date_mark.source})"
         facts.broken("date-mark", use.where, what)

@@ -57,12 +57,17 @@ class Shift:
         return max(0, self.last - self.end // grid * grid) if self.last > self.end else 0
 
 
-def young(profile: Work, person: Person, day: date) -> bool:
-    """Under age on that day."""
+def younger(person: Person, years: int, day: date) -> bool:
+    """Not so old yet on that day; nobody knows of whom no birth date is written."""
     if person.born is None:
         return False
     had = (day.month, day.day) >= (person.born.month, person.born.day)
-    return day.year - person.born.year - (not had) < profile.of_age.value
+    return day.year - person.born.year - (not had) < years
+
+
+def young(profile: Work, person: Person, day: date) -> bool:
+    """Under age on that day."""
+    return younger(person, profile.of_age.value, day)
 
 
 def limits(scenario: Scenario, person: Person, day: date) -> Limits | None:
