@@ -13,9 +13,11 @@ from scheduler.domain.walks import steps
 
 def hazards(draft: Draft) -> list[Problem]:
     """Every hazard that a step or a kind of equipment names is known."""
-    known = set(known_hazards()) - {LONE}
     parts: dict[int, Step | Equipment] = {id(kind): kind for kind in draft.kitchen.equipment}
     parts |= {id(step): step for _, step in steps(draft)}
+    if not any(part.hazards for part in parts.values()):
+        return []  # most weeks; the data need not be read
+    known = set(known_hazards()) - {LONE}
     return [
         draft.unknown(part, "hazards", i, kind="hazard", word=word, known=known)
         for part in parts.values()

@@ -17,6 +17,9 @@ NAMES = ("us", "anz", "uk", "eu", "house")
 """Shipped profiles; `house`: no law's, only what the kitchen says itself."""
 
 
+NO_LIMITS = FoodLimits()
+
+
 def shipped(name: str) -> Any:
     """A data file of `scheduler/safety`, as plain data.
 
@@ -60,13 +63,20 @@ def profile_of(kitchen: Kitchen) -> Profile | None:
     """
     if kitchen.rule_profile not in NAMES:
         return None
-    base = profile(kitchen.rule_profile)
-    own = dict(kitchen.own_limits.named())
+    confirmed = tuple(kitchen.confirmed.items())
+    return _joined(kitchen.rule_profile, kitchen.own_limits, confirmed)
+
+
+@lru_cache(maxsize=64)
+def _joined(name: str, own_limits: FoodLimits, confirmed: tuple[tuple[str, str], ...]) -> Profile:
+    """Compiling and checking a week ask for it hundreds of times."""
+    base = profile(name)
+    own = dict(own_limits.named())
     food = {**dict(base.food.named()), **own}
-    for name, who in kitchen.confirmed.items():
-        if name in food:
-            food[name] = food[name].model_copy(update={"confirmed": who})
-    absent = {name: why for name, why in base.absent.items() if name not in own}
+    for limit, who in confirmed:
+        if limit in food:
+            food[limit] = food[limit].model_copy(update={"confirmed": who})
+    absent = {limit: why for limit, why in base.absent.items() if limit not in own}
     # Nothing is parsed again: everything in it is whole already.
     return base.model_copy(
         update={"food": FoodLimits.model_construct(**_all(food)), "absent": absent}
@@ -80,7 +90,7 @@ def _all(food: dict[str, Any]) -> dict[str, Any]:
 def food_limits(kitchen: Kitchen) -> FoodLimits:
     """The limits of food safety that hold in a kitchen; none where it names no profile."""
     found = profile_of(kitchen)
-    return found.food if found is not None else FoodLimits()
+    return found.food if found is not None else NO_LIMITS
 
 
 def hours_of(kitchen: Kitchen) -> Work | None:

@@ -61,7 +61,8 @@ def grown_up(b: Builder, people: Sequence[int], met: Collection[Slug], at: int) 
 def add_bars(b: Builder) -> None:
     """Every job with a hazard that somebody is barred from, clean-downs and washing too."""
     now = b.calendar.now_minute
-    if not until(b.scenario, hazards(), now):
+    barred = {hazard for one in bars(b.scenario.kitchen)[0] for hazard in one.hazards}
+    if not until(b.scenario, barred, now):
         return
     for record in b.records:
         for visit in record.visits:
