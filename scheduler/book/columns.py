@@ -1,0 +1,67 @@
+"""How moments and documents are written into the book, on either database."""
+
+from __future__ import annotations
+
+import json
+from datetime import UTC, datetime
+from typing import Any
+
+from sqlalchemy import DateTime, Dialect, String, Text
+from sqlalchemy.types import TypeDecorator, TypeEngine
+
+
+class Moment(TypeDecorator[datetime]):
+    """A moment in UTC: aware when it goes in, aware when it comes out.
+
+    SQLite has no such type; there it is text of one length, so that sorting it
+    sorts by time.
+    """
+
+    impl = DateTime(timezone=True)
+    cache_ok = True
+
+    def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[Any]:
+        if dialect.name == "sqlite":
+            return dialect.type_descriptor(String(27))
+        return dialect.type_descriptor(DateTime(timezone=True))
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> Any:
+        if value is None:
+            return None
+        if value.tzinfo is None:
+            raise ValueError(f"{value} has no zone: only aware moments go into the book")
+        value = value.astimezone(UTC)
+        return written(value) if dialect.name == "sqlite" else value
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:
+        if value is None:
+            return None
+        if isinstance(value, str):
+            value = datetime.fromisoformat(value)
+        return value.astimezone(UTC)  # type: ignore[no-any-return]
+
+
+def written(moment: datetime) -> str:
+    """A moment as text of one length: 2026-05-05T04:00:00.000000Z."""
+    utc = moment.astimezone(UTC)
+    return utc.strftime("%Y-%m-%dT%H:%M:%S.") + f"{utc.microsecond:06d}Z"
+
+
+class Document(TypeDecorator[Any]):
+    """Plain data as canonical JSON: equal data are equal text, on either database."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: Any, dialect: Dialect) -> str | None:
+        return None if value is None else canonical(value)
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> Any:
+        return None if value is None else json.loads(value)
+
+
+def canonical(value: Any) -> str:
+    """Canonical JSON: sorted keys, no spaces, UTF-8."""
+    return json.dumps(
+        value, sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False
+    )

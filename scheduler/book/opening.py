@@ -1,0 +1,165 @@
+"""Opening the book: made on first use, brought up to date, refused where it is not ours."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import URL, Connection, Engine, create_engine, event
+from sqlalchemy.pool import NullPool
+
+from scheduler.book.errors import BookError
+from scheduler.book.failing import said
+from scheduler.book.place import FILE, shown, url_of, usual
+
+WAITS = 10
+"""Seconds somebody waits for another who is writing."""
+MARK = 0x42544B31
+"""In the header of an SQLite file of ours (`application_id`)."""
+_MAGIC = b"SQLite format 3\x00"
+
+
+def wall_clock() -> datetime:
+    """The moment, in UTC. The only place in the book that looks at a clock."""
+    return datetime.now(UTC)
+
+
+@dataclass(frozen=True)
+class Book:
+    """An open book.
+
+    Attributes
+    ----------
+    engine : Engine
+    clock : callable
+        Gives the moment; tests give another.
+    """
+
+    engine: Engine
+    clock: Callable[[], datetime] = field(default=wall_clock)
+
+    @property
+    def where(self) -> str:
+        """Its address, as it may be shown."""
+        return shown(self.engine.url)
+
+    @property
+    def file(self) -> Path | None:
+        """Its file, or nothing for a database of a server."""
+        return Path(str(self.engine.url.database)) if self.lite else None
+
+    @property
+    def lite(self) -> bool:
+        """Is it an SQLite file?"""
+        return self.engine.dialect.name == "sqlite"
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """Everything read inside is of one moment."""
+        with said(self.where), self.engine.connect() as connection:
+            if not self.lite:
+                connection.execution_options(isolation_level="REPEATABLE READ")
+            with connection.begin():
+                yield connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """All of what is written inside, or nothing of it; one at a time on SQLite."""
+        with said(self.where), self.engine.connect() as connection:
+            connection.execution_options(backtime_writing=True)
+            with connection.begin():
+                yield connection
+
+    def close(self) -> None:
+        """Let go of every connection."""
+        self.engine.dispose()
+
+
+def open_book(where: str | None = None, clock: Callable[[], datetime] = wall_clock) -> Book:
+    """Open a book; make it where there is none, bring it up to date where it is older.
+
+    Parameters
+    ----------
+    where : str, optional
+        A path or a URL; left out: where `BACKTIME_DB` says, or the user's data folder.
+
+    Raises
+    ------
+    BookError
+        One sentence where it is no book, newer than this code, damaged, in use for too long,
+        or may not be written. What is there is left as it is.
+    """
+    from scheduler.book.migrate import migrate
+
+    url = url_of(where)
+    if url.get_backend_name() == "sqlite":
+        look_at(Path(str(url.database)))
+    book = Book(engine_of(url), clock)
+    try:
+        migrate(book)
+    except BaseException:
+        book.close()
+        raise
+    return book
+
+
+def look_at(path: Path) -> None:
+    """Refuse a file that is no book, before anything is opened; make the usual folder."""
+    try:
+        if path.is_dir():
+            raise BookError(f"'{path}' is a folder; the book is a file in it, e.g. {FILE}.")
+        if not path.parent.is_dir():
+            if path != usual():
+                raise BookError(f"There is no folder '{path.parent}' for the book to be in.")
+            path.parent.mkdir(parents=True, mode=0o700)
+        if path.exists():
+            with open(path, "rb") as file:
+                head = file.read(100)
+            if head and (
+                head[:16] != _MAGIC
+                or int.from_bytes(head[68:72], "big") not in (MARK, 0)
+            ):
+                raise BookError(f"'{path}' is no book of Backtime; it was left as it is.")
+    except (OSError, ValueError) as error:
+        why = (getattr(error, "strerror", None) or str(error)).lower()
+        raise BookError(f"The book '{path}' cannot be opened: {why}.") from None
+
+
+def engine_of(url: URL, *, foreign_keys: bool = True) -> Engine:
+    """How the book talks to its database."""
+    if url.get_backend_name() != "sqlite":
+        return create_engine(url, pool_pre_ping=True, connect_args={"connect_timeout": WAITS})
+    # Transactions are begun by us, so that one that writes waits its turn from its first word
+    # and never finds half-way that somebody else was quicker; changes of tables are in them too.
+    engine = create_engine(
+        url, poolclass=NullPool, connect_args={"timeout": WAITS, "isolation_level": None}
+    )
+
+    @event.listens_for(engine, "connect")
+    def _connected(connection: sqlite3.Connection, _: Any) -> None:
+        for pragma in (
+            f"busy_timeout = {WAITS * 1000}",
+            "journal_mode = WAL",
+            "synchronous = FULL",
+            f"foreign_keys = {'ON' if foreign_keys else 'OFF'}",
+        ):
+            connection.execute(f"PRAGMA {pragma}").close()
+
+    @event.listens_for(engine, "begin")
+    def _begun(connection: Connection) -> None:
+        writing = connection.get_execution_options().get("backtime_writing")
+        connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+
+    return engine
+
+
+def only_ours(path: Path) -> None:
+    """On systems that know such things: only its owner may read a file."""
+    if os.name == "posix":
+        os.chmod(path, 0o600)

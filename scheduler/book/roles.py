@@ -1,0 +1,91 @@
+"""Who may do what: each service of the book says for which roles it is there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import wraps
+from typing import Concatenate, ParamSpec, TypeVar
+
+from scheduler.book.errors import NotAllowed
+from scheduler.book.opening import Book
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+class Role(StrEnum):
+    """What somebody is to the book."""
+
+    CHEF = "chef"
+    SOUS = "sous"
+    COOK = "cook"
+
+
+@dataclass(frozen=True, slots=True)
+class Who:
+    """Somebody who asks the book for something.
+
+    Attributes
+    ----------
+    kitchen : str
+        The kitchen in which they ask.
+    person : str
+        A person's id, or how somebody is called who has not signed in.
+    role : Role
+    """
+
+    kitchen: str
+    person: str
+    role: Role
+
+
+@dataclass(frozen=True, slots=True)
+class Service:
+    """Something that may be asked of the book."""
+
+    name: str
+    module: str
+    roles: frozenset[Role]
+    does: str
+
+
+SERVICES: dict[str, Service] = {}
+"""Everything that may be asked of the book, by module and name."""
+
+CHEF = frozenset({Role.CHEF})
+LEADS = frozenset({Role.CHEF, Role.SOUS})
+EVERYBODY = frozenset(Role)
+
+
+def may(
+    roles: frozenset[Role],
+) -> Callable[
+    [Callable[Concatenate[Book, Who, P], R]], Callable[Concatenate[Book, Who, P], R]
+]:
+    """Declare who may ask for a service; anybody else is refused before it begins."""
+
+    def declare(
+        function: Callable[Concatenate[Book, Who, P], R],
+    ) -> Callable[Concatenate[Book, Who, P], R]:
+        does = (function.__doc__ or "").strip().partition("\n")[0].rstrip(".")
+        service = Service(function.__name__, function.__module__, roles, does)
+        SERVICES[f"{service.module}.{service.name}"] = service
+
+        @wraps(function)
+        def asked(book: Book, who: Who, /, *args: P.args, **kwargs: P.kwargs) -> R:
+            if who.role not in roles:
+                needed = " or ".join(r for r in Role if r in roles)
+                raise NotAllowed(
+                    f"{who.person} is a {who.role} here; to {_lower(does)} takes a {needed}."
+                )
+            return function(book, who, *args, **kwargs)
+
+        return asked
+
+    return declare
+
+
+def _lower(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]

@@ -1,0 +1,71 @@
+"""An empty book of each kind: a file, and a database of a PostgreSQL server.
+
+`BACKTIME_TEST_POSTGRES` is the address of a server of which databases may be made and dropped.
+"""
+
+from __future__ import annotations
+
+import os
+import secrets
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from sqlalchemy import URL, create_engine, make_url, text
+
+from scheduler.book.opening import Book, open_book
+from scheduler.book.place import WHERE
+
+SERVER = "BACKTIME_TEST_POSTGRES"
+KINDS = ("sqlite", "postgres")
+
+
+def on_server(*statements: str) -> None:
+    """Outside any transaction, as making a database asks for."""
+    engine = create_engine(
+        make_url(os.environ[SERVER]).set(drivername="postgresql+psycopg"),
+        isolation_level="AUTOCOMMIT",
+    )
+    with engine.connect() as connection:
+        for statement in statements:
+            connection.execute(text(statement))
+    engine.dispose()
+
+
+def database(name: str) -> str:
+    """Address of a database of the server."""
+    url: URL = make_url(os.environ[SERVER]).set(drivername="postgresql", database=name)
+    return url.render_as_string(hide_password=False)
+
+
+@pytest.fixture(scope="session")
+def template() -> Iterator[str]:
+    """A database that is a book already, to be copied: quicker than migrating each."""
+    name = f"backtime_{secrets.token_hex(6)}"
+    on_server(f"CREATE DATABASE {name}")
+    open_book(database(name)).close()
+    yield name
+    on_server(f"DROP DATABASE {name} WITH (FORCE)")
+
+
+@pytest.fixture(params=KINDS)
+def address(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """Address of a new book, as a user would write it."""
+    if request.param == "sqlite":
+        yield str(tmp_path / "book.sqlite")
+        return
+    if not os.environ.get(SERVER):
+        pytest.skip(f"no PostgreSQL server ({SERVER})")
+    name = f"backtime_{secrets.token_hex(6)}"
+    on_server(f"CREATE DATABASE {name} TEMPLATE {request.getfixturevalue('template')}")
+    yield database(name)
+    on_server(f"DROP DATABASE {name} WITH (FORCE)")
+
+
+@pytest.fixture
+def book(address: str, monkeypatch: pytest.MonkeyPatch) -> Iterator[Book]:
+    """A new book, which is also the one that commands find."""
+    monkeypatch.setenv(WHERE, address)
+    opened = open_book(address)
+    yield opened
+    opened.close()

@@ -1,0 +1,91 @@
+"""The book opens, keeps what it promised to keep, and leaves alone what is not its own."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta, timezone
+from pathlib import Path
+
+import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
+from sqlalchemy import select
+from sqlalchemy.exc import DBAPIError
+
+from scheduler.book.errors import BookError
+from scheduler.book.opening import Book, open_book
+from scheduler.book.place import url_of
+from scheduler.book.tables import kitchens, metadata, record
+
+AT = datetime(2026, 5, 5, 4, 0, tzinfo=UTC)
+
+
+def test_migrations_make_just_the_tables_that_the_code_reads(book: Book) -> None:
+    with book.reading() as connection:
+        context = MigrationContext.configure(connection, opts={"compare_type": True})
+        assert compare_metadata(context, metadata) == []
+
+
+def test_a_saved_line_survives_the_plug_being_pulled(tmp_path: Path) -> None:
+    # https://sqlite.org/pragma.html#pragma_synchronous: 2 is FULL, with which a commit in WAL
+    # mode is on disk before it is reported.
+    with open_book(str(tmp_path / "book.sqlite")).reading() as connection:
+        ask = {
+            name: connection.exec_driver_sql(f"PRAGMA {name}").scalar()
+            for name in ("synchronous", "journal_mode", "foreign_keys", "busy_timeout")
+        }
+    assert ask == {
+        "synchronous": 2, "journal_mode": "wal", "foreign_keys": 1, "busy_timeout": 10000,
+    }
+
+
+def test_a_moment_comes_back_aware_and_in_utc_whatever_zone_it_was_said_in(book: Book) -> None:
+    athens = AT.astimezone(timezone(timedelta(hours=3)))
+    with book.writing() as connection:
+        connection.execute(kitchens.insert(), {"id": "hof", "since": athens})
+    with book.reading() as connection:
+        found = connection.execute(select(kitchens.c.since)).scalar_one()
+    assert found == AT
+    assert found.tzinfo is UTC
+
+
+def test_a_moment_without_a_zone_is_refused(book: Book) -> None:
+    with pytest.raises(Exception, match="has no zone"), book.writing() as connection:
+        connection.execute(kitchens.insert(), {"id": "hof", "since": AT.replace(tzinfo=None)})
+
+
+def test_nobody_changes_or_deletes_what_was_recorded(book: Book) -> None:
+    entry = {
+        "id": "1", "kitchen": "hof", "place": 1, "week": "w", "batch": "b", "kind": "done",
+        "body": {}, "who": "ada", "happened": AT, "arrived": AT,
+    }
+    with book.writing() as connection:
+        connection.execute(kitchens.insert(), {"id": "hof", "since": AT})
+        connection.execute(record.insert(), entry)
+    for statement in (record.delete(), record.update().values(who="bo")):
+        with pytest.raises(DBAPIError, match="only added to"), book.writing() as connection:
+            connection.execute(statement)
+    with book.reading() as connection:
+        assert connection.execute(select(record.c.who)).scalars().all() == ["ada"]
+
+
+@pytest.mark.parametrize(
+    ("where", "says"),
+    [
+        ("mysql://a:geheim@h/x", "kept in an SQLite file or in PostgreSQL, not in 'mysql'"),
+        ("foo://a:geheim@:::", "no address of a database"),
+    ],
+)
+def test_an_address_that_is_none_is_refused_without_showing_its_password(
+    where: str, says: str
+) -> None:
+    with pytest.raises(BookError, match=says) as error:
+        url_of(where)
+    assert "geheim" not in str(error.value)
+
+
+def test_a_file_that_is_no_book_is_left_as_it_is(tmp_path: Path) -> None:
+    file = tmp_path / "notes.txt"
+    file.write_text("order the cheeks")
+    with pytest.raises(BookError, match="no book of Backtime"):
+        open_book(str(file))
+    assert file.read_text() == "order the cheeks"
