@@ -12,7 +12,7 @@ import copy
 import hashlib
 import pickle
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from random import Random
 
@@ -152,7 +152,7 @@ def _planted(visits: int, tight: bool, rng: Random) -> Planted:
     document = _sized(Size(visits), rng.randrange(1 << 30))
     for _ in range(6):
         scenario = scenario_of(document)
-        problem = compile_week(scenario, work_out(scenario)).problem
+        problem = full_hands(compile_week(scenario, work_out(scenario)).problem)
         best: Grown | None = None
         grown: Grown | None = None
         touch = Touch(problem, TOGETHER)
@@ -166,6 +166,20 @@ def _planted(visits: int, tight: bool, rng: Random) -> Planted:
             return _cut(document, problem, best, tight, rng)
         document = _without(document, scenario, [problem.batches[b].id for b in best.lost])
     raise Barren(f"{visits} visits: what is planted does not take")
+
+
+def full_hands(problem: Problem) -> Problem:
+    """The same week with everything done in the first way there is to do it.
+
+    What a trainee alone takes longer for would be too long for the cook to whom the work is
+    given afterwards.
+    """
+    tasks = list(problem.tasks)
+    for crew in problem.crews:
+        way, task = crew.ways[0], tasks[crew.task]
+        least, most = max(task.least, way.least), min(task.most, way.most)
+        tasks[crew.task] = replace(task, least=least, most=most)
+    return replace(problem, tasks=tuple(tasks))
 
 
 def _sized(size: Size, seed: int) -> Document:
