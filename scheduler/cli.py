@@ -10,6 +10,7 @@ from typing import Annotated
 import typer
 
 import scheduler
+from scheduler.book.role import Role
 from scheduler.commands.codes import Exit
 from scheduler.commands.guard import guarded
 from scheduler.plan.by import By
@@ -130,6 +131,25 @@ def scenarios() -> None:
     from scheduler.commands.reading import scenarios as command
 
     _run(command)
+
+
+@app.command()
+def code(
+    person: Annotated[
+        str | None, typer.Argument(metavar="[PERSON]", help="Somebody of the kitchen, by id.")
+    ] = None,
+    role: Annotated[
+        Role | None, typer.Option(help="What they may do; left out: cook.", case_sensitive=False)
+    ] = None,
+    withdraw: Annotated[
+        bool, typer.Option("--withdraw", help="They have none any more.")
+    ] = False,
+    kitchen: Annotated[str | None, typer.Option(help="Which, where the book has several.")] = None,
+) -> None:
+    """Make somebody's personal code for signing in; without PERSON: who has one."""
+    from scheduler.commands.code import code as command
+
+    _run(lambda: command(person, role, withdraw, kitchen))
 
 
 def _version(wanted: bool) -> None:

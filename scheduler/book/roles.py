@@ -4,23 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from enum import StrEnum
 from functools import wraps
 from typing import Concatenate, ParamSpec, TypeVar
 
 from scheduler.book.errors import NotAllowed
 from scheduler.book.opening import Book
+from scheduler.book.role import Role
 
 P = ParamSpec("P")
 R = TypeVar("R")
-
-
-class Role(StrEnum):
-    """What somebody is to the book."""
-
-    CHEF = "chef"
-    SOUS = "sous"
-    COOK = "cook"
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +77,27 @@ def may(
         return asked
 
     return declare
+
+
+def anybody(function: Callable[P, R]) -> Callable[P, R]:
+    """Declare a service that needs no role: signing in, and what comes before it."""
+    does = (function.__doc__ or "").strip().partition("\n")[0].rstrip(".")
+    service = Service(function.__name__, function.__module__, frozenset(), does)
+    SERVICES[f"{service.module}.{service.name}"] = service
+    return function
+
+
+def matrix() -> str:
+    """Who may do what, as a table in Markdown; services in order of module and name."""
+    lines = [f"| to | {' | '.join(Role)} |", "|---|" + "---|" * len(Role)]
+    for name in sorted(SERVICES):
+        service = SERVICES[name]
+        if service.roles:
+            signs = ["yes" if role in service.roles else "" for role in Role]
+        else:
+            signs = ["without sign-in"] * len(Role)
+        lines.append(f"| {_lower(service.does)} | {' | '.join(signs)} |")
+    return "\n".join(lines)
 
 
 def _lower(sentence: str) -> str:

@@ -40,6 +40,10 @@ def _explained(error: Exception) -> Exit:
     if isinstance(error, BadInput):
         tell(str(error))
         return Exit.BAD_INPUT
+    if any(kind.__name__ == "BookError" for kind in type(error).__mro__):
+        # Looked at by name: the book is loaded only by what opens it.
+        tell(str(error))
+        return Exit.BAD_INPUT
     if type(error).__name__ == "SchemaError" and "KeyboardInterrupt" in str(error):
         # Ctrl-C while pydantic builds its classes comes out as an error of theirs.
         tell("Stopped.")

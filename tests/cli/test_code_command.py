@@ -1,0 +1,57 @@
+"""Codes from the command line: the chef makes them before anybody can sign in."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from scheduler.book.opening import open_book
+from scheduler.book.place import WHERE
+from scheduler.book.sign_in import sign_in, who_is
+from tests.book.people import staffed
+from tests.cli.running import backtime
+
+
+@pytest.fixture
+def where(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+    """A book with one kitchen, which commands find."""
+    file = str(tmp_path / "book.sqlite")
+    monkeypatch.setenv(WHERE, file)
+    book = open_book(file)
+    staffed(book)
+    book.close()
+    return file
+
+
+def test_the_code_that_the_command_says_signs_in(where: str, tmp_path: Path) -> None:
+    said = backtime("code", "agnes", "--role", "chef", cwd=tmp_path)
+    assert said.returncode == 0
+    code = re.match(r"(\d{3} \d{3})\n", said.stdout)
+    assert code, said.stdout
+    book = open_book(where)
+    assert who_is(book, sign_in(book, "hof", "agnes", code[1])).person == "agnes"
+    book.close()
+    assert "agnes  chef, since" in backtime("code", cwd=tmp_path).stdout
+
+
+@pytest.mark.usefixtures("where")
+def test_what_cannot_be_is_said_in_a_sentence(tmp_path: Path) -> None:
+    for arguments, says in (
+        (("code", "agnis", "--role", "chef"), "Nobody in hof has the id 'agnis'. Maybe 'agnes'."),
+        (("code", "cem"), "Make a chef's code for somebody first."),
+        (("code", "cem", "--withdraw"), "cem has no code in hof."),
+        (("code", "--kitchen", "hop"), "The book has no kitchen 'hop'. Maybe 'hof'."),
+    ):
+        said = backtime(*arguments, cwd=tmp_path)
+        assert said.returncode == 2
+        assert says in said.stderr
+        assert said.stderr.count("\n") == 1
+
+
+def test_an_empty_book_says_how_to_begin(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(WHERE, str(tmp_path / "new.sqlite"))
+    said = backtime("code", cwd=tmp_path)
+    assert said.returncode == 2
+    assert "`backtime import FOLDER`" in said.stderr
