@@ -70,6 +70,5 @@ def test_every_link_in_the_readme_leads_somewhere() -> None:
 
 def test_the_readme_mentions_only_options_there_are() -> None:
     commands = get_command(app).commands  # type: ignore[attr-defined]
-    options = {o for name in ("plan", "show", "check") for p in commands[name].params
-               for o in p.opts}  # fmt: skip
+    options = {o for command in commands.values() for p in command.params for o in p.opts}
     assert set(re.findall(r"`(--[a-z]+)", README)) <= options
