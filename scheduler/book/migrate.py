@@ -15,6 +15,9 @@ from scheduler.book.failing import said
 from scheduler.book.opening import MARK, Book, engine_of, only_ours
 from scheduler.book.tables import SCHEMA
 
+_SCRIPTS = Path(__file__).resolve().parent / "migrations"
+VERSIONS: tuple[Path, ...] = (_SCRIPTS / "versions",)
+"""Folders of migrations."""
 _LOCK = 0x42544B31
 """PostgreSQL: whoever brings a book up to date holds this until the end of the transaction."""
 
@@ -93,9 +96,9 @@ def upgrade(connection: Connection) -> None:
     from alembic.config import Config
 
     config = Config()
-    config.set_main_option(
-        "script_location", str(Path(__file__).resolve().parent / "migrations").replace("%", "%%")
-    )
+    for name, paths in (("script_location", (_SCRIPTS,)), ("version_locations", VERSIONS)):
+        config.set_main_option(name, "\n".join(map(str, paths)).replace("%", "%%"))
+    config.set_main_option("path_separator", "newline")
     config.attributes["connection"] = connection
     command.upgrade(config, SCHEMA)
 
@@ -128,6 +131,7 @@ def copied(file: Path, target: Path) -> None:
         with closing(sqlite3.connect(f"{file.as_uri()}?mode=ro", uri=True)) as source:
             with closing(sqlite3.connect(part)) as copy:
                 source.backup(copy)
+                copy.execute("PRAGMA journal_mode = DELETE").close()  # one file, whole by itself
             with closing(sqlite3.connect(f"{part.as_uri()}?mode=ro", uri=True)) as copy:
                 same = _what_is_in(copy) == _what_is_in(source)
                 sound = copy.execute("PRAGMA integrity_check(1)").fetchone()[0] == "ok"

@@ -103,10 +103,21 @@ def open_book(where: str | None = None, clock: Callable[[], datetime] = wall_clo
     book = Book(engine_of(url), clock)
     try:
         migrate(book)
+        if book.lite:
+            _read_while_written(book)
     except BaseException:
         book.close()
         raise
     return book
+
+
+def _read_while_written(book: Book) -> None:
+    """A write-ahead log; only now that the file is known to be ours, because it stays so."""
+    with said(book.where), book.engine.connect() as connection:
+        ask = connection.connection.driver_connection
+        assert isinstance(ask, sqlite3.Connection)
+        if ask.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
+            ask.execute("PRAGMA journal_mode = WAL").close()
 
 
 def look_at(path: Path) -> None:
@@ -121,11 +132,16 @@ def look_at(path: Path) -> None:
         if path.exists():
             with open(path, "rb") as file:
                 head = file.read(100)
-            if head and (
-                head[:16] != _MAGIC
-                or int.from_bytes(head[68:72], "big") not in (MARK, 0)
-            ):
+            mark = int.from_bytes(head[68:72], "big")
+            if head and (head[:16] != _MAGIC or mark not in (MARK, 0)):
                 raise BookError(f"'{path}' is no book of Backtime; it was left as it is.")
+        if not os.access(path if path.exists() else path.parent, os.W_OK):
+            raise BookError(f"The book {path}: it may only be read, not written.")
+        if not os.access(path.parent, os.W_OK):
+            raise BookError(
+                f"The book {path}: its folder may only be read, not written, and what is being "
+                "saved needs room beside it."
+            )
     except (OSError, ValueError) as error:
         why = (getattr(error, "strerror", None) or str(error)).lower()
         raise BookError(f"The book '{path}' cannot be opened: {why}.") from None
@@ -144,8 +160,7 @@ def engine_of(url: URL, *, foreign_keys: bool = True) -> Engine:
     @event.listens_for(engine, "connect")
     def _connected(connection: sqlite3.Connection, _: Any) -> None:
         for pragma in (
-            f"busy_timeout = {WAITS * 1000}",
-            "journal_mode = WAL",
+            f"busy_timeout = {int(WAITS * 1000)}",
             "synchronous = FULL",
             f"foreign_keys = {'ON' if foreign_keys else 'OFF'}",
         ):
