@@ -150,7 +150,8 @@ def look_at(path: Path) -> None:
 def engine_of(url: URL, *, foreign_keys: bool = True) -> Engine:
     """How the book talks to its database."""
     if url.get_backend_name() != "sqlite":
-        return create_engine(url, pool_pre_ping=True, connect_args={"connect_timeout": WAITS})
+        asked = {"connect_timeout": WAITS, "options": f"-c lock_timeout={int(WAITS * 1000)}"}
+        return create_engine(url, pool_pre_ping=True, connect_args=asked)
     # Transactions are begun by us, so that one that writes waits its turn from its first word
     # and never finds half-way that somebody else was quicker; changes of tables are in them too.
     engine = create_engine(

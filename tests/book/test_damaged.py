@@ -160,26 +160,30 @@ def test_a_save_beyond_the_room_of_the_file_leaves_nothing_half_written(file: Pa
     book.close()
 
 
-def test_somebody_who_writes_for_too_long_is_waited_for_and_then_named(file: Path) -> None:
-    with mock.patch.object(opening, "WAITS", 0.2):
-        first, second = open_book(str(file)), open_book(str(file))
+def test_somebody_who_writes_for_too_long_is_waited_for_and_then_named(address: str) -> None:
+    with mock.patch.object(opening, "WAITS", 1):
+        first, second = open_book(address), open_book(address)
+        staffed(first)
         held, done = threading.Event(), threading.Event()
+        motto = kitchens.update().values(since=START)
 
         def hold() -> None:
-            with first.writing():
+            with first.writing() as connection:
+                connection.execute(motto)
                 held.set()
                 done.wait(10)
 
         thread = threading.Thread(target=hold)
         thread.start()
         held.wait(10)
-        with pytest.raises(Busy, match="somebody else has been writing"), second.writing():
-            pass
+        too_long = pytest.raises(Busy, match="somebody else has been writing")
+        with too_long, second.writing() as connection:
+            connection.execute(motto)
         with second.reading() as connection:  # reading goes on meanwhile
             assert connection.execute(kitchens.select()).one().id == "hof"
         done.set()
         thread.join()
-        with second.writing():
-            pass
+        with second.writing() as connection:
+            connection.execute(motto)
         first.close()
         second.close()
