@@ -15,7 +15,8 @@ from pydantic import BeforeValidator, Field
 
 from scheduler.domain.base import Label, Slug, Word
 from scheduler.domain.limits import Source
-from scheduler.domain.profiles import food_limits, shipped
+from scheduler.domain.profiles import food_limits
+from scheduler.domain.shipped import shipped
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Kitchen

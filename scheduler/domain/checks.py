@@ -15,6 +15,7 @@ from scheduler.domain.checks_hands import hands
 from scheduler.domain.checks_hazards import hazards
 from scheduler.domain.checks_ids import ids, names
 from scheduler.domain.checks_leaving import leaving
+from scheduler.domain.checks_limits import limits
 from scheduler.domain.checks_machines import machines
 from scheduler.domain.checks_people import people
 from scheduler.domain.checks_rest import rest
@@ -38,6 +39,7 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     leaving,
     hands,
     hazards,
+    limits,
     rest,
     equipment,
     machines,

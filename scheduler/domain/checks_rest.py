@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from scheduler.domain.draft import Draft
-from scheduler.domain.limits import FoodLimits
-from scheduler.domain.problems import Problem, nearest
-from scheduler.domain.profiles import NAMES, hours_of, profile_of
+from scheduler.domain.problems import Problem
+from scheduler.domain.profiles import NAMES, hours_of
 from scheduler.domain.rest import shortfalls, under_age
 
 _LOOSE = ("daily_rest", "weekly_rest", "breaks")
@@ -26,7 +25,6 @@ def rest(draft: Draft) -> list[Problem]:
                 kitchen, "rule_profile", kind="rule profile", word=name, known=NAMES
             )
         ]
-    found += _own(draft)
     profile = hours_of(kitchen)
     if kitchen.rest is not None and profile is None:
         what = "how strictly hours are kept, but no rule profile that has any"
@@ -47,34 +45,4 @@ def rest(draft: Draft) -> list[Problem]:
             loose = short.rule in _LOOSE and not under_age(profile, short.person, short.day)
             maybe = f"'rest: {{{short.rule}: warned}}' to be warned only" if loose else ""
             found.append(draft.problem(short.person, "shifts", what=short.told, maybe=maybe))
-    return found
-
-
-def _own(draft: Draft) -> list[Problem]:
-    """What the kitchen says itself of food limits has a profile to stand in, and names limits."""
-    kitchen = draft.kitchen
-    if kitchen.rule_profile is None:
-        return [
-            draft.problem(
-                kitchen, field, what="of which rule profile?", maybe="rule_profile: house"
-            )
-            for field, said in (
-                ("own_limits", any(kitchen.own_limits.named())),
-                ("confirmed", bool(kitchen.confirmed)),
-            )
-            if said
-        ]
-    profile = profile_of(kitchen)
-    there = [name for name, _ in profile.food.named()] if profile else []
-    found = []
-    for name in kitchen.confirmed:
-        if name in there:
-            continue
-        if profile is not None and name in profile.absent:
-            what = f"{profile.name} has no such limit: {profile.absent[name]}"
-            found.append(draft.key_problem(kitchen, "confirmed", name, what, "own_limits"))
-        else:
-            near = nearest(name, FoodLimits.model_fields) or ""
-            what = f"'{name}' is no limit of food safety"
-            found.append(draft.key_problem(kitchen, "confirmed", name, what, near))
     return found

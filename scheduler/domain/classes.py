@@ -51,10 +51,10 @@ Equipment: id name units capacity measure fill per_shelf heat alone may_use hold
 Equipment: shut_while_running one_room clean_down washed hazards
 EquipmentTaken: equipment amount tray
 Event: id name first_plate guests tables margin rank menu
-Exposure: document edition section evidence advice confirmed value counts
+Exposure: document edition section evidence advice confirmed value counts strictly once
 Fall: from to within
 FoodLimits: cold hot cooling cooling_mixed exposure rechill reheat reheat_within cook_whole
-FoodLimits: cook_minced cook_poultry roasts date_mark date_mark_beyond acid dry clean_every
+FoodLimits: cook_minced cook_poultry roasts date_mark date_mark_beyond acid clean_every exposure_hot
 FoodLimits: allergens parasites
 Freezing: document edition section evidence advice confirmed value held
 FloatingBreak: between length
@@ -67,6 +67,7 @@ Length: document edition section evidence advice confirmed value
 Measured: document edition section evidence advice confirmed value
 Roasts: document edition section evidence advice confirmed rows
 Temperature: document edition section evidence advice confirmed value
+Within: document edition section evidence advice confirmed value strictly
 Keep: not_before best_from best_until zone at_most per_shelf
 Costs: overtime_allowance overtime_hour rest_hour buying_allowance step
 Kitchen: own_limits confirmed rule_profile

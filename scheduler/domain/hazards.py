@@ -7,15 +7,16 @@ from datetime import date
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from scheduler.domain.base import Label, Slug
-from scheduler.domain.limits import Source
-from scheduler.domain.profiles import profile_of, shipped
+from scheduler.domain.limits import Source, unsourced
+from scheduler.domain.profiles import profile_of
+from scheduler.domain.shipped import shipped
 
 if TYPE_CHECKING:
+    from scheduler.domain.jurisdiction import Barred, Profile
     from scheduler.domain.kitchen import Kitchen, Person
-    from scheduler.domain.limits import Barred, Profile
     from scheduler.domain.recipes import Need, Step, Visit
     from scheduler.domain.scenario import Scenario
 
@@ -29,6 +30,12 @@ class Hazard(Source):
     id: Slug = Field(description="Id, named by steps and equipment.")
     name: Label = Field(description="What it is called on sheets.")
     caution: Label = Field(description="What to mind, in one line.")
+
+    @model_validator(mode="after")
+    def _sourced(self) -> Hazard:
+        for lack in unsourced(self):
+            raise ValueError(f"{self.id}: {lack}")
+        return self
 
 
 @lru_cache

@@ -1,4 +1,4 @@
-"""The words of a rule profile: published limits, each with the place where it stands.
+"""The words of a limit: what is published of food, each with the place where it stands.
 
 Nothing here has a value. Shipped profiles are data in `scheduler/safety/profiles`;
 a kitchen may say its own in `own_limits`.
@@ -13,9 +13,9 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema, model_validator
 
 from scheduler.domain.base import Label, Slug, Word
-from scheduler.domain.celsius import Celsius, other_unit, write_celsius
+from scheduler.domain.celsius import Celsius, write_celsius
 from scheduler.domain.quantity import plain, read_number
-from scheduler.domain.times import Duration, Hours, write_duration
+from scheduler.domain.times import Duration, write_duration
 
 Evidence = Literal["seen", "second hand", "from memory", "common practice", "our own"]
 Kept = Literal["cold", "frozen", "hot", "out"]
@@ -35,7 +35,10 @@ Number = Annotated[
 
 
 class Source(Word):
-    """Where a limit stands, and who has seen it there."""
+    """Where a limit stands, and who has seen it there.
+
+    What stands by default is the kitchen's own word; shipped data say theirs (`unsourced`).
+    """
 
     document: Label = Field(default="the kitchen's own rule", description="Document.")
     edition: Label | None = Field(default=None, description="Edition, or the texts it was read in.")
@@ -47,7 +50,9 @@ class Source(Word):
     )
     advice: bool = Field(default=False, description="Guidance, not law: told, never enforced.")
     confirmed: Label | None = Field(
-        default=None, description="Who in this kitchen has looked it up, and when."
+        default=None,
+        description="Who in this kitchen has looked it up, and when; of a limit of its own that is "
+        "looser than the published one also why.",
     )
 
     @property
@@ -67,6 +72,24 @@ class Source(Word):
         said = [notes[self.evidence]] if self.evidence in notes else []
         said += ["guidance"] if self.advice else []
         return "; ".join([named, *said])
+
+
+def unsourced(part: Any, where: str = "") -> Iterator[str]:
+    """Every place in shipped data that does not say its document and its evidence, with what lacks.
+
+    In them nothing is "our own" by being forgotten.
+    """
+    if isinstance(part, (tuple, list)):
+        for n, one in enumerate(part):
+            yield from unsourced(one, f"{where}[{n}]")
+    if not isinstance(part, Word):
+        return
+    if isinstance(part, Source):
+        lacks = [f"`{f}`" for f in ("document", "evidence") if f not in part.model_fields_set]
+        if lacks:
+            yield f"`{where}` says no {' and no '.join(lacks)}"
+    for name in type(part).model_fields:
+        yield from unsourced(getattr(part, name), f"{where}.{name}".lstrip("."))
 
 
 class Temperature(Source):
@@ -96,16 +119,39 @@ class Count(Source):
         return str(self.value)
 
 
-class Exposure(Length):
+class Within(Length):
+    """A limit of time that may itself be too long."""
+
+    strictly: bool = Field(default=False, description="Less than this: so long is too long.")
+
+    @property
+    def most(self) -> int:
+        """The longest that is still within it, whole minutes."""
+        return self.value - 1 if self.strictly else self.value
+
+    @property
+    def over(self) -> str:
+        """When it is too late: "after 2 h", "from 2 h on"."""
+        plainly = write_duration(self.value)
+        return f"from {plainly} on" if self.strictly else f"after {plainly}"
+
+    def __str__(self) -> str:
+        return f"{'less than ' if self.strictly else ''}{write_duration(self.value)}"
+
+
+class Exposure(Within):
     """How long food may be neither cold nor hot, in all."""
 
     counts: Literal["everything", "waiting"] = Field(
         default="everything", description="What adds up: work and waiting, or waiting only."
     )
+    once: bool = Field(
+        default=False, description="Only once: what was out and back in the cold is not out again."
+    )
 
 
 class Measured(Source):
-    """A limit without a unit: pH, water activity."""
+    """A limit without a unit: pH."""
 
     value: Number = Field(description="Value.")
 
@@ -180,6 +226,10 @@ class Roasts(Source):
 
     rows: tuple[Held, ...] = Field(min_length=2, description="By rising temperature.")
 
+    def __str__(self) -> str:
+        ends = self.rows[0], self.rows[-1]
+        return " to ".join(f"{write_celsius(r.core)} for {r.seconds} s" for r in ends)
+
     @model_validator(mode="after")
     def _in_order(self) -> Roasts:
         for a, b in zip(self.rows, self.rows[1:], strict=False):
@@ -192,6 +242,9 @@ class AllergenRule(Source):
     """Which list of allergens holds."""
 
     items: Slug = Field(description="eu or us.")
+
+    def __str__(self) -> str:
+        return f"list '{self.items}'"
 
 
 class FoodLimits(Word):
@@ -206,7 +259,10 @@ class FoodLimits(Word):
     exposure: Exposure | None = Field(
         default=None, description="Neither cold nor hot: at most so long, then it is thrown away."
     )
-    rechill: Length | None = Field(
+    exposure_hot: Within | None = Field(
+        default=None, description="Of that since it was last hot: at most so long."
+    )
+    rechill: Within | None = Field(
         default=None, description="And only within this may it go back into the cold."
     )
     reheat: Core | None = Field(default=None, description="Reheated to be kept hot: at least.")
@@ -225,7 +281,6 @@ class FoodLimits(Word):
         default=None, description="Only what is kept longer than this is dated."
     )
     acid: Measured | None = Field(default=None, description="pH at or below which food is acid.")
-    dry: Measured | None = Field(default=None, description="Water activity at most, for dry food.")
     clean_every: Length | None = Field(
         default=None, description="What touches such food at room temperature is cleaned so often."
     )
@@ -243,96 +298,6 @@ class FoodLimits(Word):
         limit: Core | None = getattr(self, f"cook_{kind}") if kind is not None else None
         return limit
 
-    @model_validator(mode="after")
-    def _plausible(self) -> FoodLimits:
-        for name, low, high in (("cold", -5, 15), ("hot", 45, 90), ("reheat", 55, 100)):
-            limit: Temperature | None = getattr(self, name)
-            if limit is not None and not low <= limit.value <= high:
-                raise ValueError(
-                    f"`{name}`: {limit} is not between {low} and {high} °C"
-                    f"{other_unit(limit.value, low, high)}"
-                )
-        if self.acid is not None and not 3 <= self.acid.value <= 5:
-            tenth = plain(self.acid.value / 10, 4)
-            raise ValueError(f"`acid`: pH {self.acid} is not between 3 and 5. Maybe '{tenth}'")
-        if self.dry is not None and not Fraction(1, 2) <= self.dry.value < 1:
-            raise ValueError(f"`dry`: a water activity of {self.dry} is not between 0.5 and 1")
-        if self.rechill and self.exposure and self.rechill.value > self.exposure.value:
-            raise ValueError(f"`rechill` {self.rechill} is longer than `exposure` {self.exposure}")
-        return self
-
-
-class Night(Source):
-    """Hours in which nobody of them works."""
-
-    hours: Hours = Field(description="From and to.")
-
-
-class Limits(Word):
-    """What working hours one group of people may have."""
-
-    daily_rest: Length = Field(description="In one piece in every 24 h.")
-    weekly_rest: Length = Field(description="In one piece in every calendar week …")
-    beside_daily: Length | None = Field(
-        default=None, description="… and the daily rest is not part of it."
-    )
-    fortnight: Length | None = Field(
-        default=None, description="Or so much in one piece, or the weekly rest twice, in two weeks."
-    )
-    break_after: Length = Field(description="A shift longer than this has a break …")
-    break_length: Length = Field(description="… of at least this (1 min: of any length).")
-    weekly_hours: Length = Field(description="Over a week, breaks left out.")
-    on_average: bool = Field(
-        default=False, description="Over months only: one week cannot show whether it is kept."
-    )
-    daily_hours: Length | None = Field(default=None, description="Over a day, breaks left out.")
-    nights: tuple[Night, ...] = Field(
-        default=(), description="One of these; which is the kitchen's choice (first: default)."
-    )
-
-
-class Work(Word):
-    """Working hours; people under `of_age` are young workers, under `least_age` none."""
-
-    adults: Limits = Field(description="Everybody of age.")
-    young: Limits = Field(description="Everybody under age.")
-    of_age: Count = Field(description="Years.")
-    least_age: Count = Field(description="Years.")
-
-
-class Barred(Source):
-    """What nobody under age may use or do."""
-
-    hazards: tuple[Slug, ...] = Field(min_length=1, description="Hazards, by id.")
-
-
-class Profile(Word):
-    """The limits of one jurisdiction."""
-
-    id: Slug = Field(description="Id, named by a kitchen's `rule_profile`.")
-    name: Label = Field(description="Whose limits.")
-    food: FoodLimits = Field(default=FoodLimits(), description="Limits of food safety.")
-    absent: dict[str, Label] = Field(
-        default={}, description="Why a limit of food safety is not there."
-    )
-    work: Work | None = Field(default=None, description="Working hours.")
-    of_age: Count | None = Field(default=None, description="Years; younger people are barred.")
-    barred: tuple[Barred, ...] = Field(default=(), description="From what.")
-
-    @model_validator(mode="after")
-    def _complete(self) -> Profile:
-        said = {name for name, _ in self.food.named()}
-        for name in FoodLimits.model_fields:
-            if (name in said) == (name in self.absent):
-                how = "both there and absent" if name in said else "neither there nor said absent"
-                raise ValueError(f"`{name}` is {how}")
-        for name in self.absent:
-            if name not in FoodLimits.model_fields:
-                raise ValueError(f"`absent` names '{name}', which is no limit")
-        if self.barred and self.of_age is None:
-            raise ValueError("`barred` without `of_age`")
-        return self
-
 
 class FoodClass(Source):
     """A class of food: is time and temperature a matter of safety for it?"""
@@ -341,6 +306,9 @@ class FoodClass(Source):
     name: Label = Field(description="What belongs to it.")
     controlled: bool = Field(description="Kept cold or hot, and dated.")
     why: Label = Field(description="Why, or why not.")
+    belongs: Source | None = Field(
+        default=None, description="Who says that these foods are so, where the document does not."
+    )
     raw: bool = Field(default=False, description="Raw: what it touched is cleaned before the rest.")
     cook: Literal["whole", "minced", "poultry"] | None = Field(
         default=None, description="How hot it must get."
@@ -348,3 +316,16 @@ class FoodClass(Source):
     roast: bool = Field(default=False, description="The table of whole roasts is for it.")
     parasites: bool = Field(default=False, description="Frozen first where it is served raw.")
     ferment: bool = Field(default=False, description="It becomes acid by itself, in the warm.")
+
+    @property
+    def told(self) -> str:
+        """Where it stands, and who says that these foods are so, to be put in brackets."""
+        if self.belongs is None:
+            return self.source
+        return f"{self.source}; that these foods are: {self.belongs.source}"
+
+    @model_validator(mode="after")
+    def _sourced(self) -> FoodClass:
+        for lack in unsourced(self):
+            raise ValueError(f"{self.id}: {lack}")
+        return self

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
-from scheduler.domain.limits import FoodClass, FoodLimits, Profile, Work
-from scheduler.domain.yaml_text import read_text
+from scheduler.domain.jurisdiction import Profile, Work
+from scheduler.domain.limits import FoodClass, FoodLimits, Source
+from scheduler.domain.loosening import holding
+from scheduler.domain.plausible import at_odds, implausible
+from scheduler.domain.shipped import shipped
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Kitchen
@@ -20,22 +22,13 @@ NAMES = ("us", "anz", "uk", "eu", "house")
 NO_LIMITS = FoodLimits()
 
 
-def shipped(name: str) -> Any:
-    """A data file of `scheduler/safety`, as plain data.
-
-    Parameters
-    ----------
-    name : str
-        Without the ending: `profiles/us`, `food-classes`.
-    """
-    path = files("scheduler").joinpath("safety", *f"{name}.yaml".split("/"))
-    return read_text(path.read_text(encoding="utf-8"), f"{name}.yaml").plain()
-
-
 @lru_cache
 def profile(name: str) -> Profile:
     """A shipped profile as it is published."""
-    return Profile.model_validate(shipped(f"profiles/{name}"))
+    found = Profile.model_validate(shipped(f"profiles/{name}"))
+    for _, wrong in (*implausible(found.food), *at_odds(found.food)):
+        raise ValueError(f"profile {name}: {wrong}")
+    return found
 
 
 @lru_cache
@@ -59,7 +52,8 @@ def controlled(component: Component | None) -> bool:
 def profile_of(kitchen: Kitchen) -> Profile | None:
     """A kitchen's rule profile, with its own limits and what it has confirmed.
 
-    None where it names none, or one that there is not.
+    An own limit that is looser than the published one holds only where somebody answers for it
+    (`loosening.holding`). None where it names none, or one that there is not.
     """
     if kitchen.rule_profile not in NAMES:
         return None
@@ -70,12 +64,17 @@ def profile_of(kitchen: Kitchen) -> Profile | None:
 @lru_cache(maxsize=64)
 def _joined(name: str, own_limits: FoodLimits, confirmed: tuple[tuple[str, str], ...]) -> Profile:
     """Compiling and checking a week ask for it hundreds of times."""
-    base = profile(name)
-    own = dict(own_limits.named())
-    food = {**dict(base.food.named()), **own}
-    for limit, who in confirmed:
-        if limit in food:
-            food[limit] = food[limit].model_copy(update={"confirmed": who})
+    base, looked_up = profile(name), dict(confirmed)
+    published = dict(base.food.named())
+    own = {
+        limit: one.model_copy(update={"confirmed": looked_up.get(limit) or one.confirmed})
+        for limit, one in own_limits.named()
+    }
+    food: dict[str, Source] = {
+        limit: one.model_copy(update={"confirmed": looked_up[limit]}) if limit in looked_up else one
+        for limit, one in published.items()
+    }
+    food |= {limit: holding(limit, one, published.get(limit)) for limit, one in own.items()}
     absent = {limit: why for limit, why in base.absent.items() if limit not in own}
     # Nothing is parsed again: everything in it is whole already.
     return base.model_copy(

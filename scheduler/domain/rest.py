@@ -12,8 +12,9 @@ from datetime import date, datetime, timedelta
 from typing import Literal
 
 from scheduler.domain.employment import Priced, Rest
+from scheduler.domain.jurisdiction import Limits, Night, Work
 from scheduler.domain.kitchen import Kitchen, Person
-from scheduler.domain.limits import Limits, Night, Source, Work
+from scheduler.domain.limits import Source
 from scheduler.domain.profiles import hours_of
 from scheduler.domain.times import Clock, Hours
 

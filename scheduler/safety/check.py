@@ -15,7 +15,8 @@ from scheduler.safety.exposure import planned_out, shortest_out
 from scheduler.safety.ferments import ferments
 from scheduler.safety.finding import Finding, Standing
 from scheduler.safety.holding import hot_waits, reheating, stores
-from scheduler.safety.young import barred, unknown_age
+from scheduler.safety.own import loosened
+from scheduler.safety.young import barred, unguarded, unknown_age
 
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
@@ -35,7 +36,7 @@ def classes(scenario: Scenario) -> Iterator[Finding]:
             yield Finding(Standing.UNKNOWN, "food class", name, said)
         elif not found.controlled:
             said = f"needs no cold{dated}: {found.name}, {found.why}"
-            yield Finding(Standing.FINE, "food class", name, said, found.source)
+            yield Finding(Standing.FINE, "food class", name, said, found.told)
 
 
 def unconfirmed(scenario: Scenario) -> Iterator[Finding]:
@@ -76,6 +77,8 @@ RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     ferments,
     cleaning.steps,
     unknown_age,
+    unguarded,
+    loosened,
     unconfirmed,
     unsaid,
 )

@@ -17,7 +17,8 @@ from scheduler.safety.finding import Finding, Standing
 
 if TYPE_CHECKING:
     from scheduler.domain.judging import Cooked
-    from scheduler.domain.limits import Core, FoodClass, Profile
+    from scheduler.domain.jurisdiction import Profile
+    from scheduler.domain.limits import Core, FoodClass
     from scheduler.domain.recipes import Component, Step
     from scheduler.domain.scenario import Scenario
 

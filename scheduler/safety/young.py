@@ -6,7 +6,9 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from scheduler.domain.base import Level
+from scheduler.domain.choices import choices
 from scheduler.domain.profiles import profile_of
+from scheduler.domain.rest import age
 from scheduler.plan.audit import barred as second_reader
 from scheduler.plan.audit.facts import Facts
 from scheduler.safety.finding import Finding, Standing
@@ -28,6 +30,21 @@ def unknown_age(scenario: Scenario) -> Iterator[Finding]:
         if person.born is None and Level.TRAINEE in person.sections.values():
             said = "a trainee without a birth date (`born`), so nothing is barred"
             yield Finding(Standing.UNKNOWN, RULE, person.name or person.id, said, source)
+
+
+def unguarded(scenario: Scenario) -> Iterator[Finding]:
+    """People under age, or who may be, where the profile bars nobody from anything."""
+    profile = profile_of(scenario.kitchen)
+    if profile is None or profile.barred:
+        return
+    adult = choices().adult
+    day = scenario.week.starts.date()
+    for person in scenario.kitchen.people:
+        years = age(person, day)
+        name, why = person.name or person.id, profile.absent["barred"]
+        if years is not None and years < adult.value:
+            said = f"is {years}: these rules bar nobody under age from anything. {why}"
+            yield Finding(Standing.NOTE, RULE, name, said)
 
 
 def barred(scenario: Scenario, plan: Plan) -> Iterator[Finding]:

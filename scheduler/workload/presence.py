@@ -26,8 +26,8 @@ from scheduler.domain.rest import (
 
 if TYPE_CHECKING:
     from scheduler.domain.employment import Priced
+    from scheduler.domain.jurisdiction import Limits
     from scheduler.domain.kitchen import Person
-    from scheduler.domain.limits import Limits
     from scheduler.domain.rest import Rule
     from scheduler.domain.scenario import Scenario
 

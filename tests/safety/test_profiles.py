@@ -10,10 +10,12 @@ import pytest
 from pydantic import ValidationError
 
 from scheduler.domain.celsius import read_celsius, write_celsius
-from scheduler.domain.limits import FoodLimits, Profile, Source
+from scheduler.domain.jurisdiction import WORKING, Profile
+from scheduler.domain.limits import FoodLimits, Source
 from scheduler.domain.problems import BadInput
-from scheduler.domain.profiles import NAMES, food_classes, food_limits, profile, shipped
+from scheduler.domain.profiles import NAMES, food_classes, food_limits, profile
 from scheduler.domain.reading import scenario_of
+from scheduler.domain.shipped import shipped
 from scheduler.safety.check import check, headline
 from scheduler.safety.finding import Standing
 from tests.plan.tiny import DOCUMENT
@@ -42,7 +44,9 @@ def test_every_limit_says_where_it_stands(name: str) -> None:
         assert limit.document, where
         assert limit.evidence != "our own", f"{name}, {where}: whose figure is it?"
         assert limit.confirmed is None, "a shipped limit is confirmed by nobody's kitchen"
-    assert {*dict(found.food.named()), *found.absent} == set(FoodLimits.model_fields)
+    people = {one for one in WORKING if getattr(found, one)}
+    said = {*dict(found.food.named()), *found.absent, *people}
+    assert said == {*FoodLimits.model_fields, *WORKING}
 
 
 def test_the_codes_are_told_apart_by_what_they_publish() -> None:

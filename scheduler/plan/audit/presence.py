@@ -12,8 +12,9 @@ from scheduler.plan.audit.amounts import up
 from scheduler.plan.audit.stretches import Stretch, common, merged, without
 
 if TYPE_CHECKING:
+    from scheduler.domain.jurisdiction import Limits, Work
     from scheduler.domain.kitchen import Person
-    from scheduler.domain.limits import Length, Limits, Work
+    from scheduler.domain.limits import Length
     from scheduler.domain.scenario import Scenario
 
 AROUND = 15
