@@ -11,7 +11,7 @@ from scheduler.domain.methods import ARRIVES
 from scheduler.domain.profiles import controlled, food_classes, food_limits
 
 if TYPE_CHECKING:
-    from scheduler.domain.limits import Exposure, Length
+    from scheduler.domain.limits import Exposure, Within
     from scheduler.domain.recipes import Component, Dish, Step
     from scheduler.domain.scenario import Scenario
 
@@ -37,7 +37,7 @@ class Exposing:
         return limit if limit is not None and limit.hard else None
 
     @property
-    def back(self) -> Length | None:
+    def back(self) -> Within | None:
         """After how long out it may no longer go into the cold, where a plan is held to it."""
         limit = self.limits.rechill
         return limit if limit is not None and limit.hard and self.limit else None

@@ -146,7 +146,7 @@ class Exposure(Within):
         default="everything", description="What adds up: work and waiting, or waiting only."
     )
     once: bool = Field(
-        default=False, description="Only once: what was out and back in the cold is not out again."
+        default=False, description="On one occasion only; a second one is told, not enforced."
     )
 
 

@@ -10,7 +10,7 @@ from scheduler.domain.methods import BOUGHT, made_by, methods_of
 from scheduler.domain.profiles import controlled
 from scheduler.domain.recipes import Decides
 from scheduler.domain.times import write_duration
-from scheduler.plan.audit.exposure import Exposure
+from scheduler.plan.audit.exposure import Exposure, fell
 from scheduler.plan.audit.facts import Facts
 from scheduler.safety.finding import Finding, Standing, against
 
@@ -33,15 +33,15 @@ def shortest_out(scenario: Scenario) -> Iterator[Finding]:
             continue
         minutes = least.dish(dish)
         said = f"out for {write_duration(minutes)} at least before it is plated; limit {limit}"
-        standing = against(minutes, limit.value)
+        standing = against(minutes, limit.most)
         hard = limit.hard and standing is Standing.BROKEN
         yield Finding(standing, RULE, dish.name or dish.id, said, limit.source, hard)
     for name, minutes in least.cold.items():
-        if back is not None and minutes > back.value:
+        if back is not None and minutes > back.most:
             component = scenario.component[name]
             said = (
                 f"out for {write_duration(minutes)} at least before it goes into the cold; "
-                f"after {back} it may not"
+                f"{back.over} it may not"
             )
             yield Finding(
                 Standing.BROKEN, "rechill", component.name or name, said, back.source, back.hard
@@ -52,20 +52,29 @@ def planned_out(scenario: Scenario, plan: Plan) -> Iterator[Finding]:
     """How long the food of every dish is out in a plan, and what nobody knows."""
     facts = Facts(scenario, plan)
     exposure = Exposure(facts)
-    limit, back = exposure.rules.limits.exposure, exposure.rules.limits.rechill
+    limits = exposure.rules.limits
+    limit, back, hot = limits.exposure, limits.rechill, limits.exposure_hot
     if limit is None:
         return
     for making in facts.makings.values():
         out = exposure.most(making)
         if making.dish is None or making.id not in facts.placed or not out.minutes:
             continue
-        standing = against(out.minutes, limit.value)
+        standing = against(out.minutes, limit.most)
         said = f"{out}; limit {limit}"
         hard = limit.hard and standing is Standing.BROKEN
         yield Finding(standing, RULE, making.id, said, limit.source, hard)
+        if hot is not None and out.fallen is not None:
+            standing, said = against(out.fallen, hot.most), f"{fell(out)}; limit {hot}"
+            hard = hot.hard and standing is Standing.BROKEN
+            yield Finding(standing, "exposure_hot", making.id, said, hot.source, hard)
+        if limit.once and out.times > 1:
+            said = f"waits out {out.times} times, with the cold or the heat between; only one of "
+            said += "them may be on display, and nobody says which is"
+            yield Finding(Standing.UNKNOWN, RULE, making.id, said, limit.source)
     for name, out in exposure.back.items():
-        if back is not None and out.minutes > back.value:
-            said = f"{out}, and goes back into the cold; after {back} it may not"
+        if back is not None and out.minutes > back.most:
+            said = f"{out}, and goes back into the cold; {back.over} it may not"
             yield Finding(Standing.BROKEN, "rechill", name, said, back.source, back.hard)
     for name, component in _there(scenario):
         if controlled(scenario.component[component]):

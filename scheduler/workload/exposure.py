@@ -21,7 +21,7 @@ from scheduler.workload.primitives import HORIZON_START, Point
 
 if TYPE_CHECKING:
     from scheduler.domain.exposed import Exposing
-    from scheduler.domain.limits import Kept, Length
+    from scheduler.domain.limits import Kept, Within
     from scheduler.domain.recipes import Component, Step
     from scheduler.workload.builder import Builder, Built
     from scheduler.workload.compiled import TaskRecord
@@ -36,13 +36,14 @@ def add_exposure(b: Builder) -> None:
     """Cut the waits, holds and ranges in which controlled food is out, so that its limit is kept.
 
     Of food of one batch: minutes out in all <= the profile's `exposure`, to the last plate away;
-    <= its `rechill` where it goes into the cold. What is out for too long however quickly it goes
-    is a complaint.
+    <= its `rechill` where it goes into the cold; of that since it was hot, with no time in the
+    cold between, <= its `exposure_hot`. What is out for too long however quickly it goes is a
+    complaint.
     """
     rules = b.exposing
     if rules.limit is None or not any(controlled(c) for c in b.scenario.components):
         return
-    ways = _Ways(b, rules, rules.limit.value)
+    ways = _Ways(b, rules, rules.limit.most)
     ways.walk()
     ways.settle()
 
@@ -53,7 +54,9 @@ class _Ways:
     def __init__(self, b: Builder, rules: Exposing, limit: int) -> None:
         self.b, self.rules = b, rules
         self.limit = b.down(limit)
-        self.back = None if rules.back is None else b.down(rules.back.value)
+        self.back = None if rules.back is None else b.down(rules.back.most)
+        hot = rules.limits.exposure_hot
+        self.hot = hot if hot is not None and hot.hard else None
         self.links: dict[Ends, int] = {}
         for n, link in enumerate(b.links):
             known = self.links.setdefault((link.before, link.after), n)
@@ -68,6 +71,8 @@ class _Ways:
         self.cut: list[Callable[[int], None]] = []
         self.room_of: dict[object, int] = {}
         self.arcs: list[tuple[Node, Node, int, int | None]] = []
+        self.kept: list[Kept] = []  # of each arc; what may be nothing is kept out
+        self.heated: set[Node] = set()
         self.chilled: list[tuple[Node, int | None, bool]] = []
         self.brief: list[tuple[int, int, list[int]]] = []
         self.where: dict[Node, str] = {}
@@ -91,8 +96,9 @@ class _Ways:
             for task in tasks:
                 self.where[first(task)] = self.where[last(task)] = built.batch.id
                 if self.rules.anew(maker, stage.step):
+                    self.heated.add(last(task))
                     continue
-                self._task(task, kept == "out" and self.rules.works)
+                self._task(task, kept)
                 if kept in ("cold", "frozen"):
                     self.chilled.append((first(task), None, False))
         after = built.stages[1:] + ([(None, [built.plating])] if built.plating else [])
@@ -119,13 +125,13 @@ class _Ways:
         )
         return min(taking, default=len(steps) + 1)
 
-    def _task(self, task: TaskRecord, out: bool) -> None:
+    def _task(self, task: TaskRecord, kept: Kept) -> None:
         """Its parts one after the other; only what runs by its law can be cut."""
-        parts = list(task.parts.values())
+        parts, out = list(task.parts.values()), kept == "out" and self.rules.works
         for n, part in enumerate(parts):
             length = self.b.tasks[part]
             if not out:
-                self._arc(Point(part), Point(part, True), 0, None)
+                self._arc(Point(part), Point(part, True), 0, None, kept)
             elif length.least == length.most:
                 self._arc(Point(part), Point(part, True), length.least, None)
             else:
@@ -187,7 +193,7 @@ class _Ways:
         start, end, away = first(plating), last(plating), service_point(self.b, built)
         gone = built.batch.id
         self.where[start] = self.where[end] = self.where[gone] = built.batch.id
-        self._task(plating, self.rules.works)
+        self._task(plating, "out")
         self._arc(end, gone, 0, None)
         if keep is not None and self.rules.zone(keep.zone) == "out":
             self._stretch(start, gone, (start, away), self.b.up(keep.not_before), "out")
@@ -196,8 +202,11 @@ class _Ways:
 
     # -- adding ----------------------------------------------------------------------
 
-    def _arc(self, start: Node, end: Node, fixed: int, room: int | None) -> None:
+    def _arc(
+        self, start: Node, end: Node, fixed: int, room: int | None, kept: Kept = "out"
+    ) -> None:
         self.arcs.append((start, end, fixed, room))
+        self.kept.append(kept)
 
     def _room(self, key: object, room: Room, cut: Callable[[int], None]) -> int:
         if key not in self.room_of:
@@ -230,7 +239,8 @@ class _Ways:
             least = max(least, (link.least or 0) - since)
         most -= since
         if most <= 0 or kept != "out":
-            self._arc(start, end, 0, None)
+            # A wait that may be nothing cools nothing, and nothing gets hot by standing.
+            self._arc(start, end, 0, None, kept if kept == "hot" or least > 0 else "out")
         else:
             room = Room(least, max(least, most))
             if n is not None and (band := self.b.links[n].band) is not None:
@@ -278,6 +288,8 @@ class _Ways:
         """Deal out, and cut."""
         points = self._in_order()
         limits: list[int | None] = [self.limit] * len(points)
+        if self.hot is not None:
+            limits += [self.b.down(self.hot.most)] * len(points)
         found = self._net(points, limits).most([r.least for r in self.rooms])
         self._out_too_long(points, found)
         for point, link, waits in self.chilled if self.back is not None else ():
@@ -304,8 +316,24 @@ class _Ways:
         return {p: n for n, p in enumerate(TopologicalSorter(before).static_order())}
 
     def _net(self, points: dict[Node, int], limits: list[int | None]) -> Net:
+        """Time out; and behind it, for what has been hot, the same points once more."""
         arcs = [Arc(points[s], points[e], fixed, room) for s, e, fixed, room in self.arcs]
+        if self.hot is not None:
+            arcs += self._since_hot(points)
         return Net(limits, arcs, self.rooms)
+
+    def _since_hot(self, points: dict[Node, int]) -> list[Arc]:
+        """Arcs behind a hot one or what was cooked, as far as the next stay in the cold."""
+        hot, found = {points[node] for node in self.heated if node in points}, []
+        arcs = zip(self.arcs, self.kept, strict=True)
+        for (start, end, fixed, room), kept in sorted(arcs, key=lambda a: points[a[0][0]]):
+            at, to = points[start], points[end]
+            if at in hot and kept in ("out", "hot"):
+                found.append(Arc(at + len(points), to + len(points), fixed, room))
+                hot.add(to)
+            elif kept == "hot":
+                hot.add(to)
+        return found
 
     def _stand(self, points: dict[Node, int], limits: list[int | None]) -> None:
         """A wait in the cold or the heat that is so short that it needs no shelf counts as out.
@@ -315,11 +343,19 @@ class _Ways:
         plain = list(self.arcs)
         for at, so_long, _ in self.brief:
             self.arcs[at] = (*plain[at][:2], so_long, None)
-        over = {(a.start, a.end) for a in self._net(points, limits).over()} if self.brief else ()
+        kept = list(self.kept)
+        for at, _, _ in self.brief:
+            self.kept[at] = "out"
+        n = len(points)
+        over = (
+            {(a.start % n, a.end % n) for a in self._net(points, limits).over()}
+            if self.brief
+            else ()
+        )
         for at, _, uses in self.brief:
             start, end, _, _ = plain[at]
             if (points[start], points[end]) in over:
-                self.arcs[at] = plain[at]
+                self.arcs[at], self.kept[at] = plain[at], kept[at]
                 for use in uses:
                     self.b.uses[use] = replace(self.b.uses[use], grace=0)
 
@@ -327,20 +363,26 @@ class _Ways:
 
     def _out_too_long(self, points: dict[Node, int], found: list[int]) -> None:
         """What is out too long at its shortest: of what feeds something else, that alone."""
-        out: dict[str, int] = {}
-        for point, at in points.items():
-            if found[at] > self.limit and point in self.where:
-                name = self.where[point]
-                out[name] = max(out.get(name, 0), found[at])
-        feeding = {s.source for s in self.b.work.shares if s.consumer in out}
-        for name, ticks in out.items():
-            if name not in feeding and self.rules.limit is not None:
-                self._say(name, ticks, self.rules.limit, "be used")
+        for limit, behind, since in (
+            (self.rules.limit, 0, ""), (self.hot, len(points), " since it was hot"),
+        ):  # fmt: skip
+            if limit is None:
+                continue
+            out: dict[str, int] = {}
+            for point, at in points.items():
+                if found[at + behind] > self.b.down(limit.most) and point in self.where:
+                    name = self.where[point]
+                    out[name] = max(out.get(name, 0), found[at + behind])
+            feeding = {s.source for s in self.b.work.shares if s.consumer in out}
+            for name, ticks in out.items():
+                if name not in feeding:
+                    self._say(name, ticks, limit, "be used", since)
 
-    def _say(self, name: str, ticks: int, limit: Length, what: str) -> None:
+    def _say(self, name: str, ticks: int, limit: Within, what: str, since: str = "") -> None:
+        least = f"{write_duration(ticks * self.b.grid)} at least{since}"
         self.b.complaints.add(
             name,
-            f"out of temperature control for {write_duration(ticks * self.b.grid)} at least; after "
-            f"{limit} it may not {what} ({limit.source})",
+            f"out of temperature control for {least}; {limit.over} it may not {what} "
+            f"({limit.source})",
             "shorter work at the bench, or a wait in the cold",
         )

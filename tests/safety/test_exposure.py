@@ -8,7 +8,7 @@ from scheduler.solve.engine import plan_week
 from tests.safety.test_holding import found, soup, week
 from tests.weeks.tiny import keep, step
 
-ANZ_2_4 = "FSANZ Standard 3.2.2 clause 25 and its 2-hour/4-hour guidance"
+ANZ_2_4 = "FSANZ Standard 3.2.2 as Australia's page has it clause 25 and its 2-hour/4-hour guidance"
 
 
 def test_recipes_that_are_out_for_too_long_are_broken_for_good() -> None:
@@ -26,7 +26,7 @@ def test_recipes_that_are_out_for_too_long_are_broken_for_good() -> None:
     assert not found(week("us", twice), "rechill")
     (back,) = found(week("anz", twice), "rechill")
     assert back.enforced
-    assert "2 h 30 min at least before it goes into the cold; after 2 h it may not" in back.said
+    assert "2 h 30 min at least before it goes into the cold; from 2 h on it may not" in back.said
     assert back.source == ANZ_2_4
 
 

@@ -116,7 +116,7 @@ def test_after_two_and_a_half_hours_it_may_be_used_and_not_chilled() -> None:
         under("anz", rested("90 min", chilled)), under(None, rested("90 min", chilled)), "exposure"
     )
     assert waited(plan, "terrine.1") == 0
-    assert waited(served(under("anz", rested("60 min", chilled))), "terrine.1") == 180
+    assert waited(served(under("anz", rested("30 min", chilled))), "terrine.1") == 180
     assert waited(served(under("us", rested("90 min", chilled))), "terrine.1") == 180
 
 
@@ -124,7 +124,20 @@ def test_what_must_be_chilled_after_two_and_a_half_hours_is_refused() -> None:
     """FSANZ 2-hour/4-hour guidance: between 2 and 4 h it is used, not chilled again."""
     said = refused(under("anz", rested("90 min", keep("24 h", "chilled", not_before="1 h"))))
     assert "terrine.1: out of temperature control for 2 h 30 min at least" in said
-    assert "after 2 h it may not go into the cold" in said
+    assert "from 2 h on it may not go into the cold" in said
+
+
+def test_less_than_two_hours_is_not_two_hours() -> None:
+    """FSANZ 2-hour/4-hour guidance: less than 2 h: chill it; 4 h or more (Australia): throw it away.
+
+    FDA Food Code 3-501.19(B) has 4 h as the most, so that exactly 4 h is within it.
+    """
+    chilled = keep("24 h", "chilled", best_from="3 h", best_until="3 h")
+    assert waited(served(under("anz", rested("60 min", chilled))), "terrine.1") == 0
+    assert waited(served(under("anz", rested("30 min", chilled))), "terrine.1") == 180
+    salad = food("salad", hands("mix", "3 h 30 min"), keeps=BENCH_5)
+    assert served(under("us", salad))
+    assert "for 4 h at least; from 4 h on it may not be used" in refused(under("anz", salad))
 
 
 def test_hours_add_up_over_several_times_out_of_the_cold() -> None:
@@ -158,8 +171,40 @@ def test_in_one_country_only_what_waits_counts() -> None:
     """NISR 2006/3 Schedule 4 para. 5: less than four hours on display, whatever the work was."""
     work = hands("mix", "3 h")
     salad = food("salad", work, keeps=BENCH_5)
-    assert waited(served(under("uk", salad)), "salad.1") == 240
+    assert waited(served(under("uk", salad)), "salad.1") == 210
     assert waited(served(under("us", salad)), "salad.1") == 30
+
+
+def test_what_was_hot_stands_for_less_than_two_hours() -> None:
+    """SI 2005/2059 Schedule 4 para. 7: below 63 °C for service, less than two hours, once.
+
+    Without a figure for that (FDA Food Code 3-501.19) it is out like everything else.
+    """
+    boil = step("boil", "60 min", kept="hot", hands=1)
+    soup = food("soup", boil, keeps=BENCH_5)
+    plan = keeps_the_rule(under("uk", soup), under(None, soup), "exposure")
+    assert waited(plan, "soup.1") == 90
+    assert waited(served(under("us", soup)), "soup.1") == 210
+    long = food("soup", boil, keeps=keep("24 h", not_before="2 h"))
+    said = refused(under("uk", long))
+    assert "supper.plate: out of temperature control for 2 h at least since it was hot" in said
+    assert "from 2 h on it may not be used (SI 2005/2059 Schedule 4 para. 7" in said
+
+
+def test_what_was_hot_and_is_cold_again_stands_as_what_is_cold() -> None:
+    """SI 2005/2059 Schedule 4 para. 7 is about hot food; NISR 2006/3 para. 5 about cold."""
+    boil = step("boil", "60 min", kept="hot", hands=1)
+    chill = step("chill", "3 h", kept="cold")
+    soup = food("soup", boil, chill, keeps=BENCH_5)
+    assert waited(served(under("uk", soup)), "soup.1") == 210
+
+
+def test_half_an_hour_before_and_after_the_hot_cupboard_add_up() -> None:
+    """SI 2005/2059 Schedule 4 para. 7 has one occasion: a cupboard keeps hot, it does not heat."""
+    boil = step("boil", "60 min", kept="hot", hands=1, then={"not_before": "1 h", "at_most": "1 h"})
+    warm = step("stand", "60 min", kept="hot")
+    soup = food("soup", boil, warm, keeps=BENCH_5)
+    assert waited(served(under("uk", soup)), "soup.1") == 30
 
 
 def test_a_range_at_room_temperature_is_not_used_up() -> None:
@@ -232,9 +277,11 @@ def under_a_limit(seed: int, profile: str, limit: str | None) -> Document:
     if profile == "uk":
         kitchen["rest"] = LOOSE
     if limit is not None:
-        kitchen["own_limits"] = {"exposure": {"value": limit}}
+        kitchen["own_limits"] = {"exposure": {"value": limit, "confirmed": "chef, a variance"}}
         if profile == "anz":
             kitchen["own_limits"]["rechill"] = {"value": "1 h"}
+        elif profile == "uk":
+            kitchen["own_limits"]["exposure_hot"] = {"value": "1 h"}
     for made in document["components"]:
         made["food_class"] = "ready"
     return document
@@ -252,10 +299,17 @@ def with_every_word(seed: int) -> Document:
     document = crossed(rng, 0.4)
     kitchen = document["kitchen"]
     kitchen.pop("rest", None)
-    kitchen["rule_profile"] = profile = rng.choice(("us", "anz"))
-    kitchen["own_limits"] = {"exposure": {"value": rng.choice(("6 h", "9 h", "12 h"))}}
+    kitchen["rule_profile"] = profile = rng.choice(("us", "anz", "uk"))
+    if profile == "uk":
+        kitchen["rest"] = LOOSE
+        for person in kitchen["people"]:
+            person.pop("born", None)
+    word = {"confirmed": "chef, a variance"}
+    kitchen["own_limits"] = {"exposure": word | {"value": rng.choice(("6 h", "9 h", "12 h"))}}
     if profile == "anz":
-        kitchen["own_limits"]["rechill"] = {"value": rng.choice(("4 h", "6 h"))}
+        kitchen["own_limits"]["rechill"] = word | {"value": rng.choice(("4 h", "6 h"))}
+    elif profile == "uk":
+        kitchen["own_limits"]["exposure_hot"] = word | {"value": rng.choice(("3 h", "5 h"))}
     for made in document["components"]:
         made["food_class"] = rng.choice(("ready", "ready", "ready", "acid"))
         for one in made.get("steps", ()):

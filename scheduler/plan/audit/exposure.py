@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from scheduler.domain.exposed import Exposing
@@ -28,19 +28,36 @@ class Out:
     minutes, longest : int
     where : str
         What the longest was.
+    fallen : int or None
+        Minutes of it since it was hot; None where it was not, or has been cold since.
+    times : int
+        How often it was out, with the cold or the heat between.
+    now : bool
+        Is it out still?
     """
 
     minutes: int = 0
     longest: int = 0
     where: str = ""
+    fallen: int | None = None
+    times: int = 0
+    now: bool = False
 
     def and_then(self, minutes: int, where: str) -> Out:
         """And so long more."""
         if minutes <= 0:
             return self
-        if minutes > self.longest:
-            return Out(self.minutes + minutes, minutes, where)
-        return Out(self.minutes + minutes, self.longest, self.where)
+        longest = (minutes, where) if minutes > self.longest else (self.longest, self.where)
+        fallen = None if self.fallen is None else self.fallen + minutes
+        times = self.times if self.now else self.times + 1
+        return Out(self.minutes + minutes, *longest, fallen, times, True)
+
+    def kept(self, kept: Kept) -> Out:
+        """And then in the cold or the heat; hot again it is not cooked again, and both add up."""
+        if kept == "out":
+            return self
+        fallen = (self.fallen or 0) if kept == "hot" else None
+        return replace(self, fallen=fallen, now=False)
 
     def __str__(self) -> str:
         most = f", {lasting(self.longest)} of it {self.where}" if self.where else ""
@@ -48,10 +65,15 @@ class Out:
 
 
 NONE = Out()
+COOKED = Out(fallen=0)
 
 
 def _worst(*some: Out) -> Out:
-    return max(some, key=lambda out: out.minutes, default=NONE)
+    """The most of everything."""
+    most = max(some, key=lambda out: out.minutes, default=NONE)
+    fallen = max((out.fallen for out in some if out.fallen is not None), default=None)
+    times = max((out.times for out in some), default=0)
+    return replace(most, fallen=fallen, times=times, now=any(out.now for out in some))
 
 
 class Exposure:
@@ -136,9 +158,10 @@ class Exposure:
             return self._plated(making, task, before)
         recipe = making.component or making.dish
         if recipe is not None and self.rules.anew(recipe, stage.step):
-            return NONE
+            return COOKED
         kept = self.rules.step(stage.step)
         self._into(kept, making.id, before)
+        before = before.kept(kept)
         if kept != "out" or not self.rules.works:
             return before
         # How long it had been out before planning began nobody knows.
@@ -215,7 +238,7 @@ class Exposure:
             after = f" after '{stage.step.name or stage.id}'" if stage and stage.step else ""
             return out.and_then(end - start, f"waiting{after}")
         self._into(kept, source, out)
-        return out
+        return out.kept(kept)
 
     def _into(self, kept: Kept, batch: str, out: Out) -> None:
         if kept in ("cold", "frozen"):
@@ -244,20 +267,31 @@ def _same(facts: Facts, hold: PlannedHold, user: str) -> bool:
 def check(facts: Facts) -> None:
     """Rule `exposure`: nothing is out too long, or goes back into the cold too late."""
     rules = Exposing(facts.scenario)
-    limit, back = rules.limit, rules.back
+    limit, back, hot = rules.limit, rules.back, rules.limits.exposure_hot
     if limit is None:
         return
     exposure = Exposure(facts)
     found = {name: exposure.most(making) for name, making in facts.makings.items()}
-    over = {name for name, out in found.items() if out.minutes > limit.value}
-    for name in over:
-        # What feeds something that is out too long is told with that.
-        if not any(s.consumer in over for s in facts.shares_from.get(name, ())):
-            facts.broken("exposure", name, f"{found[name]}, limit {limit} ({limit.source})")
+    for name in _first_told(facts, {n for n, out in found.items() if out.minutes > limit.most}):
+        facts.broken("exposure", name, f"{found[name]}, limit {limit} ({limit.source})")
     for name, out in exposure.back.items():
-        if back is not None and out.minutes > back.value:
+        if back is not None and out.minutes > back.most:
             facts.broken(
                 "exposure",
                 name,
-                f"{out}, and goes back into the cold; after {back} it may not ({back.source})",
+                f"{out}, and goes back into the cold; {back.over} it may not ({back.source})",
             )
+    if hot is None or not hot.hard:
+        return
+    for name in _first_told(facts, {n for n, out in found.items() if (out.fallen or 0) > hot.most}):
+        facts.broken("exposure", name, f"{fell(found[name])}, limit {hot} ({hot.source})")
+
+
+def fell(out: Out) -> str:
+    """The sentence for what has been hot and is no longer."""
+    return f"neither hot nor cold for {lasting(out.fallen or 0)} in all since it was hot"
+
+
+def _first_told(facts: Facts, over: set[str]) -> list[str]:
+    """What feeds something that is out too long as well is told with that."""
+    return [n for n in over if not any(s.consumer in over for s in facts.shares_from.get(n, ()))]
