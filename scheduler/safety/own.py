@@ -29,7 +29,8 @@ def loosened(scenario: Scenario) -> Iterator[Finding]:
         confirmed = own.model_copy(
             update={"confirmed": kitchen.confirmed.get(name) or own.confirmed}
         )
-        said = f"own limit {own} ({confirmed.source}) is looser than the published one, {known}"
+        how = "" if confirmed.hard or not known.hard else "only told, and so "
+        said = f"own limit {own} ({confirmed.source}) is {how}looser than the published one, {known}"
         standing = Standing.NOTE
         if holding(name, confirmed, known) is known:
             standing = Standing.BROKEN

@@ -33,7 +33,7 @@ def unknown_age(scenario: Scenario) -> Iterator[Finding]:
 
 
 def unguarded(scenario: Scenario) -> Iterator[Finding]:
-    """People under age, or who may be, where the profile bars nobody from anything."""
+    """People under age, where the profile bars nobody from anything."""
     profile = profile_of(scenario.kitchen)
     if profile is None or profile.barred:
         return
@@ -43,7 +43,7 @@ def unguarded(scenario: Scenario) -> Iterator[Finding]:
         years = age(person, day)
         name, why = person.name or person.id, profile.absent["barred"]
         if years is not None and years < adult.value:
-            said = f"is {years}: these rules bar nobody under age from anything. {why}"
+            said = f"is {years}, and under these rules barred from nothing: {why}"
             yield Finding(Standing.NOTE, RULE, name, said)
 
 

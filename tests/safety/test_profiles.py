@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from copy import deepcopy
 from fractions import Fraction
 from typing import Any
@@ -47,6 +48,83 @@ def test_every_limit_says_where_it_stands(name: str) -> None:
     people = {one for one in WORKING if getattr(found, one)}
     said = {*dict(found.food.named()), *found.absent, *people}
     assert said == {*FoodLimits.model_fields, *WORKING}
+
+
+def sources(part: Any, where: str) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Every limit in the text of a data file, by what only a limit has."""
+    if isinstance(part, list):
+        for n, one in enumerate(part):
+            yield from sources(one, f"{where}[{n}]")
+    if isinstance(part, dict):
+        if {"value", "windows", "rows", "items", "hazards", "hours", "why", "caution"} & {*part}:
+            yield where, part
+        for key, one in part.items():
+            if key not in ("windows", "rows", "items"):
+                yield from sources(one, f"{where}.{key}")
+
+
+@pytest.mark.parametrize(
+    ("file", "least"),
+    [("us", 20), ("anz", 6), ("uk", 20), ("eu", 15), ("food-classes", 15), ("hazards", 18),
+     ("choices", 25), ("allergens", 2)],
+)  # fmt: skip
+def test_nothing_shipped_forgets_its_document_or_who_has_seen_it(file: str, least: int) -> None:
+    """A limit without them would pass for a rule that some kitchen has made for itself."""
+    data = shipped(f"profiles/{file}" if file in NAMES else file)
+    where = "hazards" if file == "hazards" else "classes" if file == "food-classes" else ""
+    found = list(sources(data[where] if where else data, file))
+    assert len(found) >= least
+    for place, limit in found:
+        assert {"document", "evidence"} <= {*limit}, place
+
+
+@pytest.mark.parametrize("lost", ["document", "evidence"])
+def test_a_limit_without_its_source_is_not_shipped(lost: str) -> None:
+    document = shipped("profiles/us")
+    del document["food"]["cold"][lost]
+    with pytest.raises(ValidationError, match=f"`food.cold` says no `{lost}`"):
+        Profile.model_validate(document)
+    document = shipped("profiles/uk")
+    del document["work"]["young"]["nights"][0][lost]
+    with pytest.raises(ValidationError, match=rf"`work.young.nights\[0\]` says no `{lost}`"):
+        Profile.model_validate(document)
+
+
+def test_a_profile_that_bars_nobody_says_why() -> None:
+    document = shipped("profiles/anz")
+    Profile.model_validate(document)
+    for word in WORKING:
+        less = deepcopy(document)
+        del less["absent"][word]
+        with pytest.raises(ValidationError, match=f"`{word}` is neither there nor said absent"):
+            Profile.model_validate(less)
+
+
+@pytest.mark.parametrize("rules", ["anz", "house", "us"])
+def test_where_nobody_is_barred_whoever_is_under_age_is_named(rules: str) -> None:
+    """Under 18 somebody is a young person (Directive 94/33/EC, art. 3, from memory)."""
+    document = kitchen(rule_profile=rules)
+    starts = scenario_of(document).week.starts.date()
+    someone = document["kitchen"]["people"][0]
+    someone["born"] = f"{starts.year - 17}-01-01"
+    found = [f for f in check(scenario_of(document)) if f.rule == "barred"]
+    if rules == "us":
+        assert not found
+        return
+    (one,) = found
+    assert one.standing is Standing.NOTE
+    assert "is 17, and under these rules barred from nothing: " in one.said
+    notes = [f for f in check(scenario_of(document)) if f.rule == "no limit"]
+    assert any("barred" in f.where and "of age" in f.where for f in notes)
+    assert any("work" in f.where for f in notes)
+
+
+def test_what_is_in_a_class_of_dry_food_is_nobodys_document() -> None:
+    """21 CFR 114.3 says how dry is dry (0.85), and not that caramel is."""
+    for name in ("dry", "sugar", "oil-seed-paste", "acid"):
+        told = food_classes()[name].told
+        assert told == "21 CFR 114.3; that these foods are: common practice", name
+    assert food_classes()["ferment"].belongs is None
 
 
 def test_the_codes_are_told_apart_by_what_they_publish() -> None:

@@ -128,7 +128,7 @@ def test_what_must_be_chilled_after_two_and_a_half_hours_is_refused() -> None:
 
 
 def test_less_than_two_hours_is_not_two_hours() -> None:
-    """FSANZ 2-hour/4-hour guidance: less than 2 h: chill it; 4 h or more (Australia): throw it away.
+    """FSANZ 2-hour/4-hour guidance: less than 2 h: chill it; 4 h or more (Australia): away.
 
     FDA Food Code 3-501.19(B) has 4 h as the most, so that exactly 4 h is within it.
     """
