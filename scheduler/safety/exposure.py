@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from scheduler.domain.exposed import Exposing
@@ -15,6 +16,7 @@ from scheduler.plan.audit.facts import Facts
 from scheduler.safety.finding import Finding, Standing, against
 
 if TYPE_CHECKING:
+    from scheduler.domain.limits import Kept
     from scheduler.domain.recipes import Component, Dish, Step, Take
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Plan
@@ -25,17 +27,23 @@ RULE = "exposure"
 def shortest_out(scenario: Scenario) -> Iterator[Finding]:
     """How long the food of every dish is out at least, however quickly it is made."""
     least = Least(scenario)
-    limit, back = least.rules.limits.exposure, least.rules.limits.rechill
+    limits = least.rules.limits
+    limit, back, hot = limits.exposure, limits.rechill, limits.exposure_hot
     if limit is None:
         return
     for dish in scenario.dishes:
         if not any(controlled(c) for c in _taken(scenario, dish)):
             continue
-        minutes = least.dish(dish)
+        so_long = least.dish(dish)
+        minutes, fallen = so_long.minutes, so_long.fallen
         said = f"out for {write_duration(minutes)} at least before it is plated; limit {limit}"
         standing = against(minutes, limit.most)
-        hard = limit.hard and standing is Standing.BROKEN
-        yield Finding(standing, RULE, dish.name or dish.id, said, limit.source, hard)
+        enforced = limit.hard and standing is Standing.BROKEN
+        yield Finding(standing, RULE, dish.name or dish.id, said, limit.source, enforced)
+        if hot is not None and fallen is not None and fallen > hot.most:
+            said = f"out for {write_duration(fallen)} at least since it was hot; limit {hot}"
+            broken = Standing.BROKEN
+            yield Finding(broken, "exposure_hot", dish.name or dish.id, said, hot.source, hot.hard)
     for name, minutes in least.cold.items():
         if back is not None and minutes > back.most:
             component = scenario.component[name]
@@ -52,8 +60,7 @@ def planned_out(scenario: Scenario, plan: Plan) -> Iterator[Finding]:
     """How long the food of every dish is out in a plan, and what nobody knows."""
     facts = Facts(scenario, plan)
     exposure = Exposure(facts)
-    limits = exposure.rules.limits
-    limit, back, hot = limits.exposure, limits.rechill, limits.exposure_hot
+    limit, back = exposure.rules.limits.exposure, exposure.rules.limits.rechill
     if limit is None:
         return
     for making in facts.makings.values():
@@ -64,14 +71,11 @@ def planned_out(scenario: Scenario, plan: Plan) -> Iterator[Finding]:
         said = f"{out}; limit {limit}"
         hard = limit.hard and standing is Standing.BROKEN
         yield Finding(standing, RULE, making.id, said, limit.source, hard)
-        if hot is not None and out.fallen is not None:
-            standing, said = against(out.fallen, hot.most), f"{fell(out)}; limit {hot}"
-            hard = hot.hard and standing is Standing.BROKEN
-            yield Finding(standing, "exposure_hot", making.id, said, hot.source, hard)
         if limit.once and out.times > 1:
             said = f"waits out {out.times} times, with the cold or the heat between; only one of "
             said += "them may be on display, and nobody says which is"
             yield Finding(Standing.UNKNOWN, RULE, making.id, said, limit.source)
+    yield from _since_hot(facts, exposure)
     for name, out in exposure.back.items():
         if back is not None and out.minutes > back.most:
             said = f"{out}, and goes back into the cold; {back.over} it may not"
@@ -80,6 +84,63 @@ def planned_out(scenario: Scenario, plan: Plan) -> Iterator[Finding]:
         if controlled(scenario.component[component]):
             said = "how long it was out before planning begins is not known, and counted as nothing"
             yield Finding(Standing.NOTE, RULE, name, said)
+
+
+def _since_hot(facts: Facts, exposure: Exposure) -> Iterator[Finding]:
+    """What was hot and is neither: by batch, and only the last that it goes into."""
+    limit = exposure.rules.limits.exposure_hot
+    if limit is None:
+        return
+    fallen = {
+        making.id: out
+        for making in facts.makings.values()
+        if (out := exposure.most(making)).fallen and making.id in facts.placed
+    }
+    for name, out in fallen.items():
+        into = (fallen[s.consumer] for s in facts.shares_from.get(name, ()) if s.consumer in fallen)
+        minutes = out.fallen or 0
+        if any((one.fallen or 0) >= minutes for one in into):
+            continue
+        standing, said = against(minutes, limit.most), f"{fell(out)}; limit {limit}"
+        hard = limit.hard and standing is Standing.BROKEN
+        yield Finding(standing, "exposure_hot", name, said, limit.source, hard)
+
+
+@dataclass(frozen=True, slots=True)
+class SoLong:
+    """Out for so many minutes at least, and so many of them since it was hot (None: it was not)."""
+
+    minutes: int = 0
+    fallen: int | None = None
+
+    def and_then(self, minutes: int) -> SoLong:
+        """And so long more."""
+        return SoLong(
+            self.minutes + minutes, None if self.fallen is None else self.fallen + minutes
+        )
+
+    def kept(self, kept: Kept) -> SoLong:
+        """Cold it is no longer hot food; hot both go on."""
+        if kept == "out":
+            return self
+        return replace(self, fallen=(self.fallen or 0) if kept == "hot" else None)
+
+    def stands(self, kept: Kept, least: int) -> SoLong:
+        """And then it waits: in the cold it may get cold, in the heat for nothing it is not hot."""
+        return self.kept(kept) if least or kept != "hot" else self
+
+
+def _most(*some: SoLong) -> SoLong:
+    """All of it together: the most of each."""
+    fallen = max((one.fallen for one in some if one.fallen is not None), default=None)
+    return SoLong(max((one.minutes for one in some), default=0), fallen)
+
+
+def _least_of(some: Sequence[SoLong]) -> SoLong:
+    """The quickest way: the least of each."""
+    fallen = [one.fallen for one in some if one.fallen is not None]
+    hot = min(fallen) if len(fallen) == len(some) else None
+    return SoLong(min(one.minutes for one in some), hot)
 
 
 class Least:
@@ -96,17 +157,16 @@ class Least:
         self.rules = Exposing(scenario)
         self.cold: dict[str, int] = {}
         self.there = {component for _, component in _there(scenario)}
-        self._ready: dict[str, int] = {}
+        self._ready: dict[str, SoLong] = {}
 
-    def dish(self, dish: Dish) -> int:
-        """Until plating begins, by the quickest of its methods, minutes."""
+    def dish(self, dish: Dish) -> SoLong:
+        """Until plating begins, by the quickest of its methods."""
         found = []
         for method in methods_of(dish):
             made = made_by(dish, method)
-            minutes, worst, _ = self._steps(made, made.steps[self._first(made) :])
-            plated = max(minutes, *(self._taken(t) for t in made.takes), 0)
-            found.append(max(worst, plated))
-        return min(found)
+            end, worst, _ = self._steps(made, made.steps[self._first(made) :])
+            found.append(_most(worst, end, *(self._taken(t) for t in made.takes)))
+        return _least_of(found)
 
     def _first(self, dish: Dish) -> int:
         """Its first step that takes what time out matters for; there may be none."""
@@ -118,54 +178,58 @@ class Least:
         )
         return next(taking, len(dish.steps))
 
-    def _component(self, component: Component) -> int:
+    def _component(self, component: Component) -> SoLong:
         """When it is ready, by the quickest of its methods; nothing where some is there already."""
         name = component.id
         if name not in self._ready:
-            self._ready[name] = 0  # It may need itself.
+            self._ready[name] = SoLong()  # It may need itself.
             if component.steps and name not in self.there and controlled(component):
                 ways = [
                     self._steps(made_by(component, m), made_by(component, m).steps)
                     for m in methods_of(component)
                 ]
-                self._ready[name] = min(minutes for minutes, _, _ in ways)
+                self._ready[name] = _least_of([end for end, _, _ in ways])
                 cold = min(max(cold, default=0) for _, _, cold in ways)
                 keep = component.keeps[0]
                 if keep.not_before and self.rules.zone(keep.zone) in ("cold", "frozen"):
-                    cold = max(cold, self._ready[name])
+                    cold = max(cold, self._ready[name].minutes)
                 self.cold[name] = cold
         return self._ready[name]
 
-    def _taken(self, take: Take) -> int:
+    def _taken(self, take: Take) -> SoLong:
         """Of what a step or a plate takes, when it is taken."""
         component = self.scenario.component.get(take.component or "")
         if component is None or not controlled(component):
-            return 0
-        waits = component.keeps[0].not_before if self.rules.keeps_out(component) else 0
-        return self._component(component) + waits
+            return SoLong()
+        ready, keep = self._component(component), component.keeps[0]
+        if self.rules.keeps_out(component):
+            return ready.and_then(keep.not_before)
+        return ready.stands(self.rules.zone(keep.zone), keep.not_before)
 
     def _steps(
         self, maker: Component | Dish, steps: tuple[Step, ...]
-    ) -> tuple[int, int, list[int]]:
+    ) -> tuple[SoLong, SoLong, list[int]]:
         """At the end; the most there was on the way; and before everything that is in the cold."""
-        out, worst, cold = 0, 0, [0]
+        out, worst, cold = SoLong(), SoLong(), [0]
         for step in steps:
-            out = max(out, *(self._taken(t) for t in step.takes), 0)
-            worst, kept = max(worst, out), self.rules.step(step)
+            out = _most(out, *(self._taken(t) for t in step.takes))
+            worst, kept = _most(worst, out), self.rules.step(step)
             if self.rules.anew(maker, step):
-                out = 0
+                out = SoLong(fallen=0)
             elif kept == "out" and self.rules.works:
-                out += _least(step)
+                out = out.and_then(_least(step))
             elif kept in ("cold", "frozen"):
-                cold.append(out)
+                cold.append(out.minutes)
+            out = out if self.rules.anew(maker, step) else out.kept(kept)
             wait = step.then
-            if wait is not None and wait.not_before:
+            if wait is not None:
                 kept = kept if wait.in_machine else self.rules.zone(wait.zone)
                 if kept == "out":
-                    out += wait.not_before
-                elif kept in ("cold", "frozen"):
-                    cold.append(out)
-            worst = max(worst, out)
+                    out = out.and_then(wait.not_before)
+                elif kept in ("cold", "frozen") and wait.not_before:
+                    cold.append(out.minutes)
+                out = out.stands(kept, wait.not_before)
+            worst = _most(worst, out)
         return out, worst, cold
 
 

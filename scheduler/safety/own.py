@@ -30,7 +30,8 @@ def loosened(scenario: Scenario) -> Iterator[Finding]:
             update={"confirmed": kitchen.confirmed.get(name) or own.confirmed}
         )
         how = "" if confirmed.hard or not known.hard else "only told, and so "
-        said = f"own limit {own} ({confirmed.source}) is {how}looser than the published one, {known}"
+        than = f"is {how}looser than the published one, {known}"
+        said = f"own limit {own} ({confirmed.source}) {than}"
         standing = Standing.NOTE
         if holding(name, confirmed, known) is known:
             standing = Standing.BROKEN

@@ -30,6 +30,39 @@ def test_recipes_that_are_out_for_too_long_are_broken_for_good() -> None:
     assert back.source == ANZ_2_4
 
 
+def test_a_recipe_that_leaves_hot_food_out_for_two_hours_is_broken_for_good() -> None:
+    """SI 2005/2059 Schedule 4 para. 7: less than two hours; NISR 2006/3 para. 5: four from cold."""
+    boil = step("boil", "60 min", hands=1, kept="hot")
+    stands = keep("24 h", not_before="2 h")
+    (one,) = found(week("uk", soup(boil, keeps=stands)), "exposure_hot")
+    assert one.standing is Standing.BROKEN
+    assert one.enforced
+    assert one.said == "out for 2 h at least since it was hot; limit less than 2 h"
+    shorter = keep("24 h", not_before="1 h 55 min")
+    assert not found(week("uk", soup(boil, keeps=shorter)), "exposure_hot")
+    chill = step("chill", "3 h", kept="cold")
+    assert not found(week("uk", soup(boil, chill, keeps=stands)), "exposure_hot")
+    assert not found(week("us", soup(boil, keeps=stands)), "exposure_hot")
+
+
+def test_hot_food_in_a_plan_is_told_with_its_two_hours_and_a_second_time_out() -> None:
+    """SI 2005/2059 Schedule 4 para. 7 and NISR 2006/3 para. 5: on one occasion only."""
+    boil = step("boil", "60 min", hands=1, kept="hot",
+                then={"not_before": "30 min", "at_most": "30 min"})  # fmt: skip
+    chill = step("chill", "3 h", kept="cold")
+    keeps = keep("24 h", not_before="1 h", best_from="1 h", best_until="1 h")
+    scenario = week("uk", soup(boil, chill, keeps=keeps))
+    plan = plan_week(scenario, seconds=1, deterministic=True)
+    findings = check(scenario, plan)
+    (hot,) = (f for f in findings if f.rule == "exposure_hot")
+    assert hot.standing is Standing.FINE
+    assert hot.where == "soup.1"
+    assert "for 30 min in all since it was hot; limit less than 2 h" in hot.said
+    (twice,) = (f for f in findings if "2 times" in f.said)
+    assert twice.standing is Standing.UNKNOWN
+    assert twice.where == "supper.plate"
+
+
 def test_a_quicker_method_or_what_is_there_already_saves_a_recipe() -> None:
     slow = step("chop", "5 h", hands=1)
     quick = {"id": "machine", "steps": [step("cut", "30 min", hands=1)]}
