@@ -5,15 +5,13 @@ from __future__ import annotations
 from datetime import date
 
 from scheduler.domain.checks_people import eligible
+from scheduler.domain.choices import choices
 from scheduler.domain.draft import Draft
 from scheduler.domain.methods import variants
 from scheduler.domain.problems import Problem, one_of
 from scheduler.domain.recipes import Component
 from scheduler.domain.walks import Crew, crews, needs, visits
 from scheduler.domain.wishes import Acceptance, Wish
-
-ADULT = 18
-"""Years from which somebody is no young worker (Directive 94/33/EC, article 3)."""
 
 
 def wishes(draft: Draft) -> list[Problem]:
@@ -134,7 +132,7 @@ def _accepted(draft: Draft, one: Acceptance) -> list[Problem]:
         found.append(draft.unknown(one, "lot", kind="lot", word=one.lot, known=lots))
     person = next((p for p in draft.kitchen.people if p.id == one.person), None)
     born = person.born if person is not None else None
-    if born is not None and age(born, draft.week.starts.date()) < ADULT:
+    if born is not None and age(born, draft.week.starts.date()) < choices().adult.value:
         what = f"{one.person} is a young worker; nobody may ask more of them than the rules allow"
         found.append(draft.problem(one, "person", what=what))
     return found

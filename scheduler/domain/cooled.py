@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from scheduler.domain.choices import choices
 from scheduler.domain.cooling import between, whole
 from scheduler.domain.kept import step_kept
 from scheduler.domain.limits import Cooling, Fall, FoodLimits
@@ -16,10 +17,6 @@ if TYPE_CHECKING:
     from scheduler.domain.cooling import CoolDown
     from scheduler.domain.recipes import Component, Step
     from scheduler.domain.scenario import Scenario
-
-ROOM = 25
-"""°C: what starts no warmer and was not cooked is made of things at room temperature. Our own
-choice where a profile has no limit of its own for that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +34,7 @@ class Longest:
 def cooked(scenario: Scenario, steps: Sequence[Step], index: int, limits: FoodLimits) -> bool:
     """Is what cools in a step cooked food? By where it starts, or by an earlier step."""
     cool, mixed = steps[index].cooling, limits.cooling_mixed
-    warmest = max((f.start for f in mixed.windows), default=ROOM) if mixed else ROOM
+    warmest = max(f.start for f in mixed.windows) if mixed else choices().room.value
     if cool is not None and cool.start > warmest:
         return True
     return any(

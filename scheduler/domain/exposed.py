@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from scheduler.domain.choices import choices
 from scheduler.domain.kept import step_kept, zone_kept
 from scheduler.domain.limits import Core, FoodLimits, Kept
 from scheduler.domain.methods import ARRIVES
@@ -130,5 +131,5 @@ def _reached(step: Step, limit: Core) -> bool:
     """At the core as hot as that; under a minute the time is that of the reading itself."""
     core = step.core
     return core is not None and core.at >= limit.value and (
-        limit.seconds < 60 or core.for_ * 60 >= limit.seconds
+        limit.seconds < choices().reading.value or core.for_ * 60 >= limit.seconds
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.domain.choices import choices
 from scheduler.domain.limits import FoodLimits, Kept
 
 if TYPE_CHECKING:
@@ -11,10 +12,6 @@ if TYPE_CHECKING:
     from scheduler.domain.recipes import Step
     from scheduler.domain.scenario import Scenario
 
-FROZEN_FROM = -12
-"""°C: what never gets warmer is frozen. Our own choice: a freezer is kept at -18 °C."""
-USUALLY_HOT = 63
-"""°C, where the profile has no limit for what is kept hot; the highest of those read."""
 BY_NAME: dict[str, Kept] = {"chilled": "cold", "frozen": "frozen", "hot": "hot"}
 """What a zone's own name promises; its stores' temperatures are held against that."""
 
@@ -38,7 +35,7 @@ def zone_kept(scenario: Scenario, zone: str, limits: FoodLimits) -> Kept:
 def _kept(store: Store, limits: FoodLimits, name: Kept) -> Kept:
     if store.coldest is None and store.warmest is None:
         return name
-    if store.warmest is not None and store.warmest <= FROZEN_FROM:
+    if store.warmest is not None and store.warmest <= choices().frozen.value:
         return "frozen"
     cold, hot = limits.cold, limits.hot
     if cold is not None and store.warmest is not None and store.warmest <= cold.value:
@@ -61,7 +58,7 @@ def step_kept(scenario: Scenario, step: Step, limits: FoodLimits) -> Kept:
     zones = {zone_kept(scenario, need.zone, limits) for need in step.on if need.zone is not None}
     if zones:
         return zones.pop() if len(zones) == 1 else "out"
-    hot = limits.hot.value if limits.hot is not None else USUALLY_HOT
+    hot = limits.hot.value if limits.hot is not None else choices().hot.value
     if any(need.setting is not None and need.setting.coldest >= hot for need in step.on):
         return "hot"
     return "out"

@@ -7,9 +7,9 @@ from datetime import timedelta
 from functools import cached_property
 
 from scheduler.domain.base import Slug
+from scheduler.domain.choices import choices
 from scheduler.domain.hazards import LONE, hazards, met_in, met_on
 from scheduler.domain.recipes import Need, Visit
-from scheduler.domain.times import Hours
 from scheduler.plan.audit.facts import Facts
 from scheduler.plan.audit.presence import presence
 from scheduler.plan.audit.rest import work_of
@@ -17,10 +17,6 @@ from scheduler.plan.audit.stretches import Stretch, common, merged, without
 from scheduler.plan.figures import duty_of
 from scheduler.plan.model import PlannedCleanDown, PlannedDuty, PlannedTask, PlannedVisit
 from scheduler.plan.words import Names
-
-NIGHT = Hours(22 * 60, 30 * 60)
-"""Every job that somebody does alone in these hours says so. Our own choice: the longer of the
-nights that the rule profiles know."""
 
 
 class Minding:
@@ -85,7 +81,7 @@ class Minding:
     def _nights(self) -> list[Stretch]:
         clock = self._names.scenario.clock
         days = (clock.first_day + timedelta(days=n) for n in range(-1, len(clock.days()) + 1))
-        return merged(clock.span(day, NIGHT) for day in days)
+        return merged(clock.span(day, choices().night.hours) for day in days)
 
     @cached_property
     def _alone(self) -> dict[Slug, list[Stretch]]:

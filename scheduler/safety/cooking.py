@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from scheduler.domain.celsius import write_celsius
+from scheduler.domain.choices import choices
 from scheduler.domain.limits import Roasts
 from scheduler.domain.methods import variants
 from scheduler.domain.profiles import class_of, profile_of
@@ -209,7 +210,7 @@ def against(core: Cooked, limit: Core, roasts: Roasts | None = None) -> Reached:
     if held >= seconds:
         least = f"; at least {_long(seconds)} at that" if seconds else ""
         return Reached(Standing.FINE, f"{said}{least}", source)
-    if not core.for_ and seconds < 60:
+    if not core.for_ and seconds < choices().reading.value:
         said += f", which must last {_long(seconds)}; no step says for how long (`for`)"
         return Reached(Standing.NEAR, said, source)
     return Reached(Standing.BROKEN, f"{said}, at least {_long(seconds)} at that", source)

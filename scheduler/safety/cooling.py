@@ -13,6 +13,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from scheduler.domain.celsius import write_celsius
+from scheduler.domain.choices import choices
 from scheduler.domain.cooled import Longest, cooked, limit_at, limit_of, longest
 from scheduler.domain.cooling import CoolDown, between, estimate, physics, whole
 from scheduler.domain.kept import step_kept, zone_kept
@@ -35,9 +36,6 @@ if TYPE_CHECKING:
 RULE = "cooling"
 RECORD = "the probe's record decides"
 UNMEASURED = "a film coefficient that nobody has measured here"
-HALF = 2
-"""What is written at less than half of the estimate is broken, otherwise near. Our own choice:
-film coefficients differ by as much as that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,7 +261,7 @@ def _shorter(where: str, step: Step, minutes: int, word: str) -> Iterator[Findin
     taken = estimate(cool) if cool is not None else 0
     if cool is None or cool.sets_time or isinstance(taken, Never) or minutes >= taken:
         return
-    standing = Standing.BROKEN if minutes * HALF < taken else Standing.NEAR
+    standing = Standing.BROKEN if minutes * choices().sooner.value < taken else Standing.NEAR
     said = (
         f"{write_duration(minutes)} {word}, about {write_duration(taken)} reckoned ({_how(cool)}): "
         f"{RECORD}"

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 
+from scheduler.domain.choices import near_limit
 from scheduler.plan.words import clean
 
 _COLUMNS = 100
@@ -35,9 +36,6 @@ _SHAPES = {
     Standing.NOTE: "*",
     Standing.FINE: "-",
 }
-NEAR_PERCENT = 90
-"""From so much of a limit on it is near. Our own choice."""
-
 
 @dataclass(frozen=True, slots=True)
 class Finding:
@@ -77,7 +75,7 @@ def against(figure: int, most: int) -> Standing:
     """How a figure stands that must not pass a limit."""
     if figure > most:
         return Standing.BROKEN
-    return Standing.NEAR if figure * 100 > most * NEAR_PERCENT else Standing.FINE
+    return Standing.NEAR if near_limit(figure, most) else Standing.FINE
 
 
 def lines(findings: Iterable[Finding]) -> Iterator[str]:

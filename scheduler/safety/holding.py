@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from scheduler.domain.celsius import write_celsius
+from scheduler.domain.choices import choices
 from scheduler.domain.exposed import Exposing
-from scheduler.domain.kept import BY_NAME, FROZEN_FROM
+from scheduler.domain.kept import BY_NAME
 from scheduler.domain.profiles import controlled
 from scheduler.domain.times import write_duration
 from scheduler.safety.finding import Finding, Standing
@@ -19,12 +20,6 @@ if TYPE_CHECKING:
     from scheduler.domain.limits import Core, Kept
     from scheduler.domain.recipes import Component, Dish, Step
     from scheduler.domain.scenario import Scenario
-
-CLOSE = 1
-"""°C from a limit: near. Our own choice, as good as many thermometers are."""
-MEANT_COLD, MEANT_HOT = 15, 45
-"""°C: a place that gets no warmer, no colder is meant to keep food so; between them is the room.
-The range in which a limit may lie at all (`FoodLimits`)."""
 
 
 def stores(scenario: Scenario) -> Iterator[Finding]:
@@ -53,8 +48,8 @@ def stores(scenario: Scenario) -> Iterator[Finding]:
             continue
         word = "at the coldest" if meant == "hot" else "at the warmest"
         most = "at least" if meant == "hot" else "at most"
-        if meant == "frozen" and figure > FROZEN_FROM:
-            word += f" (frozen is {FROZEN_FROM} °C and below)"
+        if meant == "frozen" and figure > choices().frozen.value:
+            word += f" (frozen is {choices().frozen} and below)"
         beyond = limit.value - figure if meant == "hot" else figure - limit.value
         standing = _by_degrees(beyond)
         if standing is Standing.BROKEN and store.zone not in used:
@@ -68,15 +63,16 @@ def _meant(store: Store) -> Kept:
     """How a store is meant to keep food: by its zone's name, or by what it says of itself."""
     if store.zone in BY_NAME:
         return BY_NAME[store.zone]
-    if store.coldest is not None and store.coldest >= MEANT_HOT:
+    if store.coldest is not None and store.coldest >= choices().meant_hot.value:
         return "hot"
-    return "cold" if store.warmest is not None and store.warmest <= MEANT_COLD else "out"
+    cold = store.warmest is not None and store.warmest <= choices().meant_cold.value
+    return "cold" if cold else "out"
 
 
 def _by_degrees(beyond: Fraction) -> Standing:
     if beyond > 0:
         return Standing.BROKEN
-    return Standing.NEAR if beyond > -CLOSE else Standing.FINE
+    return Standing.NEAR if beyond > -choices().close.value else Standing.FINE
 
 
 def hot_waits(scenario: Scenario) -> Iterator[Finding]:
@@ -91,7 +87,7 @@ def hot_waits(scenario: Scenario) -> Iterator[Finding]:
         if limit is None or step.then is None or not step.then.in_machine or not settings:
             continue
         coldest = min(settings)
-        if coldest < MEANT_HOT or step.kept in ("cold", "frozen"):
+        if coldest < choices().meant_hot.value or step.kept in ("cold", "frozen"):
             continue
         standing = _by_degrees(limit.value - coldest)
         said = f"waits at {coldest} °C; kept hot is at least {limit}"
@@ -126,7 +122,8 @@ def _core(name: str, step: Step, limit: Core) -> Finding:
         said = f"kept hot after it was cold; no `core`: nobody can say whether it reaches {limit}"
         return Finding(Standing.UNKNOWN, "reheat", name, said, limit.source)
     said = f"reheated to {write_celsius(step.core.at)}; at least {limit}"
-    broken = step.core.at < limit.value or step.core.for_ * 60 < limit.seconds >= 60
+    timed = limit.seconds >= choices().reading.value
+    broken = step.core.at < limit.value or (timed and step.core.for_ * 60 < limit.seconds)
     hard = limit.hard and broken
     standing = Standing.BROKEN if broken else Standing.FINE
     return Finding(standing, "reheat", name, said, limit.source, hard)

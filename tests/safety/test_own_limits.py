@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from scheduler.domain.limits import FoodLimits
-from scheduler.domain.plausible import at_odds
-from scheduler.domain.profiles import food_limits, profile
+from scheduler.domain.plausible import at_odds, implausible
+from scheduler.domain.profiles import NAMES, food_limits, profile
 from scheduler.domain.reading import scenario_of
 from scheduler.safety.check import check
 from scheduler.safety.finding import Finding, Standing
@@ -202,6 +202,11 @@ def test_limits_that_cannot_be_meant_are_said_at_their_place(
     law: str, own: Words, sentence: str
 ) -> None:
     assert sentence in said(kitchen(rule_profile=law, own_limits=own))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_published_limit_is_taken_for_a_slip_of_the_pen(name: str) -> None:
+    assert not [*implausible(profile(name).food), *at_odds(profile(name).food)]
 
 
 def test_cold_is_colder_than_hot() -> None:
