@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from scheduler.domain.draft import Draft
 from scheduler.domain.limits import FoodLimits
-from scheduler.domain.plausible import at_odds, implausible
+from scheduler.domain.odds import at_odds, implausible
 from scheduler.domain.problems import Problem, nearest
 from scheduler.domain.profiles import NAMES, food_limits, profile_of
 

@@ -10,7 +10,7 @@ import pytest
 from scheduler.domain import choices as module
 from scheduler.domain.choices import Choices, choices
 from scheduler.domain.limits import FoodLimits
-from scheduler.domain.plausible import implausible
+from scheduler.domain.odds import implausible
 from scheduler.domain.profiles import profile
 from scheduler.domain.shipped import shipped
 from scheduler.safety.check import check

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from scheduler.domain.limits import FoodLimits
-from scheduler.domain.plausible import at_odds, implausible
+from scheduler.domain.odds import at_odds, implausible
 from scheduler.domain.profiles import NAMES, food_limits, profile
 from scheduler.domain.reading import scenario_of
 from scheduler.safety.check import check
