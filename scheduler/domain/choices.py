@@ -53,6 +53,7 @@ class Choices(Word):
     """All of them."""
 
     frozen: Degrees = Field(description="What never gets warmer is frozen.")
+    freezer: Degrees = Field(description="What a freezer is meant to keep.")
     hot: Degrees = Field(description="Kept hot, where the profile has no limit for that.")
     room: Degrees = Field(description="What starts no warmer was not cooked.")
     meant_cold: Degrees = Field(description="What gets no warmer is meant to be cold.")

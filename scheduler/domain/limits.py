@@ -6,6 +6,7 @@ a kitchen may say its own in `own_limits`.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from fractions import Fraction
 from typing import Annotated, Any, Literal
@@ -23,7 +24,13 @@ DEFER = "Local codes and licensed practice decide, not this list."
 
 
 def _read_plain(value: Any) -> Fraction:
-    return value if isinstance(value, Fraction) else read_number(str(value))
+    if isinstance(value, Fraction):
+        return value
+    text = str(value).strip()
+    if re.fullmatch(r"[0-9]+(?:\.[0-9]+)? ?%", text):
+        part = plain(read_number(text[:-1].strip()) / 100, 4)
+        raise ValueError(f"'{text}' is a part of a hundred, not of one. Maybe {part}")
+    return read_number(text)
 
 
 Number = Annotated[

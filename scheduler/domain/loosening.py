@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.limits import (
     AllergenRule,
+    ColdRooms,
     Cooling,
     Core,
     Count,
@@ -14,6 +15,7 @@ from scheduler.domain.limits import (
     Length,
     Measured,
     Roasts,
+    Rule,
     Temperature,
     Within,
 )
@@ -78,6 +80,10 @@ def _wider(name: str, own: Source, published: Source) -> bool:
             return _less_cooked(own, published)
         case AllergenRule(), AllergenRule():
             return own.items != published.items
+        case ColdRooms(), ColdRooms():
+            return any(_seldom(own, published, row.room) for row in (*own.rows, *published.rows))
+        case Rule(), Rule():
+            return False
     return True
 
 
@@ -95,6 +101,12 @@ def _at_most(limit: Cooling, start: Fraction, end: Fraction) -> int | None:
             if rest is not None:
                 found.append(fall.within + rest)
     return min(found, default=None)
+
+
+def _seldom(own: ColdRooms, published: ColdRooms, room: Fraction) -> bool:
+    """Is a room cleaned less often? One that is in no row is no cold room, which is stricter."""
+    mine, theirs = own.at(room), published.at(room)
+    return mine is not None and (theirs is None or mine.value > theirs.value)
 
 
 def _less_cooked(own: Roasts, published: Roasts) -> bool:

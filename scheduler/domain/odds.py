@@ -1,86 +1,12 @@
-"""Limits of food that cannot be meant: out of all range, or at odds with each other."""
+"""Limits of food at odds with each other: they cannot both be meant."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from scheduler.domain.celsius import other_unit, write_celsius
-from scheduler.domain.choices import choices
-from scheduler.domain.limits import (
-    Cooling,
-    Count,
-    Freezing,
-    Length,
-    Measured,
-    Roasts,
-    Source,
-    Temperature,
-)
-from scheduler.domain.quantity import plain
-from scheduler.domain.times import write_duration
-
 if TYPE_CHECKING:
-    from scheduler.domain.choices import Plausible
-    from scheduler.domain.limits import FoodLimits
-
-
-def implausible(food: FoodLimits) -> Iterator[tuple[str, str]]:
-    """Limits outside of what anybody can mean, by name, each with a sentence."""
-    for name, limit in food.named():
-        between = choices().plausible.get(name)
-        if between is not None:
-            for said in _outside(limit, between):
-                yield name, f"`{name}`: {said}"
-
-
-def _outside(limit: Source, between: Plausible) -> Iterator[str]:
-    degrees, times, number = _figures(limit)
-    if between.degrees is not None:
-        low, high = between.degrees
-        for one in degrees:
-            if not low <= one <= high:
-                there = f"{plain_celsius(low)} and {write_celsius(high)}"
-                maybe = other_unit(one, int(low), int(high))
-                yield f"{write_celsius(one)} is not between {there}{maybe}"
-    if between.time is not None:
-        least, most = between.time
-        for length in times:
-            if not least <= length <= most:
-                there = f"{write_duration(least)} and {write_duration(most)}"
-                yield f"{write_duration(length)} is not between {there}"
-    if between.number is not None and number is not None:
-        low, high = between.number
-        if not low <= number <= high:
-            of = "pH " if isinstance(limit, Measured) else ""
-            tenth = number / 10
-            maybe = f". Maybe '{plain(tenth, 4)}'" if of and low <= tenth <= high else ""
-            there = f"{plain(low, 4)} and {plain(high, 4)}"
-            yield f"{of}{plain(number, 4)} is not between {there}{maybe}"
-
-
-def plain_celsius(degrees: Fraction) -> str:
-    """Without the unit, which stands behind the second of two."""
-    return write_celsius(degrees).removesuffix(" °C")
-
-
-def _figures(limit: Source) -> tuple[list[Fraction], list[int], Fraction | None]:
-    """Temperatures, lengths of time, and a plain number of a limit."""
-    if isinstance(limit, Freezing):
-        return [limit.value], [limit.held], None
-    if isinstance(limit, Temperature):
-        return [limit.value], [], None
-    if isinstance(limit, Length):
-        return [], [limit.value], None
-    if isinstance(limit, Cooling):
-        ends = [t for fall in limit.windows for t in (fall.start, fall.end)]
-        return ends, [fall.within for fall in limit.windows], None
-    if isinstance(limit, Roasts):
-        return [row.core for row in limit.rows], [], None
-    if isinstance(limit, (Count, Measured)):
-        return [], [], Fraction(limit.value)
-    return [], [], None
+    from scheduler.domain.limits import Cooling, FoodLimits
 
 
 def at_odds(food: FoodLimits) -> Iterator[tuple[tuple[str, ...], str]]:

@@ -10,7 +10,7 @@ import pytest
 from scheduler.domain import choices as module
 from scheduler.domain.choices import Choices, choices
 from scheduler.domain.limits import FoodLimits
-from scheduler.domain.odds import implausible
+from scheduler.domain.plausible import doubted
 from scheduler.domain.profiles import profile
 from scheduler.domain.shipped import shipped
 from scheduler.safety.check import check
@@ -38,7 +38,9 @@ def test_every_choice_says_why_and_whose_it_is() -> None:
 
 
 def test_every_limit_with_a_figure_has_a_range_in_which_it_can_be_meant() -> None:
-    assert {*choices().plausible, "allergens"} == {*FoodLimits.model_fields}
+    places = {"cooling_to", "cooling_mixed_to", "store", "store_hot"}
+    bare = {"allergens", "clean_between", "clean_every_cold"}
+    assert ({*choices().plausible} - places) | bare == {*FoodLimits.model_fields}
 
 
 def test_hot_without_a_limit_is_the_highest_of_those_that_were_read() -> None:
@@ -77,10 +79,10 @@ def test_what_is_frozen_is_what_the_data_say(written: dict[str, Any]) -> None:
 
 def test_what_can_be_meant_is_what_the_data_say(written: dict[str, Any]) -> None:
     limits = FoodLimits.model_validate({"cold": {"value": "16 °C"}})
-    assert [name for name, _ in implausible(limits)] == ["cold"]
+    assert [doubt.inside[0] for doubt in doubted(limits)] == ["cold"]
     written["plausible"]["cold"]["degrees"] = ["-5 °C", "20 °C"]
     choices.cache_clear()
-    assert not list(implausible(limits))
+    assert not list(doubted(limits))
 
 
 @pytest.mark.parametrize("lost", ["why", "document", "evidence"])

@@ -7,7 +7,8 @@ from typing import Any
 import pytest
 
 from scheduler.domain.limits import FoodLimits
-from scheduler.domain.odds import at_odds, implausible
+from scheduler.domain.odds import at_odds
+from scheduler.domain.plausible import doubted
 from scheduler.domain.profiles import NAMES, food_limits, profile
 from scheduler.domain.reading import scenario_of
 from scheduler.safety.check import check
@@ -164,9 +165,9 @@ def test_beside_what_is_only_told_the_kitchens_own_limit_holds() -> None:
         ),
         (
             "us",
-            {"cooling": {"windows": [{"from": "5 °C", "to": "3 °C", "within": "1 h"}, *FDA]}},
-            "own_limits, cooling: `cooling`: 5 °C to 3 °C within 1 h, and at 5 °C it is cold "
-            "already; `cold` is that of the rule profile",
+            {"cooling": {"windows": [{"from": "80 °C", "to": "58 °C", "within": "1 h"}, *FDA]}},
+            "own_limits, cooling: `cooling`: 80 °C to 58 °C within 1 h, and at 57 °C it is still "
+            "kept hot; `hot` is that of the rule profile",
         ),
         (
             "house",
@@ -180,22 +181,10 @@ def test_beside_what_is_only_told_the_kitchens_own_limit_holds() -> None:
             },
             "57 °C to 21 °C within 6 h is part of 57 °C to 5 °C within 2 h, which allows less",
         ),
-        ("house", {"exposure": {"value": "0 h"}}, "0 min is not between 10 min and 1 d"),
-        ("house", {"rechill": {"value": "0 h"}}, "`rechill`: 0 min is not between"),
-        ("house", {"reheat_within": {"value": "1 min"}}, "`reheat_within`: 1 min is not between"),
-        ("house", {"clean_every": {"value": "0 min"}}, "`clean_every`: 0 min is not between"),
-        ("house", {"date_mark": {"value": 365}}, "`date_mark`: 365 is not between 1 and 90"),
-        ("house", {"cook_whole": {"value": 145}}, "Maybe °F was meant: '62.8 °C'"),
-        (
-            "house",
-            {"parasites": {"value": "20 °C", "held": "7 d"}},
-            "`parasites`: 20 °C is not between -60 and -10 °C",
-        ),
-        (
-            "house",
-            {"cooling": {"windows": [{"from": "135", "to": "41", "within": "6 h"}]}},
-            "`cooling`: 135 °C is not between -5 and 100 °C. Maybe °F was meant: '57.2 °C'",
-        ),
+        ("house", {"exposure": {"value": "0 h"}}, "own_limits, exposure, value: no time at all"),
+        ("house", {"clean_every": {"value": "0 min"}}, "clean_every, value: no time at all"),
+        ("house", {"reheat_within": {"value": "1 min"}}, "1 min is shorter than 10 min. Maybe '1 h'"),
+        ("house", {"exposure_hot": {"value": "3 d"}}, "3 d is longer than 1 d. Maybe '3 h'"),
     ],
 )
 def test_limits_that_cannot_be_meant_are_said_at_their_place(
@@ -206,7 +195,7 @@ def test_limits_that_cannot_be_meant_are_said_at_their_place(
 
 @pytest.mark.parametrize("name", NAMES)
 def test_no_published_limit_is_taken_for_a_slip_of_the_pen(name: str) -> None:
-    assert not [*implausible(profile(name).food), *at_odds(profile(name).food)]
+    assert not [*doubted(profile(name).food), *at_odds(profile(name).food)]
 
 
 def test_cold_is_colder_than_hot() -> None:
