@@ -14,8 +14,9 @@ from scheduler.safety.dates import date_marks, dates_in_plan
 from scheduler.safety.exposure import planned_out, shortest_out
 from scheduler.safety.ferments import ferments
 from scheduler.safety.finding import Finding, Standing
-from scheduler.safety.holding import hot_waits, reheating, stores
+from scheduler.safety.holding import hot_waits, stores
 from scheduler.safety.own import loosened
+from scheduler.safety.reheating import reheating, reheating_planned
 from scheduler.safety.young import barred, unguarded, unknown_age
 
 if TYPE_CHECKING:
@@ -89,6 +90,7 @@ ALWAYS_PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (conta
 """What is looked at in a plan of it whether or not the kitchen names a rule profile."""
 PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (
     cooling_planned,
+    reheating_planned,
     planned_out,
     dates_in_plan,
     cleaning.machines,
