@@ -24,8 +24,8 @@ from scheduler.heat.defaults import foods, methods, pans
 from scheduler.heat.shapes import Faces, Shape
 from scheduler.heat.temperatures import FREEZES, HOTTEST_FOOD
 
-_NOISE = 1e-6
-"""Minutes that a float may be off where the figure is whole."""
+NOISE = 1e-6
+"""Minutes that a float may be off where the figure is whole: all that anybody is forgiven."""
 
 
 class MadeOf(Word):
@@ -233,4 +233,4 @@ def estimate(cool: CoolDown) -> int | Never:
 
 def whole(minutes: float) -> int:
     """Up to whole minutes."""
-    return ceil(minutes - _NOISE)
+    return ceil(minutes - NOISE)
