@@ -273,6 +273,10 @@ class ColdRooms(Source):
 
     rows: tuple[ColdRoom, ...] = Field(min_length=1, description="From the coldest to the warmest.")
 
+    def __str__(self) -> str:
+        rows = (f"at {write_celsius(r.room)} every {write_duration(r.every)}" for r in self.rows)
+        return ", ".join(rows)
+
     @model_validator(mode="after")
     def _in_order(self) -> ColdRooms:
         for a, b in zip(self.rows, self.rows[1:], strict=False):

@@ -68,6 +68,10 @@ LOOSER: list[tuple[str, str, Words, str, str]] = [
     ("date_mark_beyond", "us", {"value": "2 d"}, "2 d", "1 d"),
     ("acid", "us", {"value": "4.8"}, "4.8", "4.6"),
     ("clean_every", "us", {"value": "5 h"}, "5 h", "4 h"),
+    (
+        "clean_every_cold", "us", {"rows": [{"room": "10 °C", "every": "24 h"}]},
+        "at 10 °C", "at 5 °C",
+    ),
     ("cooling", "anz", {"windows": FDA}, "57 °C to 21 °C within 2 h", "60 °C to 21 °C within 2 h"),
     ("cooling", "us", {"windows": FDA[1:]}, "57 °C to 5 °C", "57 °C to 21 °C within 2 h"),
     ("cooling_mixed", "us", {"windows": FDA}, "57 °C to 21 °C", "21 °C to 5 °C within 4 h"),
@@ -122,6 +126,7 @@ STRICTER: list[tuple[str, str, Words]] = [
     ("cooling", "us", {"windows": FSANZ}),
     ("roasts", "us", rows(SEVEN_LOGS)),
     ("rechill", "us", {"value": "2 h"}),
+    ("clean_every_cold", "us", {"rows": [{"room": "5 °C", "every": "12 h"}]}),
 ]
 
 
