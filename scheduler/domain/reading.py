@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from scheduler.domain.base import SCHEMA
 from scheduler.domain.checks import CHECKS
-from scheduler.domain.draft import draft_of
+from scheduler.domain.draft import Draft, draft_of
 from scheduler.domain.problems import BadInput, Problem, nearest, readable
 from scheduler.domain.scenario import Scenario
 from scheduler.domain.tree import Node, Refused, tree_of
@@ -72,7 +73,69 @@ def scenario_of(document: dict[str, Any], name: str = "scenario") -> Scenario:
     return _checked(root, problems + _absent(root), False)
 
 
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One document of a scenario that is kept apart from the others.
+
+    Attributes
+    ----------
+    key : str
+        Where it belongs: the kitchen, the week, or one entry of a list.
+    name : str
+        What it is called where a file would stand.
+    data : dict
+        Plain data, as in `Scenario.document`.
+    """
+
+    key: Literal["kitchen", "components", "dishes", "week"]
+    name: str
+    data: Any
+
+
+def draft_of_parts(parts: Sequence[Part]) -> Draft:
+    """Check documents together, as far as they are there: a kitchen without a week, too.
+
+    Entries of `as_written` are in the order of the parts.
+
+    Raises
+    ------
+    BadInput
+        With every mistake that was found, each in the document in which it is.
+    """
+    trees, problems = [], []
+    for part in parts:
+        try:
+            tree = tree_of(part.data, part.name)
+        except Refused as refused:
+            problems.append(refused.problem)
+        else:
+            inside = Node([tree], part.name) if part.key in _LISTS else tree
+            trees.append(Node({part.key: inside}, part.name))
+    root, more = _together(trees, "")
+    return _draft(root, problems + more, bool(problems))
+
+
+def scenario_of_parts(parts: Sequence[Part], name: str = "scenario") -> Scenario:
+    """Check documents that make a whole scenario.
+
+    Raises
+    ------
+    BadInput
+        With every mistake that was found; also where a kitchen, a week or every dish is missing.
+    """
+    absent = _absent(Node({part.key: Node(None, name) for part in parts}, name))
+    if absent:
+        raise BadInput(absent)
+    draft = draft_of_parts(parts)
+    return Scenario.of(draft.kitchen, *draft.as_written)
+
+
 def _checked(root: Node, problems: list[Problem], unread: bool) -> Scenario:
+    draft = _draft(root, problems, unread)
+    return Scenario.of(draft.kitchen, *draft.as_written)
+
+
+def _draft(root: Node, problems: list[Problem], unread: bool) -> Draft:
     draft, wrong = draft_of(root)
     problems = problems + wrong
     if not unread:
@@ -80,7 +143,7 @@ def _checked(root: Node, problems: list[Problem], unread: bool) -> Scenario:
             problems += check(draft)
     if problems:
         raise BadInput(problems)
-    return Scenario.of(draft.kitchen, *draft.as_written)
+    return draft
 
 
 def _documents(folder: Path) -> tuple[list[Node], list[Problem]]:
