@@ -33,7 +33,7 @@ from scheduler.book.saving import Seen, no_such, parts_of, ready
 from scheduler.book.tables import kitchens as kitchens_table
 from scheduler.book.tables import revisions, wall
 from scheduler.book.telling import document
-from scheduler.book.uses import reached
+from scheduler.book.uses import belonging, reached
 from scheduler.domain.reading import scenario_of_parts
 from scheduler.domain.scenario import Scenario
 from scheduler.domain.times import read_moment
@@ -225,6 +225,8 @@ def scenario(
 ) -> Scenario:
     """Read kitchen, recipes and a week as one checked scenario.
 
+    Components that neither a dish nor this week needs are left out.
+
     Parameters
     ----------
     made_from : iterable of (kind, id, number), optional
@@ -282,12 +284,9 @@ def changed_since(
         then = {r.key: r for r in _as_of(connection, who.kitchen, numbers)}
         now = heads_of(connection, who.kitchen)
     before = {key: r.body for key, r in then.items() if r.body is not None}
-    after = {
-        key: r.body
-        for key, r in now.items()
-        if r.body is not None and (r.kind != "week" or key in then)
-    }
-    concerned = reached(before) | reached(after)
+    after = {key: r.body for key, r in now.items() if r.body is not None}
+    begin = [key for key in then if key[0] in ("kitchen", "week")]
+    concerned = reached(before, begin) | reached(after, begin)
     found: list[Difference] = []
     for key in [*before, *sorted(after.keys() - before.keys())]:
         if key in concerned:
@@ -311,13 +310,13 @@ def _row(one: Revision) -> dict[str, object]:
 
 
 def _newest(connection: Connection, kitchen: str, week: str) -> list[Revision]:
-    """Kitchen, recipes and a week, in the order of a scenario."""
+    """The documents of a week's scenario, in its order."""
     found = {key: r for key, r in heads_of(connection, kitchen).items() if r.body is not None}
     if ("week", week) not in found:
         there = [id for kind, id in found if kind == "week"]
         raise NotThere(no_such("week", week, there))
-    one = {key: r for key, r in found.items() if r.kind != "week" or r.id == week}
-    return in_order(connection, kitchen, week, one)
+    mine = belonging({key: r.body or {} for key, r in found.items()}, week)
+    return in_order(connection, kitchen, week, {key: found[key] for key in mine})
 
 
 def _as_of(connection: Connection, kitchen: str, numbers: Numbers) -> Iterable[Revision]:

@@ -14,7 +14,7 @@ from scheduler.book.errors import BookError, InUse, NotThere
 from scheduler.book.matching import same
 from scheduler.book.revisions import KINDS, Body, Change, Key, Revision
 from scheduler.book.telling import document
-from scheduler.book.uses import names_of, uses
+from scheduler.book.uses import belonging, names_of, uses
 from scheduler.domain.base import Word
 from scheduler.domain.kitchen import Kitchen
 from scheduler.domain.problems import BadInput, Problem, nearest
@@ -228,15 +228,20 @@ def _checked(
         if live:
             raise NotThere(f"The book has no kitchen {kitchen}; save it first, or with the rest.")
         return
-    weeks: list[str | None] = [key[1] for key in new if key[0] == "week" and key in live]
+    weeks = [key[1] for key in new if key[0] == "week" and key in live]
     if week is not None and week not in weeks and ("week", week) not in new:
         if ("week", week) not in live:
             known = [id for kind, id in live if kind == "week"]
             raise NotThere(no_such("week", week, known))
         weeks.append(week)
     problems = _misnamed(new)
-    for one in weeks or [None]:
+    looked = frozenset[Key]()
+    for one in weeks:
+        looked |= belonging(live, one)
         problems += _mistakes(live, one)
+    recipes = belonging(live, None)
+    if not weeks or (not recipes <= looked and any(kind != "week" for kind, _ in new)):
+        problems += _mistakes(live, None)
     if problems:
         raise BadInput(problems)
 
@@ -264,11 +269,12 @@ def _misnamed(new: Mapping[Key, Body | None]) -> list[Problem]:
 
 
 def parts_of(documents: Mapping[Key, Body], week: str | None) -> list[Part]:
-    """The documents of a scenario: everything but the other weeks."""
+    """The documents of a week's scenario, or kitchen and recipes without one, to be checked."""
+    mine = belonging(documents, week)
     return [
-        Part(_PARTS[kind], document(kind, id), body)
-        for (kind, id), body in documents.items()
-        if kind != "week" or id == week
+        Part(_PARTS[key[0]], document(*key), body)
+        for key, body in documents.items()
+        if key in mine
     ]
 
 

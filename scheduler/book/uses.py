@@ -54,15 +54,15 @@ def _named(path: Path, value: Any) -> Iterator[tuple[Path, str]]:
             yield from _named((*path, key), one)
 
 
-def reached(bodies: Mapping[Key, Body]) -> frozenset[Key]:
-    """The kitchen, every week, and each recipe that these need, however far down."""
+def reached(bodies: Mapping[Key, Body], begin: Iterable[Key]) -> frozenset[Key]:
+    """Some documents and each recipe that they need, however far down."""
     by_name = {
         name: key
         for key, body in bodies.items()
         if key[0] in ("component", "dish")
         for name in names_of(body)
     }
-    todo = [key for key in bodies if key[0] in ("kitchen", "week")]
+    todo = [key for key in begin if key in bodies]
     found = set(todo)
     while todo:
         for name in needed(bodies[todo.pop()]):
@@ -71,3 +71,15 @@ def reached(bodies: Mapping[Key, Body]) -> frozenset[Key]:
                 found.add(key)
                 todo.append(key)
     return frozenset(found)
+
+
+def belonging(bodies: Mapping[Key, Body], week: str | None) -> frozenset[Key]:
+    """The documents of a week's scenario, or the kitchen and all recipes where there is none.
+
+    Components that no dish needs, and not this week either, stay in the book:
+    in a folder they would be a mistake, in a book they wait, or are another week's.
+    """
+    if week is None:
+        return frozenset(key for key in bodies if key[0] != "week")
+    begin = [key for key in bodies if key[0] in ("kitchen", "dish") or key == ("week", week)]
+    return reached(bodies, begin)

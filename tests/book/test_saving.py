@@ -160,6 +160,25 @@ def test_a_recipe_is_checked_with_the_week_in_which_it_is_edited(kept: Book) -> 
         scenario(kept, ADA, WEEK)
 
 
+def test_a_recipe_that_only_another_week_needs_is_in_no_weeks_way(kept: Book) -> None:
+    # In a folder it would be a mistake that no dish takes it.
+    roast = copy.deepcopy(SOUP) | {"id": "lentil-soup"}
+    wrong = copy.deepcopy(roast) | {"section": "attic"}
+    with pytest.raises(BadInput, match="unknown section 'attic'"):
+        save(kept, ADA, [Change("component", "lentil-soup", wrong, 0)], week=WEEK)
+    save(kept, ADA, [Change("component", "lentil-soup", roast, 0)], week=WEEK)
+    assert "lentil-soup" not in scenario(kept, ADA, WEEK).component
+    other = parts(FIRST)["week", WEEK] | {"id": "may"}
+    other["events"][0]["menu"][0]["diets"] = [
+        {"id": "no-peas", "count": 3, "swap": {"pea-soup": "lentil-soup"}}
+    ]
+    save(kept, ADA, [Change("week", "may", other, 0)])
+    assert "lentil-soup" in scenario(kept, ADA, "may").component
+    assert "lentil-soup" not in scenario(kept, ADA, WEEK).component
+    with pytest.raises(InUse, match="week may"):
+        save(kept, ADA, [Change("component", "lentil-soup", None, 1)])
+
+
 def test_a_new_kitchen_is_saved_before_it_has_recipes_or_a_week(book: Book) -> None:
     there = parts(FIRST)
     kitchen = there["kitchen", "corner-house"]
