@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
-from datetime import datetime
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, select
 
 from scheduler.book.differences import Difference, differences
 from scheduler.book.errors import NotThere
+from scheduler.book.listing import KeptKitchen as KeptKitchen
+from scheduler.book.listing import KeptWeek as KeptWeek
+from scheduler.book.listing import kitchens as kitchens
+from scheduler.book.listing import weeks as weeks
 from scheduler.book.opening import Book
 from scheduler.book.revisions import Body as Body
 from scheduler.book.revisions import Change as Change
@@ -26,47 +28,15 @@ from scheduler.book.revisions import (
     numbers_of,
     revisions_of,
 )
-from scheduler.book.roles import CHEF, EVERYBODY, LEADS, Who, may
+from scheduler.book.roles import CHEF, LEADS, Who, may
 from scheduler.book.saving import Clash as Clash
 from scheduler.book.saving import Newer as Newer
 from scheduler.book.saving import Seen, no_such, parts_of, ready
-from scheduler.book.tables import kitchens as kitchens_table
 from scheduler.book.tables import revisions, wall
 from scheduler.book.telling import document
 from scheduler.book.uses import belonging, reached
 from scheduler.domain.reading import scenario_of_parts
 from scheduler.domain.scenario import Scenario
-from scheduler.domain.times import read_moment
-
-
-@dataclass(frozen=True, slots=True)
-class KeptWeek:
-    """A week of a kitchen.
-
-    Attributes
-    ----------
-    starts, ends : datetime
-        The kitchen's wall clock.
-    number : int
-        Its newest revision, and by whom and when it was saved.
-    """
-
-    id: str
-    name: str
-    starts: datetime
-    ends: datetime
-    number: int
-    who: str
-    at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class KeptKitchen:
-    """A kitchen of the book, and since when it is in it."""
-
-    id: str
-    name: str
-    since: datetime
 
 
 @may(CHEF)
@@ -182,43 +152,6 @@ def history(book: Book, who: Who, kind: Kind, id: str) -> tuple[Revision, ...]:
     return found
 
 
-@may(EVERYBODY)
-def weeks(book: Book, who: Who) -> tuple[KeptWeek, ...]:
-    """List the weeks of the kitchen, by when they start."""
-    with book.reading() as connection:
-        found = heads_of(connection, who.kitchen, ("week",))
-    listed = [
-        KeptWeek(
-            r.id, r.body.get("name") or r.id, read_moment(r.body["starts"]),
-            read_moment(r.body["ends"]), r.number, r.who, r.at,
-        )
-        for r in found.values()
-        if r.body is not None
-    ]  # fmt: skip
-    return tuple(sorted(listed, key=lambda w: (w.starts, w.id)))
-
-
-@may(EVERYBODY)
-def kitchens(book: Book, who: Who) -> tuple[KeptKitchen, ...]:
-    """List the kitchens of the book."""
-    newest = (
-        select(revisions.c.kitchen, func.max(revisions.c.number).label("number"))
-        .where(revisions.c.kind == "kitchen")
-        .group_by(revisions.c.kitchen)
-        .subquery()
-    )
-    asked = (
-        select(revisions.c.kitchen, revisions.c.body, kitchens_table.c.since)
-        .join(newest, revisions.c.kitchen == newest.c.kitchen)
-        .join(kitchens_table, kitchens_table.c.id == revisions.c.kitchen)
-        .where(revisions.c.kind == "kitchen", revisions.c.number == newest.c.number)
-    )
-    with book.reading() as connection:
-        rows = [row for row in connection.execute(asked) if row.body is not None]
-    found = [KeptKitchen(r.kitchen, r.body.get("name") or r.kitchen, r.since) for r in rows]
-    return tuple(sorted(found, key=lambda k: k.id))
-
-
 @may(LEADS)
 def scenario(
     book: Book, who: Who, week: str, made_from: Iterable[Sequence[object]] | None = None
@@ -247,7 +180,7 @@ def scenario(
     bodies = {r.key: r.body for r in found if r.body is not None}
     if ("week", week) not in bodies:
         raise NotThere(f"week {week} is not among these revisions.")
-    return scenario_of_parts(parts_of(bodies, week), document("week", week))
+    return scenario_of_parts(parts_of(bodies), document("week", week))
 
 
 @may(LEADS)

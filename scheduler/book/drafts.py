@@ -99,7 +99,7 @@ def draft(book: Book, who: Who, form: str) -> Draft:
 
 @may(EVERYBODY)
 def drop_draft(book: Book, who: Who, form: str) -> None:
-    """Throw away what one has left in a form; nothing where there is none."""
+    """Throw away what one has left in a form."""
     with book.writing() as connection:
         connection.execute(table.delete().where(_of(who, form)))
 

@@ -237,17 +237,19 @@ def _checked(
     problems = _misnamed(new)
     looked = frozenset[Key]()
     for one in weeks:
-        looked |= belonging(live, one)
-        problems += _mistakes(live, one)
-    recipes = belonging(live, None)
-    if not weeks or (not recipes <= looked and any(kind != "week" for kind, _ in new)):
-        problems += _mistakes(live, None)
+        mine = belonging(live, one)
+        looked |= mine
+        problems += _mistakes({key: live[key] for key in live if key in mine}, one)
+    # What no week of these needs is looked at as well, where it can have come to matter.
+    recipes = {key: body for key, body in live.items() if key[0] != "week"}
+    if not weeks or (not recipes.keys() <= looked and any(kind != "week" for kind, _ in new)):
+        problems += _mistakes(recipes, None)
     if problems:
         raise BadInput(problems)
 
 
-def _mistakes(live: Bodies, week: str | None) -> tuple[Problem, ...]:
-    parts = parts_of(live, week)
+def _mistakes(documents: Bodies, week: str | None) -> tuple[Problem, ...]:
+    parts = parts_of(documents)
     try:
         if week is None:
             draft_of_parts(parts)
@@ -268,14 +270,9 @@ def _misnamed(new: Mapping[Key, Body | None]) -> list[Problem]:
     return found
 
 
-def parts_of(documents: Mapping[Key, Body], week: str | None) -> list[Part]:
-    """The documents of a week's scenario, or kitchen and recipes without one, to be checked."""
-    mine = belonging(documents, week)
-    return [
-        Part(_PARTS[key[0]], document(*key), body)
-        for key, body in documents.items()
-        if key in mine
-    ]
+def parts_of(documents: Mapping[Key, Body]) -> list[Part]:
+    """Documents that are to be checked together, in their order."""
+    return [Part(_PARTS[key[0]], document(*key), body) for key, body in documents.items()]
 
 
 def no_such(kind: str, id: str, known: Sequence[str]) -> str:

@@ -14,7 +14,7 @@ _NAMES = ("component", "dish")
 """Fields that name a recipe, wherever they stand."""
 _LISTS = ("not_beside",)
 _PAIRS = ("swap",)
-Path = tuple[str | Entry, ...]
+Path = tuple[str | int, ...]
 
 
 def names_of(body: Body) -> frozenset[str]:
@@ -28,7 +28,7 @@ def uses(body: Body, names: Iterable[str]) -> tuple[str, ...]:
     """Where a document names one of some recipes, in its own words."""
     wanted = frozenset(names)
     found = (path for path, name in _named((), body) if name in wanted)
-    return tuple(dict.fromkeys(place(path) for path in found))
+    return tuple(dict.fromkeys(place(_in_words(body, path)) for path in found))
 
 
 def needed(body: Body) -> frozenset[str]:
@@ -38,8 +38,8 @@ def needed(body: Body) -> frozenset[str]:
 
 def _named(path: Path, value: Any) -> Iterator[tuple[Path, str]]:
     if isinstance(value, list):
-        for entry, one in entries(matched(value), value).items():
-            yield from _named((*path, entry), one)
+        for i, one in enumerate(value):
+            yield from _named((*path, i), one)
         return
     if not isinstance(value, dict):
         return
@@ -50,8 +50,21 @@ def _named(path: Path, value: Any) -> Iterator[tuple[Path, str]]:
             yield from (((*path, key), str(name)) for name in one)
         elif key in _PAIRS and isinstance(one, dict):
             yield from (((*path, key), str(name)) for pair in one.items() for name in pair)
-        else:
+        elif isinstance(one, (dict, list)):
             yield from _named((*path, key), one)
+
+
+def _in_words(body: Body, path: Path) -> tuple[str | Entry, ...]:
+    """A path with entries of lists by what they are known by."""
+    found: list[str | Entry] = []
+    here: Any = body
+    for part in path:
+        if isinstance(part, int):
+            found.append(list(entries(matched(here), here))[part])
+        else:
+            found.append(part)
+        here = here[part]
+    return tuple(found)
 
 
 def reached(bodies: Mapping[Key, Body], begin: Iterable[Key]) -> frozenset[Key]:
@@ -73,13 +86,11 @@ def reached(bodies: Mapping[Key, Body], begin: Iterable[Key]) -> frozenset[Key]:
     return frozenset(found)
 
 
-def belonging(bodies: Mapping[Key, Body], week: str | None) -> frozenset[Key]:
-    """The documents of a week's scenario, or the kitchen and all recipes where there is none.
+def belonging(bodies: Mapping[Key, Body], week: str) -> frozenset[Key]:
+    """The documents of a week's scenario.
 
     Components that no dish needs, and not this week either, stay in the book:
     in a folder they would be a mistake, in a book they wait, or are another week's.
     """
-    if week is None:
-        return frozenset(key for key in bodies if key[0] != "week")
     begin = [key for key in bodies if key[0] in ("kitchen", "dish") or key == ("week", week)]
     return reached(bodies, begin)

@@ -31,12 +31,11 @@ RECIPES = [
 def test_what_the_check_would_miss_is_in_use_and_nothing_else(name: str, key: Key) -> None:
     documents = dict(SCENARIOS[name])
     gone = documents.pop(key)
-    week = next(id for kind, id in documents if kind == "week")
     names = names_of(gone)
     found = [k for k, body in documents.items() if uses(body, names)]
     missed = False
     try:
-        scenario_of_parts(parts_of(documents, week))
+        scenario_of_parts(parts_of(documents))
     except BadInput as bad:
         missed = any(f"'{one}'" in str(bad) for one in names)
     assert bool(found) == missed
