@@ -125,15 +125,18 @@ def revision(book: Book, who: Who, kind: Kind, id: str, number: int | None = Non
     ------
     NotThere
     """
-    found = history(book, who, kind, id)
-    if number is None:
-        return found[-1]
-    if not 1 <= number <= len(found):
+    with book.reading() as connection:
+        last = numbers_of(connection, who.kitchen)
+        if (kind, id) not in last:
+            raise NotThere(no_such(kind, id, [i for k, i in last if k == kind]))
+        wanted = last[kind, id] if number is None else number
+        found = chosen(connection, who.kitchen, [(kind, id, wanted)])
+    if not found:
         raise NotThere(
             f"There is no revision {number} of {document(kind, id)}; the newest is "
-            f"{found[-1].number}."
+            f"{last[kind, id]}."
         )
-    return found[number - 1]
+    return found[kind, id]
 
 
 @may(LEADS)

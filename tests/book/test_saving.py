@@ -68,6 +68,11 @@ def test_who_saved_what_and_when_is_known_for_good(address: str) -> None:
     assert told == [(1, "ada", 5), (2, "bo", 4)]
     assert revision(with_clock, ADA, "component", "pea-soup").body == soup("55 min")
     assert revision(with_clock, ADA, "component", "pea-soup", 1).body == SOUP
+    with pytest.raises(NotThere, match="no revision 3 of recipe pea-soup; the newest is 2"):
+        revision(with_clock, ADA, "component", "pea-soup", 3)
+    for read in (revision, history):
+        with pytest.raises(NotThere, match=r"no recipe pea-sup\. Maybe 'pea-soup'"):
+            read(with_clock, ADA, "component", "pea-sup")
     with_clock.close()
 
 
