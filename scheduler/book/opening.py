@@ -97,10 +97,7 @@ def open_book(where: str | None = None, clock: Callable[[], datetime] = wall_clo
     """
     from scheduler.book.migrate import migrate
 
-    url = url_of(where)
-    if url.get_backend_name() == "sqlite":
-        look_at(Path(str(url.database)))
-    book = Book(engine_of(url), clock)
+    book = unmade(where, clock)
     try:
         migrate(book)
         if book.lite:
@@ -118,6 +115,20 @@ def _read_while_written(book: Book) -> None:
         assert isinstance(ask, sqlite3.Connection)
         if ask.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
             ask.execute("PRAGMA journal_mode = WAL").close()
+
+
+def unmade(where: str | None = None, clock: Callable[[], datetime] = wall_clock) -> Book:
+    """A book that may not be there yet, or be older: for making one, not for using it.
+
+    Raises
+    ------
+    BookError
+        Where it is no book.
+    """
+    url = url_of(where)
+    if url.get_backend_name() == "sqlite":
+        look_at(Path(str(url.database)))
+    return Book(engine_of(url), clock)
 
 
 def look_at(path: Path) -> None:

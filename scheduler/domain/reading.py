@@ -19,6 +19,25 @@ from scheduler.domain.yaml_text import MOST_BYTES, read_file
 MOST_FILES = 300
 _ONCE = ("kitchen", "week")
 _LISTS = ("components", "dishes")
+_KINDS = {"kitchen": "kitchen", "components": "component", "dishes": "dish", "week": "week"}
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenFile:
+    """A file of a written week.
+
+    Attributes
+    ----------
+    name : str
+    text : str
+        As it stands there, to the byte in UTF-8.
+    holds : tuple of (str, str)
+        What is written in it, in its order: kitchen, component, dish or week, and its id.
+    """
+
+    name: str
+    text: str
+    holds: tuple[tuple[str, str], ...]
 
 
 def read_scenario(folder: Path) -> Scenario:
@@ -35,7 +54,25 @@ def read_scenario(folder: Path) -> Scenario:
     BadInput
         With every mistake that was found, each with file, line and column.
     """
-    documents, problems = _documents(folder)
+    return read_written(folder)[0]
+
+
+def read_written(folder: Path) -> tuple[Scenario, tuple[WrittenFile, ...]]:
+    """Read a folder, and keep what stood in its files.
+
+    Returns
+    -------
+    Scenario
+    tuple of WrittenFile
+        In the order in which they are read.
+
+    Raises
+    ------
+    BadInput
+        As `read_scenario`.
+    """
+    texts: list[str] = []
+    documents, problems = _documents(folder, texts)
     root, more = _together(documents, str(folder))
     unread = bool(problems)
     problems += more
@@ -44,7 +81,17 @@ def read_scenario(folder: Path) -> Scenario:
             problems += _absent(root)
         if not documents:
             raise BadInput(problems)
-    return _checked(root, problems, unread)
+    read = _checked(root, problems, unread)
+    return read, tuple(map(_written, documents, texts))
+
+
+def _written(tree: Node, text: str) -> WrittenFile:
+    holds: list[tuple[str, str]] = []
+    for key, node in _dict(tree).items():
+        entries = [one for _, one in node.items()] if key in _LISTS else [node]
+        ids = [one.child("id") for one in entries if key != "schema"]
+        holds += [(_KINDS[key], str(one.value)) for one in ids if one is not None]
+    return WrittenFile(Path(tree.file).name, text, tuple(holds))
 
 
 def scenario_of(document: dict[str, Any], name: str = "scenario") -> Scenario:
@@ -146,7 +193,7 @@ def _draft(root: Node, problems: list[Problem], unread: bool) -> Draft:
     return draft
 
 
-def _documents(folder: Path) -> tuple[list[Node], list[Problem]]:
+def _documents(folder: Path, texts: list[str]) -> tuple[list[Node], list[Problem]]:
     try:
         names = sorted(os.listdir(folder))
     except FileNotFoundError:
@@ -172,10 +219,11 @@ def _documents(folder: Path) -> tuple[list[Node], list[Problem]]:
         if raw is not None:
             left -= len(raw)
             tree, problem = read_file(raw, str(file))
-        if tree is not None:
+        if raw is not None and tree is not None:
             problem = _version(tree)
             if problem is None:
                 documents.append(tree)
+                texts.append(raw.decode())
         if problem is not None:
             problems.append(problem)
     return documents, problems
