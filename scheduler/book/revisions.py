@@ -12,7 +12,9 @@ from sqlalchemy import Connection, Row, Select, func, select, tuple_
 from sqlalchemy.exc import IntegrityError
 
 from scheduler.book.columns import canonical
-from scheduler.book.tables import kitchens, revisions, sources
+from scheduler.book.layout import laid_out
+from scheduler.book.sources import imported
+from scheduler.book.tables import kitchens, revisions
 
 Kind = Literal["kitchen", "component", "dish", "week"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
@@ -138,18 +140,12 @@ def chosen(
 def in_order(
     connection: Connection, kitchen: str, week: str, documents: Mapping[Key, Revision]
 ) -> list[Revision]:
-    """Documents as a scenario has them: recipes as the files they came from, then by id."""
-    files = select(sources.c.holds).where(
-        sources.c.kitchen == kitchen, sources.c.week == week
-    )
-    held = connection.execute(files.order_by(sources.c.place, sources.c.file)).scalars()
-    places: dict[Any, int] = {}
-    for kind, id, _ in (one for holds in held for one in holds):
-        places.setdefault((kind, id), len(places))
-    last = len(places)
+    """Documents as a scenario has them: recipes as in the folder that they would be exported to."""
+    pages = laid_out(imported(connection, kitchen, week), documents.keys())
+    keys = (key for page in pages for key in page.keys)
+    places = {key: place for place, key in enumerate(keys)}
     return sorted(
-        documents.values(),
-        key=lambda r: (KINDS.index(r.kind), places.get(r.key, last), r.id),
+        documents.values(), key=lambda r: (KINDS.index(r.kind), places[r.key])
     )
 
 
