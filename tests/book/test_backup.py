@@ -6,6 +6,8 @@ import hashlib
 import json
 import os
 import random
+import subprocess
+import sys
 import zipfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -293,3 +295,34 @@ def test_a_backup_of_an_older_shape_comes_into_the_newest(
     }
     with pytest.raises(Exception, match="only added to"), book.writing() as connection:
         connection.exec_driver_sql("DELETE FROM record")
+
+
+def test_where_there_is_no_room_there_is_no_backup_and_the_older_one_stays(
+    saved: Path, tmp_path: Path
+) -> None:
+    resource = pytest.importorskip("resource")
+    source = open_book(str(tmp_path / "source.sqlite"))
+    noise = random.Random(1).randbytes(300_000).hex()  # what cannot be packed into less
+    with source.writing() as connection:
+        plan = ROWS["plans"][0] | {"number": 11, "body": noise}
+        connection.execute(metadata.tables["plans"].insert(), plan)
+    source.close()
+    script = (
+        "import signal, sys\n"
+        "from pathlib import Path\n"
+        "from scheduler.book.backup import backup\n"
+        "from scheduler.book.opening import open_book\n"
+        "from tests.book.test_backup import CHEF\n"
+        "signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"
+        "try: backup(open_book(sys.argv[1]), CHEF, Path(sys.argv[2]))\n"
+        "except Exception as error: print(type(error).__name__, error)\n"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", script, tmp_path / "source.sqlite", tmp_path / "new.zip"],
+        capture_output=True, encoding="utf-8", check=True,
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (200_000, 200_000)),
+    )  # fmt: skip
+    assert ran.stdout.startswith("BookError The backup"), ran.stderr
+    assert "file too large; there is none" in ran.stdout
+    assert [n for n in os.listdir(tmp_path) if "zip" in n] == ["book.zip"]
+    checked(saved)

@@ -105,7 +105,7 @@ def test_what_cannot_be_is_said_in_a_line(
     [
         ("export", "first-week", "out"), ("backup", "a.zip"), ("work", "stored:first-week"),
         ("code",),
-    ],  # fmt: skip
+    ],
 )
 def test_without_a_book_it_is_said_how_one_begins(
     tmp_path: Path, where: str, arguments: tuple[str, ...]
