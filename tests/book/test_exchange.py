@@ -17,7 +17,7 @@ from scheduler.book.roles import Role, Who
 from scheduler.domain.finding import find_scenario, shipped
 from scheduler.domain.problems import BadInput
 from scheduler.domain.reading import read_scenario, read_written
-from tests.book.kitchens import document
+from tests.book.kitchens import document, new
 
 FIRST = document("first-week")
 WHO = Who("corner-house", "ada", Role.CHEF)
@@ -107,14 +107,24 @@ def test_new_recipes_get_files_of_their_own_with_names_that_every_system_writes(
     kept: Book, tmp_path: Path
 ) -> None:
     soup = next(d for d in FIRST["dishes"] if d["id"] == "cold-soup")
-    new = [Change("dish", id, soup | {"id": id}, 0) for id in ("con", "lpt1", "x" * 60)]
-    save(kept, WHO, new, "first-week")
+    more = [Change("dish", id, soup | {"id": id}, 0) for id in ("con", "lpt1", "x" * 60)]
+    save(kept, WHO, more, "first-week")
     exported(kept, tmp_path / "out")
     names = {n for n in texts(tmp_path / "out") if n.startswith("dish-")}
     assert names == {"dish-con.yaml", "dish-lpt1.yaml", f"dish-{'x' * 60}.yaml"}
     # What is planned from the book and what is read from the folder is one and the same.
     stored = scenario(kept, WHO, "first-week")
     assert read_scenario(tmp_path / "out").sha256() == stored.sha256()
+
+
+def test_an_import_that_was_cut_off_after_its_documents_is_mended_by_the_next(
+    book: Book, folder: Path, tmp_path: Path
+) -> None:
+    save(book, WHO, new(FIRST))
+    before = heads(book, WHO)
+    assert imported(book, folder) == Imported((), (), True, ())
+    assert heads(book, WHO) == before
+    assert exported(book, tmp_path / "out").anew == ()
 
 
 def test_what_is_edited_in_the_folder_becomes_a_new_revision(kept: Book, folder: Path) -> None:
