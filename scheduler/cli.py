@@ -30,10 +30,17 @@ app = typer.Typer(
 
 ScenarioNames = Annotated[
     list[str],
-    typer.Argument(metavar="SCENARIO", help="Folders with a written week, or shipped names."),
+    typer.Argument(
+        metavar="SCENARIO",
+        help="Folders with a written week, shipped names, or stored:WEEK of the book.",
+    ),
 ]
 ScenarioName = Annotated[
-    str, typer.Argument(metavar="SCENARIO", help="A folder with a written week, or a shipped name.")
+    str,
+    typer.Argument(
+        metavar="SCENARIO",
+        help="A folder with a written week, a shipped name, or stored:WEEK of the book.",
+    ),
 ]
 PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="A plan file.")]
 
@@ -150,6 +157,71 @@ def code(
     from scheduler.commands.code import code as command
 
     _run(lambda: command(person, role, withdraw, kitchen))
+
+
+@app.command(name="import")
+def import_(
+    folder: Annotated[
+        str,
+        typer.Argument(metavar="FOLDER", help="A folder with a written week, or a shipped name."),
+    ],
+    over: Annotated[
+        bool, typer.Option("--over", help="Also where the book has newer revisions.")
+    ] = False,
+) -> None:
+    """Save a written week in the book: kitchen, recipes, week, and the text of its files."""
+    from scheduler.commands.exchange import bring_in
+
+    _run(lambda: bring_in(folder, over))
+
+
+@app.command()
+def export(
+    week: Annotated[str, typer.Argument(metavar="WEEK", help="A week of the book.")],
+    folder: Annotated[
+        Path, typer.Argument(metavar="FOLDER", help="A new folder, or one exported before.")
+    ],
+    kitchen: Annotated[str | None, typer.Option(help="Which, where the book has several.")] = None,
+    over: Annotated[
+        bool,
+        typer.Option("--over", help="Files that no export wrote go aside, into a folder there."),
+    ] = False,
+) -> None:
+    """Write a week of the book into a folder; files that nobody has changed as they were."""
+    from scheduler.commands.exchange import take_out
+
+    _run(lambda: take_out(week, folder, kitchen, over))
+
+
+@app.command()
+def backup(
+    file: Annotated[Path, typer.Argument(metavar="FILE.zip", help="A new file.")],
+    with_secrets: Annotated[
+        bool, typer.Option("--with-secrets", help="With codes and sign-ins.")
+    ] = False,
+) -> None:
+    """Write the whole book into one file, from which it can be restored."""
+    from scheduler.commands.backup import backup as command
+
+    _run(lambda: command(file, with_secrets))
+
+
+@app.command()
+def restore(
+    file: Annotated[Path, typer.Argument(metavar="FILE.zip", help="A backup.")],
+) -> None:
+    """Restore a backup into a book in which there is nothing yet."""
+    from scheduler.commands.backup import restore as command
+
+    _run(lambda: command(file))
+
+
+@app.command()
+def book() -> None:
+    """Show where the book is, and what is in it."""
+    from scheduler.commands.backup import page as command
+
+    _run(command)
 
 
 def _version(wanted: bool) -> None:

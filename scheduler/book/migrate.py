@@ -6,6 +6,7 @@ import os
 import sqlite3
 from contextlib import closing, suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, inspect, text
 
@@ -14,6 +15,9 @@ from scheduler.book.errors import BookError
 from scheduler.book.failing import said
 from scheduler.book.opening import MARK, Book, engine_of, only_ours
 from scheduler.book.tables import SCHEMA
+
+if TYPE_CHECKING:
+    from alembic.config import Config
 
 _SCRIPTS = Path(__file__).resolve().parent / "migrations"
 VERSIONS: tuple[Path, ...] = (_SCRIPTS / "versions",)
@@ -45,21 +49,18 @@ def migrate(book: Book) -> None:
         with said(book.where), engine.connect() as connection:
             connection.execution_options(backtime_writing=True)
             with connection.begin():
-                if not book.lite:
-                    connection.execute(text("SELECT pg_advisory_xact_lock(:n)"), {"n": _LOCK})
+                alone(connection)
                 found = version(connection, book.where)
                 if found == SCHEMA:
                     return
                 if book.file is not None and found is not None:
                     copied(book.file, beside(book.file, found, written(book.clock())))
                 upgrade(connection)
-                if book.lite:
-                    connection.exec_driver_sql(f"PRAGMA application_id = {MARK}")
-                    if connection.exec_driver_sql("PRAGMA foreign_key_check").first():
-                        raise BookError(
-                            f"The book {book.where} could not be brought up to date: what belongs "
-                            "together in it would not any more. It was left as it is."
-                        )
+                if not sealed(connection):
+                    raise BookError(
+                        f"The book {book.where} could not be brought up to date: what belongs "
+                        "together in it would not any more. It was left as it is."
+                    )
         if book.file is not None:
             only_ours(book.file)
     finally:
@@ -90,17 +91,54 @@ def version(connection: Connection, where: str) -> str | None:
     return str(found)
 
 
-def upgrade(connection: Connection) -> None:
-    """Run the migrations that are missing, inside the transaction of a connection."""
+def alone(connection: Connection) -> None:
+    """Wait until nobody else brings this database up to date; on SQLite that is so already."""
+    if connection.dialect.name == "postgresql":
+        connection.execute(text("SELECT pg_advisory_xact_lock(:n)"), {"n": _LOCK})
+
+
+def sealed(connection: Connection) -> bool:
+    """Mark a file as ours, and say whether everything in it that belongs together does.
+
+    A server looks at every row as it comes; SQLite was told not to.
+    """
+    if connection.dialect.name != "sqlite":
+        return True
+    connection.exec_driver_sql(f"PRAGMA application_id = {MARK}")
+    return connection.exec_driver_sql("PRAGMA foreign_key_check").first() is None
+
+
+def upgrade(connection: Connection, to: str | None = None) -> None:
+    """Run the migrations that are missing, inside the transaction of a connection.
+
+    Parameters
+    ----------
+    to : str, optional
+        The shape to stop at; left out: the newest.
+    """
     from alembic import command
+
+    config = _config()
+    config.attributes["connection"] = connection
+    command.upgrade(config, to or SCHEMA)
+
+
+def shapes() -> tuple[str, ...]:
+    """Every shape that there has been, the newest first."""
+    from alembic.script import ScriptDirectory
+
+    scripts = ScriptDirectory.from_config(_config())
+    return tuple(script.revision for script in scripts.walk_revisions())
+
+
+def _config() -> Config:
     from alembic.config import Config
 
     config = Config()
     for name, paths in (("script_location", (_SCRIPTS,)), ("version_locations", VERSIONS)):
         config.set_main_option(name, "\n".join(map(str, paths)).replace("%", "%%"))
     config.set_main_option("path_separator", "newline")
-    config.attributes["connection"] = connection
-    command.upgrade(config, SCHEMA)
+    return config
 
 
 def whole(connection: Connection, where: str) -> None:

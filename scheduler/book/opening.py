@@ -11,7 +11,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event
+from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect
 from sqlalchemy.pool import NullPool
 
 from scheduler.book.errors import BookError
@@ -97,10 +97,7 @@ def open_book(where: str | None = None, clock: Callable[[], datetime] = wall_clo
     """
     from scheduler.book.migrate import migrate
 
-    url = url_of(where)
-    if url.get_backend_name() == "sqlite":
-        look_at(Path(str(url.database)))
-    book = Book(engine_of(url), clock)
+    book = unmade(where, clock)
     try:
         migrate(book)
         if book.lite:
@@ -118,6 +115,40 @@ def _read_while_written(book: Book) -> None:
         assert isinstance(ask, sqlite3.Connection)
         if ask.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
             ask.execute("PRAGMA journal_mode = WAL").close()
+
+
+def is_there(where: str | None = None) -> bool:
+    """Has a book been begun there? Nothing is made by asking.
+
+    Raises
+    ------
+    BookError
+        Where it is no book, or cannot be reached.
+    """
+    url = url_of(where)
+    if url.get_backend_name() == "sqlite":
+        path = Path(str(url.database))
+        return path.is_dir() or (path.exists() and path.stat().st_size > 0)
+    book = Book(engine_of(url))
+    try:
+        with book.reading() as connection:
+            return bool(inspect(connection).get_table_names())
+    finally:
+        book.close()
+
+
+def unmade(where: str | None = None, clock: Callable[[], datetime] = wall_clock) -> Book:
+    """A book that may not be there yet, or be older: for making one, not for using it.
+
+    Raises
+    ------
+    BookError
+        Where it is no book.
+    """
+    url = url_of(where)
+    if url.get_backend_name() == "sqlite":
+        look_at(Path(str(url.database)))
+    return Book(engine_of(url), clock)
 
 
 def look_at(path: Path) -> None:

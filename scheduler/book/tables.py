@@ -88,8 +88,9 @@ sources = Table(
     "sources",
     metadata,
     _kitchen(),
-    Column("week", ID, primary_key=True),
-    Column("file", String(200), primary_key=True),
+    Column("number", Integer, primary_key=True, autoincrement=False),  # the kitchen's first import
+    Column("file", String(200), primary_key=True),  # a name that every system can write
+    Column("week", ID, nullable=False),
     Column("place", Integer, nullable=False),
     Column("text", Text, nullable=False),
     Column("holds", Document, nullable=False),  # [[kind, id, sha256], ...] in the file's order

@@ -11,17 +11,16 @@ from scheduler.commands.terminal import say_all
 
 def check(scenario: str, plan: Path | None, rules: str | None) -> Exit:
     """What is fine, near a limit or broken, each with figure, limit and source."""
-    from scheduler.domain.finding import find_scenario
+    from scheduler.commands.scenario import read_week
     from scheduler.domain.problems import BadInput, Problem, nearest
     from scheduler.domain.profiles import NAMES
-    from scheduler.domain.reading import read_scenario
     from scheduler.plan.file import read_plan
     from scheduler.plan.plates import on_plates
     from scheduler.safety.check import check as look
     from scheduler.safety.check import headline
     from scheduler.safety.finding import Standing, lines
 
-    week = read_scenario(find_scenario(scenario))
+    week = read_week(scenario)
     planned = None
     if plan is not None:
         file = read_plan(plan)

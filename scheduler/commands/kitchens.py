@@ -24,10 +24,11 @@ from scheduler.commands.plan import (
     code_of,
     gated,
     plan_one,
-    read_week,
     target_in,
 )
+from scheduler.commands.scenario import read_week
 from scheduler.commands.terminal import Progress, say, tell
+from scheduler.domain.finding import STORED
 
 if TYPE_CHECKING:
     from scheduler.domain.problems import BadInput
@@ -86,7 +87,7 @@ def named(scenarios: Sequence[str]) -> dict[str, str]:
     Stop
         If one is there twice.
     """
-    paths = [Path(os.path.abspath(os.path.expanduser(s))) for s in scenarios]
+    paths = [_path(s) for s in scenarios]
     parts = [path.parts[1:] or ("kitchen",) for path in paths]
     for length in range(1, max(map(len, parts)) + 1):
         names = ["-".join(p[-length:]) for p in parts]
@@ -96,6 +97,13 @@ def named(scenarios: Sequence[str]) -> dict[str, str]:
     twice = next(s for s, k in zip(scenarios, keys, strict=True) if keys.count(k) > 1)
     tell(f"Nothing is planned: '{twice}' is named twice.")
     raise Stop(Exit.BAD_INPUT)
+
+
+def _path(scenario: str) -> Path:
+    """Where a folder is; a week of the book is named as if it lay in a folder of its kitchen's."""
+    if scenario.startswith(STORED):
+        return Path(os.sep, "stored", *scenario.removeprefix(STORED).split("/"))
+    return Path(os.path.abspath(os.path.expanduser(scenario)))
 
 
 class Party:

@@ -16,6 +16,7 @@ from scheduler.commands.guard import SHOW_TRACEBACK
 from scheduler.commands.hearing import Ear
 from scheduler.commands.keeping import Place
 from scheduler.commands.place import check_file, check_folder
+from scheduler.commands.scenario import read_week
 from scheduler.commands.terminal import say, tell
 from scheduler.solve.request import Request
 from scheduler.solve.running import Job, Outcome, follow
@@ -60,7 +61,7 @@ def plan(scenarios: Sequence[str], wish: Wish, out: Path | None) -> Exit:
     Parameters
     ----------
     scenarios : sequence of str
-        Folders or shipped names.
+        Folders, shipped names, or weeks of the book.
     wish : Wish
     out : Path or None
         Plan file; left out: `<week's id>.plan.json` here. For several
@@ -158,19 +159,6 @@ def target_in(folder: Path, week: Scenario) -> Path:
     with suppress(OSError):  # `check_file` says what is wrong with it
         folder.mkdir(exist_ok=True)
     return folder / f"{week.week.id}.plan.json"
-
-
-def read_week(name: str) -> Scenario:
-    """Read a scenario.
-
-    Raises
-    ------
-    BadInput
-    """
-    from scheduler.domain.finding import find_scenario
-    from scheduler.domain.reading import read_scenario
-
-    return read_scenario(find_scenario(name))
 
 
 def _ended(job: Job, outcome: Outcome, place: Place, shown: Shown) -> Exit:

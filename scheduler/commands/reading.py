@@ -13,10 +13,9 @@ from scheduler.plan.by import By
 
 def work(scenario: str) -> Exit:
     """What is made, how much, for whom, and how many hands that takes: before any planning."""
-    from scheduler.domain.finding import find_scenario
-    from scheduler.domain.reading import read_scenario
+    from scheduler.commands.scenario import read_week
 
-    read = read_scenario(find_scenario(scenario))
+    read = read_week(scenario)
     from scheduler.workload.compile import compile_week
     from scheduler.workload.render import render_work
     from scheduler.workload.work import work_out

@@ -102,8 +102,8 @@ def _unused(draft: Draft) -> list[Problem]:
     """Every component goes into a dish, directly or through others.
 
     A dish that stands on no menu still counts, so that a book of recipes may
-    hold more than the week serves; so does a state nobody takes, and what
-    others give by the way.
+    hold more than the week serves; so does a state nobody takes, what others
+    give by the way, and what others are kept apart from.
     """
     feeds = _feeds(draft)
     used = {
@@ -131,6 +131,7 @@ def _unused(draft: Draft) -> list[Problem]:
     used |= _there(draft)
     used |= {c.id for c in draft.components} - {c.id for c in draft.as_written[0]}
     used |= {g.component for c in draft.components for s in c.steps for g in s.gives}
+    used |= {other for c in draft.components for other in c.not_beside}
     return [
         draft.problem(c, "id", what="nobody uses it: no dish takes it, directly or through others")
         for c in draft.components

@@ -105,6 +105,8 @@ class Draft:
     paths: dict[int, Path] = field(default_factory=dict)
     asked: int = 0
     """So many unknown words were met; only those that are shown are compared with others."""
+    listed: dict[Path, Known] = field(default_factory=dict)
+    """Ids that are written in lists; filled in by `written`."""
     named: frozenset[str] | None = None
     """Units that something names; filled in by `walks.named_units`."""
 
@@ -157,6 +159,12 @@ class Draft:
 
     def written(self, *path: str) -> Known:
         """Ids written in a list, whether or not the rest of the entry is in order."""
+        if path not in self.listed:
+            self.listed[path] = self._written(path)
+        known = self.listed[path]
+        return known | {c.id for c in self.components} if path == ("components",) else known
+
+    def _written(self, path: Path) -> Known:
         node = self.root.at(path)
         if node is None:
             return Known(frozenset(), sure=True)
@@ -165,8 +173,6 @@ class Draft:
         sure = isinstance(node.value, list) and all(
             n is not None and isinstance(n.value, str) and slug(n.value) == n.value for n in named
         )
-        if path == ("components",):
-            words |= {c.id for c in self.components}
         return Known(words, sure)
 
     @cached_property

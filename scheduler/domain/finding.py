@@ -6,6 +6,8 @@ from pathlib import Path
 
 from scheduler.domain.problems import BadInput, Problem, nearest
 
+STORED = "stored:"
+"""What the name of a week begins with that is in the book."""
 _PACKAGE = Path(__file__).resolve().parent.parent
 # In a wheel, and in a checkout.
 _PLACES = (_PACKAGE / "_scenarios", _PACKAGE.parent / "scenarios")
@@ -35,11 +37,12 @@ def find_scenario(name: str) -> Path:
     Raises
     ------
     BadInput
-        Where there is neither, and for `stored:ID`.
+        Where there is neither, and for `stored:WEEK`: that is in the book, and only commands
+        open it.
     """
-    if name.startswith("stored:"):
-        what = "there is no book of saved scenarios yet"
-        raise BadInput([Problem(name, None, None, "", what, "a folder, or a shipped scenario")])
+    if name.startswith(STORED):
+        what = "a week of the book has no folder"
+        raise BadInput([Problem(name, None, None, "", what, "backtime export WEEK FOLDER")])
     if not name.strip():
         raise BadInput([Problem("scenario", None, None, "", "no name and no folder is given")])
     try:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from scheduler.domain.base import SCHEMA
 from scheduler.domain.checks import CHECKS
-from scheduler.domain.draft import draft_of
+from scheduler.domain.draft import Draft, draft_of
 from scheduler.domain.problems import BadInput, Problem, nearest, readable
 from scheduler.domain.scenario import Scenario
 from scheduler.domain.tree import Node, Refused, tree_of
@@ -18,6 +19,25 @@ from scheduler.domain.yaml_text import MOST_BYTES, read_file
 MOST_FILES = 300
 _ONCE = ("kitchen", "week")
 _LISTS = ("components", "dishes")
+_KINDS = {"kitchen": "kitchen", "components": "component", "dishes": "dish", "week": "week"}
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenFile:
+    """A file of a written week.
+
+    Attributes
+    ----------
+    name : str
+    text : str
+        As it stands there, to the byte in UTF-8.
+    holds : tuple of (str, str)
+        What is written in it, in its order: kitchen, component, dish or week, and its id.
+    """
+
+    name: str
+    text: str
+    holds: tuple[tuple[str, str], ...]
 
 
 def read_scenario(folder: Path) -> Scenario:
@@ -34,7 +54,25 @@ def read_scenario(folder: Path) -> Scenario:
     BadInput
         With every mistake that was found, each with file, line and column.
     """
-    documents, problems = _documents(folder)
+    return read_written(folder)[0]
+
+
+def read_written(folder: Path) -> tuple[Scenario, tuple[WrittenFile, ...]]:
+    """Read a folder, and keep what stood in its files.
+
+    Returns
+    -------
+    Scenario
+    tuple of WrittenFile
+        In the order in which they are read.
+
+    Raises
+    ------
+    BadInput
+        As `read_scenario`.
+    """
+    texts: list[str] = []
+    documents, problems = _documents(folder, texts)
     root, more = _together(documents, str(folder))
     unread = bool(problems)
     problems += more
@@ -43,7 +81,17 @@ def read_scenario(folder: Path) -> Scenario:
             problems += _absent(root)
         if not documents:
             raise BadInput(problems)
-    return _checked(root, problems, unread)
+    read = _checked(root, problems, unread)
+    return read, tuple(map(_written, documents, texts))
+
+
+def _written(tree: Node, text: str) -> WrittenFile:
+    holds: list[tuple[str, str]] = []
+    for key, node in _dict(tree).items():
+        entries = [one for _, one in node.items()] if key in _LISTS else [node]
+        ids = [one.child("id") for one in entries if key != "schema"]
+        holds += [(_KINDS[key], str(one.value)) for one in ids if one is not None]
+    return WrittenFile(Path(tree.file).name, text, tuple(holds))
 
 
 def scenario_of(document: dict[str, Any], name: str = "scenario") -> Scenario:
@@ -72,7 +120,69 @@ def scenario_of(document: dict[str, Any], name: str = "scenario") -> Scenario:
     return _checked(root, problems + _absent(root), False)
 
 
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One document of a scenario that is kept apart from the others.
+
+    Attributes
+    ----------
+    key : str
+        Where it belongs: the kitchen, the week, or one entry of a list.
+    name : str
+        What it is called where a file would stand.
+    data : dict
+        Plain data, as in `Scenario.document`.
+    """
+
+    key: Literal["kitchen", "components", "dishes", "week"]
+    name: str
+    data: Any
+
+
+def draft_of_parts(parts: Sequence[Part]) -> Draft:
+    """Check documents together, as far as they are there: a kitchen without a week, too.
+
+    Entries of `as_written` are in the order of the parts.
+
+    Raises
+    ------
+    BadInput
+        With every mistake that was found, each in the document in which it is.
+    """
+    trees, problems = [], []
+    for part in parts:
+        try:
+            tree = tree_of(part.data, part.name)
+        except Refused as refused:
+            problems.append(refused.problem)
+        else:
+            inside = Node([tree], part.name) if part.key in _LISTS else tree
+            trees.append(Node({part.key: inside}, part.name))
+    root, more = _together(trees, "")
+    return _draft(root, problems + more, bool(problems))
+
+
+def scenario_of_parts(parts: Sequence[Part], name: str = "scenario") -> Scenario:
+    """Check documents that make a whole scenario.
+
+    Raises
+    ------
+    BadInput
+        With every mistake that was found; also where a kitchen, a week or every dish is missing.
+    """
+    absent = _absent(Node({part.key: Node(None, name) for part in parts}, name))
+    if absent:
+        raise BadInput(absent)
+    draft = draft_of_parts(parts)
+    return Scenario.of(draft.kitchen, *draft.as_written)
+
+
 def _checked(root: Node, problems: list[Problem], unread: bool) -> Scenario:
+    draft = _draft(root, problems, unread)
+    return Scenario.of(draft.kitchen, *draft.as_written)
+
+
+def _draft(root: Node, problems: list[Problem], unread: bool) -> Draft:
     draft, wrong = draft_of(root)
     problems = problems + wrong
     if not unread:
@@ -80,10 +190,10 @@ def _checked(root: Node, problems: list[Problem], unread: bool) -> Scenario:
             problems += check(draft)
     if problems:
         raise BadInput(problems)
-    return Scenario.of(draft.kitchen, *draft.as_written)
+    return draft
 
 
-def _documents(folder: Path) -> tuple[list[Node], list[Problem]]:
+def _documents(folder: Path, texts: list[str]) -> tuple[list[Node], list[Problem]]:
     try:
         names = sorted(os.listdir(folder))
     except FileNotFoundError:
@@ -109,10 +219,11 @@ def _documents(folder: Path) -> tuple[list[Node], list[Problem]]:
         if raw is not None:
             left -= len(raw)
             tree, problem = read_file(raw, str(file))
-        if tree is not None:
+        if raw is not None and tree is not None:
             problem = _version(tree)
             if problem is None:
                 documents.append(tree)
+                texts.append(raw.decode())
         if problem is not None:
             problems.append(problem)
     return documents, problems

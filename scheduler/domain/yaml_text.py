@@ -57,6 +57,12 @@ _SAID = (
 )
 
 
+def stays_text(text: str) -> bool:
+    """Is it read as text where it stands without quotes?"""
+    words = _NULL | _TRUE | _FALSE
+    return text not in words and not (_INT.fullmatch(text) or _NO_NUMBER.fullmatch(text))
+
+
 def decode(raw: bytes, file: str) -> str:
     """The text of a file in UTF-8, with or without a byte-order mark.
 

@@ -6,6 +6,7 @@ import sys
 from importlib import import_module
 
 BENCHES = {
+    "book": "a planted week of 1,000 visits put into the book, loaded and saved, with its profile",
     "cluster": "a cluster of two workers: one large week, and twenty kitchens at once",
     "demo": "the demo week: first plan, quality after a while, memory",
     "engines": "insertion against the model, where insertion need not be exact",

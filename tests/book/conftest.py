@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 import secrets
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -41,6 +42,8 @@ def database(name: str) -> str:
 @pytest.fixture(scope="session")
 def template() -> Iterator[str]:
     """A database that is a book already, to be copied: quicker than migrating each."""
+    if not os.environ.get(SERVER):
+        pytest.skip(f"no PostgreSQL server ({SERVER})")
     name = f"backtime_{secrets.token_hex(6)}"
     on_server(f"CREATE DATABASE {name}")
     open_book(database(name)).close()
@@ -48,18 +51,27 @@ def template() -> Iterator[str]:
     on_server(f"DROP DATABASE {name} WITH (FORCE)")
 
 
-@pytest.fixture(params=KINDS)
-def address(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
-    """Address of a new book, as a user would write it."""
-    if request.param == "sqlite":
-        yield str(tmp_path / "book.sqlite")
+@contextmanager
+def new_address(kind: str, folder: Path, template: str | None) -> Iterator[str]:
+    """Address of a new book, as a user would write it; without a template there is nothing yet."""
+    if kind == "sqlite":
+        folder.mkdir(exist_ok=True)
+        yield str(folder / "book.sqlite")
         return
     if not os.environ.get(SERVER):
         pytest.skip(f"no PostgreSQL server ({SERVER})")
     name = f"backtime_{secrets.token_hex(6)}"
-    on_server(f"CREATE DATABASE {name} TEMPLATE {request.getfixturevalue('template')}")
+    on_server(f"CREATE DATABASE {name}" + (f" TEMPLATE {template}" if template else ""))
     yield database(name)
     on_server(f"DROP DATABASE {name} WITH (FORCE)")
+
+
+@pytest.fixture(params=KINDS)
+def address(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """Address of a new book."""
+    template = None if request.param == "sqlite" else request.getfixturevalue("template")
+    with new_address(request.param, tmp_path, template) as address:
+        yield address
 
 
 @pytest.fixture

@@ -71,4 +71,4 @@ def test_every_link_in_the_readme_leads_somewhere() -> None:
 def test_the_readme_mentions_only_options_there_are() -> None:
     commands = get_command(app).commands  # type: ignore[attr-defined]
     options = {o for command in commands.values() for p in command.params for o in p.opts}
-    assert set(re.findall(r"`(--[a-z]+)", README)) <= options
+    assert set(re.findall(r"`(--[a-z-]+)", README)) <= options

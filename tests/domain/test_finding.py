@@ -43,7 +43,7 @@ def test_a_wheel_keeps_its_scenarios_inside(
     [
         ("frist-week", "no such folder and no such scenario", "'first-week'"),
         ("nothing-like-it", "shipped scenarios are: ", ""),
-        ("stored:7", "there is no book of saved scenarios yet", "a folder"),
+        ("stored:7", "a week of the book has no folder", "backtime export WEEK FOLDER"),
         ("a\x00b", "folder", ""),
         ("", "no name and no folder is given", ""),
         ("~nobody-has-this-name/x", "folder", ""),

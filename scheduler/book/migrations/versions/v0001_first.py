@@ -141,15 +141,16 @@ def upgrade() -> None:
     op.create_table(
         "sources",
         sa.Column("kitchen", sa.String(length=60), nullable=False),
-        sa.Column("week", sa.String(length=60), nullable=False),
+        sa.Column("number", sa.Integer(), autoincrement=False, nullable=False),
         sa.Column("file", sa.String(length=200), nullable=False),
+        sa.Column("week", sa.String(length=60), nullable=False),
         sa.Column("place", sa.Integer(), nullable=False),
         sa.Column("text", sa.Text(), nullable=False),
         sa.Column("holds", Document(), nullable=False),
         sa.ForeignKeyConstraint(
             ["kitchen"], ["kitchens.id"], name=op.f("fk_sources_kitchen_kitchens")
         ),
-        sa.PrimaryKeyConstraint("kitchen", "week", "file", name=op.f("pk_sources")),
+        sa.PrimaryKeyConstraint("kitchen", "number", "file", name=op.f("pk_sources")),
         comment="Files as they were imported, so that comments survive where nothing changed.",
     )
     op.create_table(

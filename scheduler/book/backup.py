@@ -1,0 +1,127 @@
+"""Backing up the whole book into one file, and restoring it from there."""
+
+from __future__ import annotations
+
+import os
+import secrets
+import zipfile
+from collections.abc import Iterator
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Boolean, Column, Connection, Integer, String, Table, collate, select
+
+from scheduler.book.archive import Kind, Listed, Manifest, add_manifest, add_table, checked
+from scheduler.book.columns import Document, Moment, written
+from scheduler.book.errors import BookError
+from scheduler.book.opening import Book
+from scheduler.book.roles import CHEF, Who, may
+from scheduler.book.tables import SCHEMA, metadata, record
+
+_AT_ONCE = 100
+"""Rows that are in memory together."""
+
+
+def secret(table: Table) -> bool:
+    """Does it hold what somebody signs in with?"""
+    return bool(table.info.get("secret"))
+
+
+@may(CHEF)
+def backup(book: Book, who: Who, file: Path, *, with_secrets: bool = False) -> Manifest:
+    """Back up the whole book, with every kitchen in it.
+
+    Parameters
+    ----------
+    file : Path
+        A new file. It is there when all of it is written, and has been read again from
+        end to end; until then there is none.
+    with_secrets : bool
+        With codes and sign-ins. Whoever has the file can try codes at leisure.
+
+    Raises
+    ------
+    BookError
+        If there is something of that name, or it cannot be written.
+    """
+    part = file.with_name(f".{file.name[:80]}.{secrets.token_hex(4)}.part")
+    try:
+        if os.path.lexists(file):
+            raise BookError(f"'{file}' is there already, and stays. Name another file.")
+        if not file.parent.is_dir():
+            raise BookError(f"There is no folder '{file.parent}' for the backup to be in.")
+        with open(part, "xb", opener=_private) as raw:
+            with zipfile.ZipFile(raw, "w") as archive, book.reading() as connection:
+                add_manifest(
+                    archive,
+                    Manifest(
+                        shape=SCHEMA,
+                        moment=written(book.clock()),
+                        secrets=with_secrets,
+                        tables=[
+                            _added(archive, connection, table)
+                            for table in metadata.sorted_tables
+                            if with_secrets or not secret(table)
+                        ],
+                    ),
+                )
+            raw.flush()
+            os.fsync(raw.fileno())
+        manifest = checked(part)
+        put_new(part, file)
+    except OSError as error:
+        why = (error.strerror or str(error)).lower()
+        raise BookError(f"The backup '{file}' cannot be written: {why}; there is none.") from None
+    finally:
+        with suppress(OSError):
+            part.unlink()
+    return manifest
+
+
+def put_new(part: Path, file: Path) -> None:
+    """Give a file its name, unless that has been taken meanwhile.
+
+    Raises
+    ------
+    OSError
+    """
+    try:
+        os.link(part, file)
+    except FileExistsError:
+        raise
+    except OSError:  # a disk that knows no second name of a file
+        if os.path.lexists(file):
+            raise
+        os.rename(part, file)
+
+
+def _private(path: str, flags: int) -> int:
+    return os.open(path, flags, 0o600)
+
+
+def _added(archive: zipfile.ZipFile, connection: Connection, table: Table) -> Listed:
+    columns = {column.name: _kind(column) for column in table.columns}
+    return add_table(archive, table.name, columns, rows_in(connection, table))
+
+
+def _kind(column: Column[Any]) -> Kind:
+    kinds: tuple[tuple[type, Kind], ...] = (
+        (Moment, "moment"), (Document, "document"), (Boolean, "flag"), (Integer, "number"),
+    )  # fmt: skip
+    return next((name for one, name in kinds if isinstance(column.type, one)), "text")
+
+
+def rows_in(connection: Connection, table: Table) -> Iterator[dict[str, Any]]:
+    """Every row, in an order that is the same on every database."""
+    keys = [record.c.kitchen, record.c.place] if table is record else list(table.primary_key)
+    text = connection.dialect.name == "postgresql"
+    order = [collate(k, "C") if text and isinstance(k.type, String) else k for k in keys]
+    ask = select(table).order_by(*order).execution_options(yield_per=_AT_ONCE)
+    moments = [c.name for c in table.columns if isinstance(c.type, Moment)]
+    for row in connection.execute(ask).mappings():
+        plain = dict(row)
+        for name in moments:
+            if plain[name] is not None:
+                plain[name] = written(plain[name])
+        yield plain

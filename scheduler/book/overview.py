@@ -1,0 +1,131 @@
+"""What there is in the book, on one short page."""
+
+from __future__ import annotations
+
+import os
+from contextlib import suppress
+from dataclasses import dataclass
+from datetime import datetime
+
+from sqlalchemy import Connection, Table, func, select, text
+
+from scheduler.book.opening import Book
+from scheduler.book.revisions import Revision, heads_of
+from scheduler.book.roles import CHEF, Who, may
+from scheduler.book.tables import SCHEMA, kitchens, plans, record, wall
+from scheduler.domain.times import read_moment
+
+
+@dataclass(frozen=True, slots=True)
+class WeekThere:
+    """A week.
+
+    Attributes
+    ----------
+    starts, ends : datetime
+        The kitchen's wall clock.
+    number : int
+        Its newest revision.
+    plans : int
+        Kept of it.
+    up : int or None
+        The plan on the wall.
+    """
+
+    id: str
+    name: str
+    starts: datetime
+    ends: datetime
+    number: int
+    plans: int
+    up: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class KitchenThere:
+    """A kitchen.
+
+    Attributes
+    ----------
+    recipes : int
+        Components and dishes.
+    recorded : int
+        Entries in the record.
+    last : Revision or None
+        What was saved last, by the clock.
+    weeks : tuple of WeekThere
+        By when they start.
+    """
+
+    id: str
+    recipes: int
+    recorded: int
+    last: Revision | None
+    weeks: tuple[WeekThere, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Overview:
+    """The whole book.
+
+    Attributes
+    ----------
+    where, shape : str
+    size : int or None
+        Bytes, as far as that can be known.
+    kitchens : tuple of KitchenThere
+    """
+
+    where: str
+    shape: str
+    size: int | None
+    kitchens: tuple[KitchenThere, ...]
+
+
+@may(CHEF)
+def overview(book: Book, who: Who) -> Overview:
+    """See what there is in the whole book."""
+    with book.reading() as connection:
+        found = connection.execute(select(kitchens.c.id).order_by(kitchens.c.id)).scalars().all()
+        there = tuple(_kitchen(connection, kitchen) for kitchen in found)
+        size = None
+        if not book.lite:
+            ask = text("SELECT pg_database_size(current_database())")
+            size = int(connection.execute(ask).scalar_one())
+    return Overview(book.where, SCHEMA, size or _size(book), there)
+
+
+def _size(book: Book) -> int | None:
+    if book.file is None:
+        return None
+    size = 0
+    for end in ("", "-wal"):
+        with suppress(OSError):
+            size += os.stat(f"{book.file}{end}").st_size
+    return size
+
+
+def _kitchen(connection: Connection, kitchen: str) -> KitchenThere:
+    def counted(table: Table) -> dict[str, int]:
+        ask = select(table.c.week, func.count()).where(table.c.kitchen == kitchen)
+        return dict(connection.execute(ask.group_by(table.c.week)).tuples().all())
+
+    found = heads_of(connection, kitchen)
+    up = select(wall.c.week, wall.c.number).where(wall.c.kitchen == kitchen, wall.c.down.is_(None))
+    walls = {row.week: row.number for row in connection.execute(up)}
+    made, recorded = counted(plans), counted(record)
+    weeks = [
+        WeekThere(
+            one.id, one.body.get("name") or one.id, read_moment(one.body["starts"]),
+            read_moment(one.body["ends"]), one.number, made.get(one.id, 0), walls.get(one.id),
+        )
+        for one in found.values()
+        if one.kind == "week" and one.body is not None
+    ]  # fmt: skip
+    return KitchenThere(
+        kitchen,
+        sum(r.kind in ("component", "dish") and r.body is not None for r in found.values()),
+        sum(recorded.values()),
+        max(found.values(), key=lambda r: (r.at, r.number), default=None),
+        tuple(sorted(weeks, key=lambda week: (week.starts, week.id))),
+    )
