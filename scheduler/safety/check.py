@@ -16,6 +16,7 @@ from scheduler.safety.ferments import ferments
 from scheduler.safety.finding import Finding, Standing
 from scheduler.safety.holding import hot_waits, stores
 from scheduler.safety.own import loosened
+from scheduler.safety.parasites import parasites
 from scheduler.safety.reheating import reheating, reheating_planned
 from scheduler.safety.young import barred, unguarded, unknown_age
 
@@ -71,6 +72,7 @@ ALWAYS: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
 RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     classes,
     cooking,
+    parasites,
     cooling,
     stores,
     hot_waits,

@@ -191,7 +191,7 @@ class Least:
                 self._ready[name] = _least_of([end for end, _, _ in ways])
                 cold = min(max(cold, default=0) for _, _, cold in ways)
                 keep = component.keeps[0]
-                if keep.not_before and self.rules.zone(keep.zone) in ("cold", "frozen"):
+                if keep.not_before and self.rules.zone(keep.zone, component) in ("cold", "frozen"):
                     cold = max(cold, self._ready[name].minutes)
                 self.cold[name] = cold
         return self._ready[name]
@@ -213,7 +213,7 @@ class Least:
         out, worst, cold = SoLong(), SoLong(), [0]
         for step in steps:
             out = _most(out, *(self._taken(t) for t in step.takes))
-            worst, kept = _most(worst, out), self.rules.step(step)
+            worst, kept = _most(worst, out), self.rules.step(step, maker)
             if self.rules.anew(maker, step):
                 out = SoLong(fallen=0)
             elif kept == "out" and self.rules.works:
@@ -223,7 +223,7 @@ class Least:
             out = out if self.rules.anew(maker, step) else out.kept(kept)
             wait = step.then
             if wait is not None:
-                kept = kept if wait.in_machine else self.rules.zone(wait.zone)
+                kept = kept if wait.in_machine else self.rules.zone(wait.zone, maker)
                 if kept == "out":
                     out = out.and_then(wait.not_before)
                 elif kept in ("cold", "frozen") and wait.not_before:
