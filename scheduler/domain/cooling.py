@@ -28,8 +28,8 @@ from scheduler.heat.temperatures import FREEZES
 
 _MM = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(127, 5)}
 _LIKE = "Write it like '50 mm', '5 cm' or '2 in'"
-_NOISE = 1e-6
-"""Minutes that a float may be off where the figure is whole."""
+NOISE = 1e-6
+"""Minutes that a float may be off where the figure is whole: all that anybody is forgiven."""
 
 
 def read_across(value: Any) -> Fraction:
@@ -241,4 +241,4 @@ def estimate(cool: CoolDown) -> int | Never:
 
 def whole(minutes: float) -> int:
     """Up to whole minutes."""
-    return ceil(minutes - _NOISE)
+    return ceil(minutes - NOISE)

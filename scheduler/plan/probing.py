@@ -41,12 +41,15 @@ def _when(names: Names, task: PlannedTask, minute: int) -> str:
 
 
 def _limit(names: Names, task: PlannedTask) -> Cooling | None:
-    batch = names.batches.get(task.batch)
-    component = names.scenario.component.get((batch.component if batch else None) or "")
-    if batch is None or component is None:
+    batch, scenario = names.batches.get(task.batch), names.scenario
+    if batch is None:
         return None
-    steps = made_by(component, BOUGHT if batch.bought is not None else batch.method).steps
-    return limit_at(names.scenario, component, steps, task.step)
+    method = BOUGHT if batch.bought is not None else batch.method
+    component = scenario.component.get(batch.component or "")
+    if component is not None:
+        return limit_at(scenario, made_by(component, method), task.step)
+    dish = scenario.dish.get(batch.dish or "")
+    return None if dish is None else limit_at(scenario, made_by(dish, method), task.step)
 
 
 def _deadlines(cool: CoolDown, limit: Cooling | None, start: int) -> dict[Fraction, int]:

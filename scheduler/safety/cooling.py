@@ -8,27 +8,36 @@ that the recipe has made its time) longer than the limit allows.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from scheduler.domain.celsius import write_celsius
-from scheduler.domain.cooled import Longest, cooked, limit_at, limit_of, longest
-from scheduler.domain.cooling import CoolDown, between, estimate, physics, whole
+from scheduler.domain.cooled import (
+    Longest,
+    cooked,
+    limit_at,
+    limit_of,
+    longest,
+    matters,
+)
+from scheduler.domain.cooling import NOISE, CoolDown, between, estimate, physics, whole
 from scheduler.domain.kept import step_kept, zone_kept
 from scheduler.domain.limits import Fall, FoodLimits
 from scheduler.domain.methods import variants
 from scheduler.domain.profiles import controlled, food_limits, profile_of
+from scheduler.domain.quantity import Dimension, Quantity
+from scheduler.domain.recipes import Component
 from scheduler.domain.times import write_duration
 from scheduler.heat.cooling import Never
-from scheduler.plan.audit.amounts import length, shortest
-from scheduler.plan.audit.cooling import cooled, lasts, too_long
+from scheduler.plan.audit.amounts import length
+from scheduler.plan.audit.cooling import Clocks, cooled, lasts, too_long
 from scheduler.plan.audit.facts import Facts
+from scheduler.safety.cooling_rows import Chain, chains, own_length, planned
 from scheduler.safety.finding import Finding, Standing, against
 from scheduler.safety.remedies import remedies
 
 if TYPE_CHECKING:
-    from scheduler.domain.recipes import Component, Step
+    from scheduler.domain.recipes import Dish, Step
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Plan
 
@@ -40,107 +49,72 @@ HALF = 2
 film coefficients differ by as much as that."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Chain:
-    """Cooling steps that take over from each other: ice bath, then walk-in.
-
-    `apart` is what lies between each and the next as written, at its shortest, minutes.
-    """
-
-    steps: tuple[Step, ...]
-    first: int
-    apart: tuple[int, ...]
-
-    @property
-    def cools(self) -> tuple[CoolDown, ...]:
-        return tuple(s.cooling for s in self.steps if s.cooling is not None)
-
-    @property
-    def freezes(self) -> bool:
-        """Does something freeze outside before it is cold inside?"""
-        return any(len(physics(c).cautions()) > 1 for c in self.cools)
-
-    def time(self, fall: Fall, *, no_ice: bool = False) -> float | Never:
-        """Minutes in a window as estimated; as far as the last step goes."""
-        total = 0.0
-        for n, cool in enumerate(self.cools):
-            taken = between(cool, fall.start, fall.end, no_ice=no_ice)
-            if isinstance(taken, Never):
-                return taken
-            total += taken
-            if n < len(self.apart) and fall.end < cool.end <= fall.start:
-                total += self.apart[n]
-        return total
-
-
 def cooling(scenario: Scenario) -> Iterator[Finding]:
     """Every cooling step against its limit and its written time; what is cooked and not cooled."""
     limits = food_limits(scenario.kitchen)
     for component in scenario.components:
-        if not controlled(component):
-            continue
-        found = [f for made in variants(component) for f in _recipe(scenario, made, limits)]
-        yield from dict.fromkeys(found)  # methods may have steps in common
+        if controlled(component):
+            found = [f for made in variants(component) for f in _recipe(scenario, made, limits)]
+            yield from dict.fromkeys(found)  # methods may have steps in common
+    for dish in scenario.dishes:
+        found = [f for made in variants(dish) for f in _recipe(scenario, made, limits)]
+        yield from dict.fromkeys(found)
 
 
-def _recipe(scenario: Scenario, made: Component, limits: FoodLimits) -> Iterator[Finding]:
-    """What is found in one way of making a component."""
+def _recipe(
+    scenario: Scenario, made: Component | Dish, limits: FoodLimits
+) -> Iterator[Finding]:
+    """What is found in one way of making something."""
     name = made.name or made.id
-    for chain in _chains(made.steps):
+    told: set[int] = set()
+    for chain in chains(scenario, made, limits):
+        if not matters(scenario, made, chain.first):
+            continue
         yield from _limit(scenario, name, made, chain, limits)
-        for step in chain.steps:
+        yield from _in_a_row(scenario, name, made, chain, limits)
+        for step in chain.steps[chain.own :] if chain.first not in told else ():
             yield from _written(scenario, name, made, step)
-    yield from _not_said(scenario, name, made, limits)
+        told.add(chain.first)
+    yield from _gaps(scenario, name, made, limits)
+    if isinstance(made, Component):
+        yield from _not_said(scenario, name, made, limits)
 
 
 def cooling_planned(scenario: Scenario, plan: Plan) -> Iterator[Finding]:
     """What a plan gives a cooling step, against its limit and against what is reckoned."""
     facts = Facts(scenario, plan)
+    clocks = Clocks(facts)
     for making, stage, task in cooled(facts):
-        component, step = making.component, stage.step
-        if component is None or step is None or not controlled(component):
+        maker, step = making.component or making.dish, stage.step
+        if maker is None or step is None or not matters(scenario, maker, stage.index):
             continue
-        where = f"{component.name or component.id}, {step.name or step.id} ({task.id})"
+        where = f"{maker.name or maker.id}, {step.name or step.id} ({task.id})"
         takes = lasts(facts, making, stage, task)
-        most = _longest(scenario, component, step)
+        most = _longest(scenario, maker, step)
         if most is not None:
             standing = against(takes, most.minutes)
             said = too_long(takes, most).partition(": ")[0] + f", for {most.fall}"
             yield Finding(standing, RULE, where, said, most.limit.source, most.limit.hard)
+        for row in clocks.rows(making, task):
+            standing = Standing.BROKEN if row.over else against(row.minutes, row.fall.within)
+            yield Finding(standing, RULE, where, str(row), row.limit.source, row.limit.hard)
         yield from _shorter(where, step, takes, "planned")
 
 
-def _chains(steps: Sequence[Step]) -> Iterator[_Chain]:
-    """Cooling steps in order; what starts warmer than the one before has ended begins anew."""
-    found: list[list[int]] = []
-    for n, step in enumerate(steps):
-        if step.cooling is None:
-            continue
-        before = steps[found[-1][-1]].cooling if found else None
-        if before is not None and step.cooling.start <= before.end:
-            found[-1].append(n)
-        else:
-            found.append([n])
-    for chain in found:
-        gaps = tuple(_apart(steps, a, b) for a, b in pairwise(chain))
-        yield _Chain(tuple(steps[n] for n in chain), chain[0], gaps)
-
-
-def _apart(steps: Sequence[Step], first: int, then: int) -> int:
-    waits = sum(s.then.not_before for s in steps[first:then] if s.then is not None)
-    return waits + sum(s.time.at_least for s in steps[first + 1 : then])
-
-
-def _longest(scenario: Scenario, made: Component, step: Step) -> Longest | None:
+def _longest(scenario: Scenario, made: Component | Dish, step: Step) -> Longest | None:
     """As `longest_of`, also where the limit is only told."""
-    limit = limit_at(scenario, made, made.steps, step.id)
+    limit = limit_at(scenario, made, step.id)
     if limit is None or step.cooling is None:
         return None
     return longest(step.cooling, limit)
 
 
-def _where(name: str, steps: Sequence[Step]) -> str:
-    return f"{name}, {' and '.join(s.name or s.id for s in steps)}"
+def _where(name: str, step: Step) -> str:
+    return f"{name}, {step.name or step.id}"
+
+
+def _named(name: str, chain: Chain) -> str:
+    return f"{name}, {' and '.join(chain.names)}"
 
 
 def _how(cool: CoolDown) -> str:
@@ -148,10 +122,10 @@ def _how(cool: CoolDown) -> str:
 
 
 def _limit(
-    scenario: Scenario, name: str, made: Component, chain: _Chain, limits: FoodLimits
+    scenario: Scenario, name: str, made: Component | Dish, chain: Chain, limits: FoodLimits
 ) -> Iterator[Finding]:
     """The estimate against every window of the limit."""
-    where, cools = _where(name, chain.steps), chain.cools
+    where, cools = _named(name, chain), chain.cools
     limit = limit_of(scenario, made.steps, chain.first, limits)
     how = "; then ".join(_how(c) for c in cools)
     if limit is None:
@@ -176,11 +150,11 @@ def _limit(
     yield Finding(worst, RULE, where, said, limit.source, enforced)
 
 
-def _time(chain: _Chain) -> Callable[[Fall], float | Never]:
+def _time(chain: Chain) -> Callable[[Fall], float | Never]:
     return lambda fall: chain.time(fall, no_ice=True)
 
 
-def _window(chain: _Chain, fall: Fall) -> tuple[Standing, str]:
+def _window(chain: Chain, fall: Fall) -> tuple[Standing, str]:
     there = f"{write_celsius(fall.start)} to {write_celsius(fall.end)}"
     allowed = f"{write_duration(fall.within)} allowed"
     taken = chain.time(fall)
@@ -203,7 +177,12 @@ def _window(chain: _Chain, fall: Fall) -> tuple[Standing, str]:
 
 
 def _no_limit(
-    scenario: Scenario, where: str, made: Component, chain: _Chain, how: str, limits: FoodLimits
+    scenario: Scenario,
+    where: str,
+    made: Component | Dish,
+    chain: Chain,
+    how: str,
+    limits: FoodLimits,
 ) -> Finding:
     """Told all the same: how long it is reckoned to take, and why there is no limit."""
     profile = profile_of(scenario.kitchen)
@@ -228,32 +207,89 @@ def _caution(cools: Sequence[CoolDown]) -> str:
     return "; ".join([f"An estimate{guessed}: {RECORD}", *dict.fromkeys(frozen)])
 
 
-def _over(scenario: Scenario, made: Component, step: Step) -> Longest | None:
-    """The limit that a step's own shortest time (its longest, if the food decides) is over."""
+def _over(scenario: Scenario, made: Component | Dish, step: Step) -> Longest | None:
+    """The limit that the shortest time a step can be planned for is over."""
     most = _longest(scenario, made, step)
-    own = shortest(step.time, made.makes, made)
-    return most if most is not None and own > most.minutes else None
+    so_long = planned(scenario, made, step)
+    return most if most is not None and so_long > most.minutes else None
+
+
+def _in_a_row(
+    scenario: Scenario, name: str, made: Component | Dish, chain: Chain, limits: FoodLimits
+) -> Iterator[Finding]:
+    """Written times of several steps on one clock, over the limit together."""
+    limit = limit_of(scenario, made.steps, chain.first, limits)
+    for fall in limit.windows if limit is not None and len(chain.steps) > 1 else ():
+        minutes = chain.written(fall)
+        if limit is not None and minutes > fall.within + NOISE:
+            said = (
+                f"{' and '.join(write_duration(m) for m in chain.lasts)} in a row as written: "
+                f"{write_duration(whole(minutes))} at least for {fall}"
+            )
+            where = _named(name, chain)
+            yield Finding(Standing.BROKEN, RULE, where, said, limit.source, limit.hard)
+
+
+def _gaps(
+    scenario: Scenario, name: str, made: Component | Dish, limits: FoodLimits
+) -> Iterator[Finding]:
+    """A step that cools from colder than the step before has left the food, at once after it.
+
+    Where a wait lies between it may have got there; that wait counts as time out.
+    """
+    for n, (one, step) in enumerate(pairwise(made.steps), start=1):
+        cool, wait = step.cooling, one.then
+        reached = one.cooling.end if one.cooling else one.core.at if one.core else None
+        if cool is None or reached is None or (wait is not None and wait.at_most > 0):
+            continue
+        limit = limit_of(scenario, made.steps, n, limits)
+        if reached <= cool.start or not matters(scenario, made, n):
+            continue
+        if limit is not None and cool.start >= max(f.start for f in limit.windows):
+            continue  # What lies between is above every window.
+        said = (
+            f"cools from {write_celsius(cool.start)} at once after '{one.name or one.id}', which "
+            f"ends at {write_celsius(reached)}: nobody counts the time in between; write `from: "
+            f"{write_celsius(reached)}`, or the wait in which it gets there"
+        )
+        hard = limit is not None and limit.hard
+        standing = Standing.UNKNOWN if limit is None else Standing.BROKEN
+        source = limit.source if limit is not None else ""
+        yield Finding(standing, RULE, _where(name, step), said, source, hard)
 
 
 def _written(
-    scenario: Scenario, name: str, made: Component, step: Step
+    scenario: Scenario, name: str, made: Component | Dish, step: Step
 ) -> Iterator[Finding]:
     """The written time: over the limit by itself, or shorter than can be."""
     cool = step.cooling
-    if cool is None or cool.sets_time:
+    if cool is None:
         return
-    where = _where(name, (step,))
+    where = _where(name, step)
     most = _over(scenario, made, step)
     if most is not None:
         there = f"{write_celsius(cool.start)} to {write_celsius(cool.end)}"
+        own, so_long = own_length(made, step), planned(scenario, made, step)
+        fits = own <= most.minutes
+        if cool.sets_time and not fits and any(
+            whole(taken) > fall.within
+            for fall in most.limit.windows
+            if not isinstance(taken := between(cool, fall.start, fall.end), Never)
+        ):
+            return  # Said with the estimate.
+        word = f"written, {write_duration(so_long)} as planned" if fits else "written"
         said = (
-            f"{write_duration(shortest(step.time, made.makes, made))} written for {there}, at most "
+            f"{write_duration(own)} {word} for {there}, at most "
             f"{write_duration(most.minutes)} for {most.fall}"
         )
+        said += f"; {most.grid_adds(scenario.kitchen.grid)}" if fits else ""
         yield Finding(
             Standing.BROKEN, RULE, where, said, most.limit.source, most.limit.hard
         )
-    law = length(step.time, made.makes, made)
+    law = (
+        length(step.time, made.makes, made) if isinstance(made, Component)
+        else length(step.time, Quantity.of(1, Dimension.COUNT), None)
+    )  # fmt: skip
     yield from _shorter(where, step, law.most or law.least, "written")
 
 

@@ -10,6 +10,7 @@ from scheduler.workload.builder import Builder, Built
 from scheduler.workload.calm import calm_of
 from scheduler.workload.chains import add_all_needs, add_stages, add_waits
 from scheduler.workload.compiled import Compiled
+from scheduler.workload.cooling import add_cooling
 from scheduler.workload.dates import add_dates
 from scheduler.workload.deliveries import add_arrivals, add_delivered, add_gates
 from scheduler.workload.duties import add_duties
@@ -52,6 +53,7 @@ def compile_week(scenario: Scenario, workload: Workload) -> Compiled:
         add_bars(b)
         add_wishes(b)
         add_dates(b)
+        add_cooling(b)
         add_exposure(b)
         b.calm = calm_of(b)
     except NoConversion as error:

@@ -36,17 +36,37 @@ def task_name(batch: str, step: str, load: int, loads: int) -> str:
 
 def law_of(b: Builder, built: Built, step: Step, load: int) -> Law:
     """The range of a step for one load; a cooling step lasts no longer than its limit allows."""
-    component = b.component(built.batch)
-    span = law(step.time, load, built.batch.dimension, component)
-    if step.cooling is None or component is None or span.it_decides:
+    span = law(step.time, load, built.batch.dimension, b.component(built.batch))
+    most = longest_of(b.scenario, b.maker(built.batch), step.id) if step.cooling else None
+    if most is None or span.it_decides:
         return span
-    most = longest_of(b.scenario, component, component.steps, step.id)
-    if most is None:
-        return span
-    if span.at_least > most.minutes and built.batch.method is None:
-        said = f"cools for {write_duration(span.at_least)}, at most {write_duration(most.minutes)}"
-        b.complaints.add(f"{built.batch.id}, {step.id}", f"{said}: {most}", "smaller batches")
     return span.at_most_in(most.minutes, b.grid)
+
+
+def _cold_in_time(b: Builder, built: Built, step: Step, span: Law, planned: int) -> None:
+    """A complaint where a cooling step is planned for longer than its limit allows at least."""
+    most = longest_of(b.scenario, b.maker(built.batch), step.id) if step.cooling else None
+    if most is None or planned <= most.minutes:
+        return
+    own = span.at_least if not span.it_decides else span.at_most or span.at_least
+    said = f"cools for {write_duration(max(own, 1))}"
+    maybe = "smaller batches"
+    if own <= most.minutes:
+        said += f", {write_duration(planned)} as planned"
+        maybe = "a finer `grid`, or a shorter time"
+    said += f", at most {write_duration(most.minutes)}: {most}"
+    if own <= most.minutes:
+        said += f"; {most.grid_adds(b.grid)}"
+    b.complaints.add(f"{built.batch.id}, {step.id}", said, maybe)
+
+
+def _left_to_cool(b: Builder, built: Built, step: Step, record: TaskRecord) -> int:
+    """Ticks that a step may last for the sake of what cools in it, those that are gone left out."""
+    most = longest_of(b.scenario, b.maker(built.batch), step.id) if step.cooling else None
+    if most is None:
+        return b.calendar.horizon
+    gone = 0 if record.began is None else b.calendar.now * b.grid - record.began
+    return max(0, b.down(most.minutes - gone))
 
 
 def section_of(b: Builder, built: Built, step: Step) -> str:
@@ -147,8 +167,11 @@ def _run_part(
     if stage.running:
         least, most, best, since = _running(b, built, step, span, record)
         begun = (b.calendar.now * b.grid - (record.began or 0)) // b.grid
+    if not stage.running:
+        _cold_in_time(b, built, step, span, least * b.grid)
     people = sum(h.up_to or h.people for h in step.hands)
     leave, longer = leave_of(b, step.may_leave, people, begun)
+    longer = max(0, min(longer, _left_to_cool(b, built, step, record) - most))
     most += longer
     stretch = None
     if not span.it_decides and span.at_most is not None and most > least and weight:
@@ -200,6 +223,7 @@ def _running(
         most = least
     else:
         most = b.down(began + longest) - now
+    _cold_in_time(b, built, step, span, (now + max(0, least)) * b.grid - began)
     if most < 0:
         b.complaints.add(
             built.batch.id,

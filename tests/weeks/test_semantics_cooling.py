@@ -59,14 +59,17 @@ def test_no_pot_at_all_where_only_all_day_would_fit() -> None:
     served(soup_week(time, *hours, food_class=None))
 
 
-def test_the_shortest_time_may_be_rounded_up_to_the_grid_beyond_the_limit() -> None:
-    """What the grid adds is no cooling: 6 h 45 min are planned as 7 h, and 6 h 53 min may be."""
+def test_what_the_grid_adds_counts_and_the_finding_says_that_it_is_the_grid() -> None:
+    """6 h 45 min would be within 6 h 52 min, but on a grid of 30 min they are 7 h."""
     document = soup_week("6 h 45 min", "00:00-24:00")
-    most = [f for f in check(scenario_of(document)) if f.rule == RULE and f.enforced]
-    assert not most
-    plan = served(document)
-    cooled = task(plan, "soup.1/cool")
-    assert cooled.law_end - cooled.law_start == 7 * 60
+    (most,) = [f for f in check(scenario_of(document)) if f.rule == RULE and f.enforced]
+    assert "6 h 45 min written, 7 h as planned" in most.said
+    assert most.said.endswith("it would fit, but not on the grid of 30 min")
+    with pytest.raises(BadInput, match=r"7 h as planned, at most .*not on the grid of 30 min"):
+        served(document)
+    document["kitchen"]["grid"] = "15 min"
+    cooled = task(served(document), "soup.1/cool")
+    assert cooled.law_end - cooled.law_start == 6 * 60 + 45
 
 
 def test_a_batch_that_cools_too_slowly_for_its_size_is_said_at_once() -> None:

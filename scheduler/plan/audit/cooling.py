@@ -1,31 +1,168 @@
-"""Cooling: a step lasts no longer than the limit on cooling allows what cools in it."""
+"""Cooling: no step, and no row of steps that take over from each other, is longer than allowed.
+
+The clock of a window runs on through waits, loads and other batches, from step to step for as long
+as food goes on cooling. Every planned minute counts, also one that only the grid has added.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from scheduler.domain.cooled import Longest, longest_of
-from scheduler.plan.audit.amounts import up
+from scheduler.domain.cooled import (
+    Longest,
+    between_counts,
+    hard_limit,
+    heats,
+    limit_at,
+    longest,
+    part_of,
+    runs_on,
+)
+from scheduler.domain.cooling import NOISE, whole
+from scheduler.domain.profiles import food_limits
 from scheduler.plan.audit.facts import lasting
-from scheduler.plan.audit.steps import law_of, started
+from scheduler.plan.audit.steps import started
 
 if TYPE_CHECKING:
+    from fractions import Fraction
+
+    from scheduler.domain.limits import Cooling, Fall
     from scheduler.plan.audit.facts import Facts
     from scheduler.plan.audit.making import Making, Stage
     from scheduler.plan.model import PlannedTask
 
 
+@dataclass(frozen=True, slots=True)
+class Open:
+    """Food that has begun to cool.
+
+    Attributes
+    ----------
+    at : Fraction
+        How warm it was when its last cooling step ended, °C.
+    until : int
+        That minute; up to it `spent` is counted.
+    spent : dict of Fall to float
+        Minutes in each window so far.
+    since : str
+        The task with which it began.
+    """
+
+    at: Fraction
+    until: int
+    spent: dict[Fall, float]
+    since: str
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """What a task ends of a row of cooling steps: minutes in a window, all steps together."""
+
+    minutes: int
+    fall: Fall
+    limit: Cooling
+    since: str
+    over: bool
+
+    def __str__(self) -> str:
+        return (
+            f"cools for {lasting(self.minutes)} in a row with {self.since} and what lies between, "
+            f"for {self.fall}"
+        )
+
+
+class Clocks:
+    """Reads a plan for how long food cools in all, step by step."""
+
+    def __init__(self, facts: Facts) -> None:
+        self.facts = facts
+        self.limits = food_limits(facts.scenario.kitchen)
+        self._rows: dict[str, list[Row]] = {}
+        self._after: dict[str, list[Open]] = {}
+        self._walked: set[str] = set()
+
+    def rows(self, making: Making, task: PlannedTask) -> list[Row]:
+        """Of a cooling task that takes over from another: each window of its limit."""
+        self._walk(making)
+        return self._rows.get(task.id, [])
+
+    def _walk(self, making: Making) -> None:
+        if making.id in self._walked:
+            return
+        self._walked.add(making.id)
+        for share in self.facts.shares_to.get(making.id, ()):
+            if share.source in self.facts.makings:
+                self._walk(self.facts.makings[share.source])
+        for stage in making.stages:
+            for task in making.of(stage):
+                self._after[task.id] = self._reckoned(making, stage, task)
+
+    def _before(self, making: Making, stage: Stage, task: PlannedTask) -> list[Open]:
+        """All that comes from the step before and goes in now."""
+        found: list[Open] = []
+        if stage.index > making.first:
+            one = making.stages[stage.index - 1]
+            for earlier in making.of(one):
+                if not making.load_by_load(one, stage) or earlier.load == task.load:
+                    found += self._after.get(earlier.id, [])
+        for share in self.facts.shares_to.get(making.id, ()):
+            source = self.facts.makings.get(share.source)
+            if share.step != stage.id or source is None:
+                continue
+            given = source.stage(share.given) if share.given else source.stages[-1]
+            for load in source.of(given) if given is not None else ():
+                found += self._after.get(load.id, [])
+        return list({id(one): one for one in found}.values())
+
+    def _reckoned(self, making: Making, stage: Stage, task: PlannedTask) -> list[Open]:
+        """What still cools when a task is over."""
+        before, step = self._before(making, stage, task), stage.step
+        maker = making.component or making.dish
+        if step is None or maker is None:
+            return before
+        if step.cooling is None:
+            return [] if heats(self.facts.scenario, step, self.limits) else before
+        cool, limit = step.cooling, limit_at(self.facts.scenario, maker, step.id)
+        if limit is None:
+            return []
+        begins = began(self.facts, making, stage, task)
+        before = [o for o in before if runs_on(o.at, cool, limit)]
+        spent: dict[Fall, float] = {}
+        for fall in limit.windows:
+            ran = [
+                o.spent.get(fall, 0.0)
+                + (max(0, begins - o.until) if between_counts(o.at, cool, fall) else 0)
+                for o in before
+            ]
+            inside = part_of(cool, fall).inside * (task.law_end - begins)
+            spent[fall] = max(ran, default=0.0) + inside
+        first = min(before, key=lambda o: o.until, default=None)
+        since = first.since if first is not None else task.id
+        if first is not None:
+            self._rows[task.id] = [
+                Row(whole(minutes), fall, limit, since, minutes > fall.within + NOISE)
+                for fall, minutes in spent.items()
+            ]
+        return [Open(cool.end, task.law_end, spent, since)]
+
+
 def check(facts: Facts) -> None:
     """Rule `cooling`: only limits that are enforced."""
+    clocks = Clocks(facts)
     for making, stage, task in cooled(facts):
-        component = making.component
-        most = longest_of(facts.scenario, component, component.steps if component else (), stage.id)
-        if most is None:
+        maker, step = making.component or making.dish, stage.step
+        limit = hard_limit(facts.scenario, maker, stage.id)
+        if limit is None or step is None or step.cooling is None:
             continue
-        takes = lasts(facts, making, stage, task)
-        if takes > most.minutes:
+        most, takes = longest(step.cooling, limit), lasts(facts, making, stage, task)
+        if most is not None and takes > most.minutes:
             facts.broken("cooling", task.id, too_long(takes, most))
+            continue
+        for row in clocks.rows(making, task):
+            if row.over:
+                facts.broken("cooling", task.id, f"{row} ({limit.source})")
 
 
 def cooled(facts: Facts) -> Iterator[tuple[Making, Stage, PlannedTask]]:
@@ -37,12 +174,14 @@ def cooled(facts: Facts) -> Iterator[tuple[Making, Stage, PlannedTask]]:
                     yield making, stage, task
 
 
+def began(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> int:
+    """The minute from which a load cools."""
+    return started(facts, making) if making.running(stage) else task.law_start
+
+
 def lasts(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> int:
-    """How long a load cools; minutes that only the grid has added do not count."""
-    began = started(facts, making) if making.running(stage) else task.law_start
-    planned = task.law_end - began
-    least = law_of(facts, making, stage, task).least
-    return min(planned, least) if planned <= up(least, facts.grid) else planned
+    """How long a load cools, as planned."""
+    return task.law_end - began(facts, making, stage, task)
 
 
 def too_long(takes: int, most: Longest) -> str:
