@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from scheduler.domain.exposed import Exposing
+from scheduler.domain.exposed import OWN_READING, Exposing
 from scheduler.domain.methods import BOUGHT, made_by, methods_of
 from scheduler.domain.profiles import controlled
-from scheduler.domain.recipes import Decides
+from scheduler.domain.recipes import Decides, Dish
 from scheduler.domain.times import write_duration
 from scheduler.plan.audit.exposure import Exposure
 from scheduler.plan.audit.facts import Facts
 from scheduler.safety.finding import Finding, Standing, against
 
 if TYPE_CHECKING:
-    from scheduler.domain.recipes import Component, Dish, Step, Take
+    from scheduler.domain.recipes import Component, Step, Take
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Plan
 
@@ -32,7 +32,9 @@ def shortest_out(scenario: Scenario) -> Iterator[Finding]:
         if not any(controlled(c) for c in _taken(scenario, dish)):
             continue
         minutes = least.dish(dish)
-        said = f"out for {write_duration(minutes)} at least before it is plated; limit {limit}"
+        said = f"out for {write_duration(minutes)} at least before it is plated"
+        said += f", {OWN_READING}" if least.again(dish) else ""
+        said += f"; limit {limit}"
         standing = against(minutes, limit.value)
         hard = limit.hard and standing is Standing.BROKEN
         yield Finding(standing, RULE, dish.name or dish.id, said, limit.source, hard)
@@ -43,6 +45,7 @@ def shortest_out(scenario: Scenario) -> Iterator[Finding]:
                 f"out for {write_duration(minutes)} at least before it goes into the cold; "
                 f"after {back} it may not"
             )
+            said += f" ({OWN_READING})" if least.again(component) else ""
             yield Finding(
                 Standing.BROKEN, "rechill", component.name or name, said, back.source, back.hard
             )
@@ -67,9 +70,11 @@ def planned_out(scenario: Scenario, plan: Plan) -> Iterator[Finding]:
         if back is not None and out.minutes > back.value:
             said = f"{out}, and goes back into the cold; after {back} it may not"
             yield Finding(Standing.BROKEN, "rechill", name, said, back.source, back.hard)
+    begun = {one.id for one in scenario.week.in_progress}
     for name, component in _there(scenario):
         if controlled(scenario.component[component]):
-            said = "how long it was out before planning begins is not known, and counted as nothing"
+            since = "the step that runs began" if name in begun else "it was ready"
+            said = f"how long it was out before {since} is not known, and counted as nothing"
             yield Finding(Standing.NOTE, RULE, name, said)
 
 
@@ -86,6 +91,7 @@ class Least:
         self.scenario = scenario
         self.rules = Exposing(scenario)
         self.cold: dict[str, int] = {}
+        self.anew: set[str] = set()
         self.there = {component for _, component in _there(scenario)}
         self._ready: dict[str, int] = {}
 
@@ -98,6 +104,22 @@ class Least:
             plated = max(minutes, *(self._taken(t) for t in made.takes), 0)
             found.append(max(worst, plated))
         return min(found)
+
+    def again(self, recipe: Component | Dish) -> bool:
+        """Has a hot core started the sum again in it, or in anything that goes in?"""
+        seen: set[str] = set()
+        look: list[Component | Dish] = [recipe]
+        while look:
+            here = look.pop()
+            if here.id in self.anew:
+                return True
+            ways = [made_by(here, m) for m in methods_of(here) if m != BOUGHT]
+            takes = [t for way in ways for s in way.steps for t in s.takes]
+            takes += here.takes if isinstance(here, Dish) else ()
+            names = {t.component for t in takes} - seen
+            seen |= {name for name in names if name is not None}
+            look += [self.scenario.component[name] for name in names if name is not None]
+        return False
 
     def _first(self, dish: Dish) -> int:
         """Its first step that takes what time out matters for; there may be none."""
@@ -142,16 +164,17 @@ class Least:
         out, worst, cold = 0, 0, [0]
         for step in steps:
             out = max(out, *(self._taken(t) for t in step.takes), 0)
-            worst, kept = max(worst, out), self.rules.step(step)
+            worst, kept = max(worst, out), self.rules.runs(maker, step)
             if self.rules.anew(maker, step):
                 out = 0
-            elif kept == "out" and self.rules.works:
-                out += _least(step)
+                self.anew.add(maker.id)
+            elif kept == "out":
+                out += self.rules.out_of(maker, step, _least(step))
             elif kept in ("cold", "frozen"):
                 cold.append(out)
             wait = step.then
             if wait is not None and wait.not_before:
-                kept = kept if wait.in_machine else self.rules.zone(wait.zone)
+                kept = self.rules.waits(maker, step)
                 if kept == "out":
                     out += wait.not_before
                 elif kept in ("cold", "frozen"):

@@ -11,6 +11,7 @@ from dataclasses import replace
 from graphlib import TopologicalSorter
 from typing import TYPE_CHECKING
 
+from scheduler.domain.exposed import OWN_READING
 from scheduler.domain.profiles import controlled
 from scheduler.domain.times import write_duration
 from scheduler.workload.builder import first, last
@@ -22,7 +23,7 @@ from scheduler.workload.primitives import HORIZON_START, Point
 if TYPE_CHECKING:
     from scheduler.domain.exposed import Exposing
     from scheduler.domain.limits import Kept, Length
-    from scheduler.domain.recipes import Component, Step
+    from scheduler.domain.recipes import Component, Dish, Step
     from scheduler.workload.builder import Builder, Built
     from scheduler.workload.compiled import TaskRecord
     from scheduler.workload.model import WorkShare
@@ -71,6 +72,7 @@ class _Ways:
         self.chilled: list[tuple[Node, int | None, bool]] = []
         self.brief: list[tuple[int, int, list[int]]] = []
         self.where: dict[Node, str] = {}
+        self.anew: set[str] = set()
 
     # -- walking ---------------------------------------------------------------------
 
@@ -84,15 +86,16 @@ class _Ways:
                 self._share(share)
 
     def _batch(self, built: Built, component: Component | None) -> None:
-        maker = component or self.b.scenario.dish[built.batch.dish or ""]
+        maker = self.b.maker(built.batch)
         begins = self._begins(built, component)
         for stage, tasks in built.stages[begins:]:
-            kept = self.rules.step(stage.step)
+            kept = self.rules.runs(maker, stage.step)
             for task in tasks:
                 self.where[first(task)] = self.where[last(task)] = built.batch.id
                 if self.rules.anew(maker, stage.step):
+                    self.anew.add(built.batch.id)
                     continue
-                self._task(task, kept == "out" and self.rules.works)
+                self._task(task, kept == "out" and self.rules.works, maker, stage.step)
                 if kept in ("cold", "frozen"):
                     self.chilled.append((first(task), None, False))
         after = built.stages[1:] + ([(None, [built.plating])] if built.plating else [])
@@ -102,7 +105,7 @@ class _Ways:
             for n, task in enumerate(tasks):
                 for follower in [following[n]] if pairwise else following:
                     tail = follower if pairwise else following[-1]
-                    self._wait(one.step, task, follower, tail)
+                    self._wait(maker, one.step, task, follower, tail)
         if built.plating is not None and begins <= len(built.stages):
             self._plated(built, built.plating)
 
@@ -119,29 +122,51 @@ class _Ways:
         )
         return min(taking, default=len(steps) + 1)
 
-    def _task(self, task: TaskRecord, out: bool) -> None:
-        """Its parts one after the other; only what runs by its law can be cut."""
-        parts = list(task.parts.values())
-        for n, part in enumerate(parts):
-            length = self.b.tasks[part]
+    def _task(
+        self,
+        task: TaskRecord,
+        out: bool,
+        maker: Component | Dish | None = None,
+        step: Step | None = None,
+    ) -> None:
+        """Its parts one after the other; only what runs by its law can be cut.
+
+        What ran already before planning begins counts from there on. Of what cools a part is out;
+        what a longer run has more is counted whole.
+        """
+        b, parts = self.b, list(task.parts.values())
+        for n, (kind, part) in enumerate(task.parts.items()):
+            length = b.tasks[part]
+            more = 0
+            if out and kind == "run":
+                gone = 0 if task.began is None else b.calendar.now * b.grid - task.began
+                counted = length.least * b.grid + gone
+                if maker is not None and step is not None:
+                    counted = self.rules.out_of(maker, step, counted)
+                more = b.up(counted) - length.least
             if not out:
                 self._arc(Point(part), Point(part, True), 0, None)
             elif length.least == length.most:
-                self._arc(Point(part), Point(part, True), length.least, None)
+                self._arc(Point(part), Point(part, True), length.least + more, None)
             else:
                 good = None if length.stretch is None else self.b.up(length.stretch.high)
                 room = Room(length.least, length.most, good, soon=True)
                 cut = self._shorter(part)
-                self._arc(Point(part), Point(part, True), 0, self._room(part, room, cut))
+                self._arc(Point(part), Point(part, True), more, self._room(part, room, cut))
             if n:
                 self._arc(Point(parts[n - 1], True), Point(part), 0, None)
 
-    def _wait(self, step: Step, task: TaskRecord, follower: TaskRecord, tail: TaskRecord) -> None:
+    def _wait(
+        self,
+        maker: Component | Dish,
+        step: Step,
+        task: TaskRecord,
+        follower: TaskRecord,
+        tail: TaskRecord,
+    ) -> None:
         wait = step.then
         least = 0 if wait is None else self.b.up(wait.not_before)
-        kept = self.rules.zone(None if wait is None else wait.zone)
-        if wait is not None and wait.in_machine:
-            kept = self.rules.step(step)
+        kept = self.rules.waits(maker, step)
         ends = last(task), first(tail)
         uses = [*self.shelves.get((last(task), first(follower)), ()), *self.shelves.get(ends, ())]
         self._stretch(last(task), first(follower), ends, least, kept, uses)
@@ -157,9 +182,12 @@ class _Ways:
             lot = next(x for x in self.b.scenario.week.on_hand if x.id == share.source)
             kept = self.rules.store(lot.store) if lot.store else self.rules.zone(keep.zone)
             ends = Point(HORIZON_START), first(users[-1])
+            now, since = self.b.calendar.now, self.b.calendar.now
+            if kept == "out":  # So it has been since it was made.
+                since = self.b.down(self.b.calendar.clock.minute(lot.made))
             for user in users:
                 uses = self.shelves.get(ends, [])
-                self._stretch(ends[0], first(user), ends, 0, kept, uses, self.b.calendar.now)
+                self._stretch(ends[0], first(user), ends, now - since, kept, uses, since)
             return
         source = self.b.built[share.source]
         made = self.b.component(source.batch)
@@ -338,9 +366,22 @@ class _Ways:
                 self._say(name, ticks, self.rules.limit, "be used")
 
     def _say(self, name: str, ticks: int, limit: Length, what: str) -> None:
+        again = f"; {OWN_READING}" if self._again(name) else ""
         self.b.complaints.add(
             name,
             f"out of temperature control for {write_duration(ticks * self.b.grid)} at least; after "
-            f"{limit} it may not {what} ({limit.source})",
+            f"{limit} it may not {what} ({limit.source}){again}",
             "shorter work at the bench, or a wait in the cold",
         )
+
+    def _again(self, name: str) -> bool:
+        """Has a hot core started the sum again in a batch, or in what feeds it?"""
+        seen, look = {name}, [name]
+        while look:
+            here = look.pop()
+            if here in self.anew:
+                return True
+            more = {s.source for s in self.b.work.shares if s.consumer == here} - seen
+            seen |= more
+            look += more
+        return False

@@ -6,11 +6,12 @@ from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from scheduler.domain.exposed import Exposing
+from scheduler.domain.exposed import OWN_READING, Exposing
 from scheduler.domain.profiles import controlled
 from scheduler.plan.audit.clocks import clock_of
 from scheduler.plan.audit.facts import lasting
 from scheduler.plan.audit.service import service
+from scheduler.plan.audit.steps import started
 
 if TYPE_CHECKING:
     from scheduler.domain.limits import Kept
@@ -28,26 +29,31 @@ class Out:
     minutes, longest : int
     where : str
         What the longest was.
+    anew : bool
+        Counted from a hot core.
     """
 
     minutes: int = 0
     longest: int = 0
     where: str = ""
+    anew: bool = False
 
     def and_then(self, minutes: int, where: str) -> Out:
         """And so long more."""
         if minutes <= 0:
             return self
         if minutes > self.longest:
-            return Out(self.minutes + minutes, minutes, where)
-        return Out(self.minutes + minutes, self.longest, self.where)
+            return Out(self.minutes + minutes, minutes, where, self.anew)
+        return Out(self.minutes + minutes, self.longest, self.where, self.anew)
 
     def __str__(self) -> str:
         most = f", {lasting(self.longest)} of it {self.where}" if self.where else ""
-        return f"out of temperature control for {lasting(self.minutes)} in all{most}"
+        anew = f", {OWN_READING}" if self.anew else ""
+        return f"out of temperature control for {lasting(self.minutes)} in all{most}{anew}"
 
 
 NONE = Out()
+ANEW = Out(anew=True)
 
 
 def _worst(*some: Out) -> Out:
@@ -135,14 +141,18 @@ class Exposure:
         if stage.step is None:
             return self._plated(making, task, before)
         recipe = making.component or making.dish
-        if recipe is not None and self.rules.anew(recipe, stage.step):
-            return NONE
-        kept = self.rules.step(stage.step)
+        if recipe is None:
+            return before
+        if self.rules.anew(recipe, stage.step):
+            return ANEW
+        kept = self.rules.runs(recipe, stage.step)
         self._into(kept, making.id, before)
         if kept != "out" or not self.rules.works:
             return before
-        # How long it had been out before planning began nobody knows.
-        minutes = task.end - max(task.start, self.facts.now)
+        # What runs already is out since it began; before that nobody knows.
+        begins = started(self.facts, making) if making.running(stage) else task.law_start
+        minutes = self.rules.out_of(recipe, stage.step, task.law_end - begins)
+        minutes += max(0, begins - task.start) + task.end - task.law_end
         return before.and_then(minutes, f"in '{stage.step.name or stage.id}'")
 
     def _from_the_step_before(
@@ -156,9 +166,12 @@ class Exposure:
             load = task.load if len(before) == 1 < len(after) else earlier.load
             holds = self._holds["wait", making.id, one.id]
             hold = next((h for h in holds if h.load == load), None)
-            kept = self._kept(hold)
-            if hold is not None and hold.unit is not None and one.step is not None:
-                kept = self.rules.step(one.step)
+            kept, maker = self._kept(hold), making.component or making.dish
+            if hold is not None and one.step is not None and maker is not None:
+                if hold.unit is not None:
+                    kept = self.rules.stays(one.step)
+                elif kept in ("cold", "frozen") and self.rules.still_hot(maker, one.step):
+                    kept = "out"
             out = self.after(making, one, earlier)
             found.append(self._waits(making.id, out, kept, earlier.end, task.start, one))
         return found
@@ -181,7 +194,9 @@ class Exposure:
             if lot.store is None:
                 component = facts.scenario.component[lot.component]
                 kept = self.rules.zone(component.keeps[0].zone)
-            return [self._waits(source, NONE, kept, facts.now, task.start, None)]
+            # Where it stands out it has done so since it was made.
+            made = facts.scenario.clock.minute(lot.made)
+            return [self._waits(source, NONE, kept, min(made, facts.now), task.start, None)]
         making, clock = facts.makings.get(source), clock_of(facts, source, share.given)
         stage = making.stage(share.given) if making and share.given else None
         if making is None or clock is None:
