@@ -76,7 +76,7 @@ def week(seed: int) -> Document:
     if rng.random() < 0.3 and not stock["steps"][1].get("in_loads"):
         runs = stock["steps"][1]["id"]
         words["in_progress"] = [{"id": "stock-1", "component": "stock", "quantity": "10 portions",
-                                 "step": runs, "started": "2027-05-05 23:50"}]  # fmt: skip
+                                 "step": runs, "started": "2027-05-05 23:30"}]  # fmt: skip
     return week_of(stock, soup, kitchen=kitchen, service=rng.choice(("12:00", "2027-05-06 13:00")),
                    equipment=[{"id": "tub", "fill": "5 portions"}], week=words)  # fmt: skip
 
