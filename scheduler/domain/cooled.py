@@ -84,8 +84,8 @@ def cooked(scenario: Scenario, steps: Sequence[Step], index: int, limits: FoodLi
 
 def _warmest_mixed(limits: FoodLimits) -> Fraction | int:
     """°C: what starts warmer was not made of things at room temperature."""
-    mixed = limits.cooling_mixed
-    return max(f.start for f in mixed.windows) if mixed else choices().room.value
+    mixed, room = limits.cooling_mixed, choices().room.value
+    return max((f.start for f in mixed.windows), default=room) if mixed else room
 
 
 def _warm(

@@ -6,15 +6,23 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from scheduler.domain.cooked import enough
-from scheduler.domain.kept import step_kept, zone_kept
+from scheduler.domain.cooled import hard_limit
+from scheduler.domain.cooling import between, whole
+from scheduler.domain.kept import hot_limit, step_kept, zone_kept
 from scheduler.domain.limits import FoodLimits, Kept
 from scheduler.domain.methods import ARRIVES
 from scheduler.domain.profiles import controlled, food_classes, food_limits
+from scheduler.heat.cooling import Never
 
 if TYPE_CHECKING:
     from scheduler.domain.limits import Exposure, FoodClass, Within
     from scheduler.domain.recipes import Component, Dish, Step
     from scheduler.domain.scenario import Scenario
+
+OWN_READING = (
+    "counted from its last hot core, which is our own reading: no document that was read says so"
+)
+"""Said wherever a sum is shown that a hot core has started again (`Exposing.anew`)."""
 
 
 class Exposing:
@@ -63,12 +71,66 @@ class Exposing:
         return self.zone(found.zone if found is not None else None, of)
 
     def step(self, step: Step, of: Component | Dish | None) -> Kept:
-        """How food is kept while a step runs; what cools by a rule of its own counts as cold."""
+        """How food is kept by a step; what cools is kept cold by it."""
         if step.cooling is not None:
             return "cold"
         if step.id == ARRIVES and not step.on:
             return "cold"  # Until it is here it is the supplier's.
         return step_kept(self.scenario, step, self.limits, self.roast(of))
+
+    def runs(self, maker: Component | Dish, step: Step) -> Kept:
+        """How food is kept while a step runs.
+
+        What cools counts as cold where a limit on cooling holds it, and out where none does: of
+        things at room temperature where the profile has no limit for that, or guidance alone.
+        """
+        if step.cooling is not None:
+            if hard_limit(self.scenario, maker, step.id) is not None:
+                return "cold"
+            return "out" if self._warm(maker, step) > 0 else "cold"
+        return self.step(step, maker)
+
+    def out_of(self, maker: Component | Dish, step: Step, minutes: int) -> int:
+        """So much of the minutes of a step is out; of what cools what lies above the cold."""
+        if not self.works or self.runs(maker, step) != "out":
+            return 0
+        return minutes if step.cooling is None else whole(minutes * self._warm(maker, step))
+
+    def _warm(self, maker: Component | Dish, step: Step) -> float:
+        """The part of a cooling step in which food is neither hot nor cold, as estimated."""
+        cool, cold = step.cooling, self.limits.cold
+        hot = hot_limit(self.limits, self.roast(maker))
+        if cool is None:
+            return 0.0
+        all_of_it = between(cool, cool.start, cool.end)
+        part = between(
+            cool,
+            cool.start if hot is None else hot.value,
+            cool.end if cold is None else cold.value,
+        )
+        if isinstance(all_of_it, Never) or isinstance(part, Never):
+            return 1.0
+        return part / all_of_it if all_of_it > 0 else 0.0
+
+    def stays(self, maker: Component | Dish, step: Step) -> Kept:
+        """How food is kept that stays in the machine when a step is over."""
+        if step.cooling is None:
+            return self.step(step, maker)
+        cold = self.limits.cold
+        return "cold" if cold is None or step.cooling.end <= cold.value else "out"
+
+    def waits(self, maker: Component | Dish, step: Step) -> Kept:
+        """How food is kept that waits between a step and the next."""
+        wait = step.then
+        if wait is not None and wait.in_machine:
+            return self.stays(maker, step)
+        kept = self.zone(None if wait is None else wait.zone, maker)
+        return "out" if kept in ("cold", "frozen") and self.still_hot(maker, step) else kept
+
+    def still_hot(self, maker: Component | Dish, step: Step) -> bool:
+        """Has it got hot, and is to cool in the next step: so it is not cold in between?"""
+        at = [s.id for s in maker.steps].index(step.id) + 1
+        return step.core is not None and any(s.cooling for s in maker.steps[at : at + 1])
 
     def offered(self, component: Component) -> tuple[str | None, ...]:
         """Zones in which a plan lets a component stand.
@@ -98,7 +160,8 @@ class Exposing:
 
         It reaches what the profile asks for cooking its class, or the classes of what is raw in
         it; where nothing is raw, or the profile has no figure for that, what it asks for
-        reheating. As hot as hot food is kept is not enough for what is not raw.
+        reheating. As hot as hot food is kept is not enough for what is not raw. That it starts
+        again is our own reading (`OWN_READING`).
         """
         if step.core is None:
             return False

@@ -12,6 +12,7 @@ from scheduler.domain.limits import (
     Count,
     Exposure,
     Freezing,
+    Freezings,
     Length,
     Measured,
     Roasts,
@@ -53,8 +54,8 @@ def holding(name: str, own: Source, published: Source | None) -> Source:
 
 def _wider(name: str, own: Source, published: Source) -> bool:
     match own, published:
-        case Freezing(), Freezing():
-            return own.value > published.value or own.held < published.held
+        case Freezings(), Freezings():
+            return not all(any(_as_frozen(a, b) for b in published.ways) for a in own.ways)
         case Core(), Core():
             return not published.reached(own.value) or own.seconds < published.seconds
         case Temperature(), Temperature():
@@ -85,6 +86,14 @@ def _wider(name: str, own: Source, published: Source) -> bool:
         case Rule(), Rule():
             return False
     return True
+
+
+def _as_frozen(own: Freezing, published: Freezing) -> bool:
+    """Is one way of freezing at least as cold, as long and as thorough as another?"""
+    through = published.solid is None or (
+        own.solid is not None and own.solid <= published.solid
+    )
+    return own.at <= published.at and own.held >= published.held and through
 
 
 def _at_most(limit: Cooling, start: Fraction, end: Fraction) -> int | None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from scheduler.domain.celsius import fahrenheit_meant, other_unit, write_celsius
 from scheduler.domain.choices import choices
-from scheduler.domain.limits import Cooling, Core, Freezing, Length, Temperature
+from scheduler.domain.limits import Cooling, Core, Freezings, Length, Temperature
 from scheduler.domain.quantity import plain
 from scheduler.domain.times import write_duration
 
@@ -35,8 +35,8 @@ def doubted(limits: FoodLimits) -> Iterator[Doubt]:
             yield from _outside((name, "value"), limit.value, *_degrees(name))
         if isinstance(limit, Core) and limit.fahrenheit is not None:
             yield from _both_scales(name, limit.value, limit.fahrenheit)
-        if isinstance(limit, Freezing):
-            yield from _held(name, limit)
+        if isinstance(limit, Freezings):
+            yield from _frozen(name, limit)
         if isinstance(limit, Cooling):
             yield from _windows(name, limit)
         if isinstance(limit, Length):
@@ -50,12 +50,18 @@ def _degrees(name: str) -> tuple[int, int]:
     return int(low), int(high)
 
 
-def _held(name: str, limit: Freezing) -> Iterator[Doubt]:
-    least, most = choices().plausible[name].time or (0, limit.held)
-    if not least <= limit.held <= most:
-        days, there = limit.held // HOUR, f"{write_duration(least)} to {write_duration(most)}"
-        what = f"{write_duration(limit.held)} in the cold; {there} were expected"
-        yield Doubt((name, "held"), what, f"'{days} d'" if 1 <= days <= most // DAY else "")
+def _frozen(name: str, limit: Freezings) -> Iterator[Doubt]:
+    for n, way in enumerate(limit.ways):
+        inside = (name, "ways", n)
+        yield from _outside((*inside, "at"), way.at, *_degrees(name))
+        if way.solid is not None:
+            yield from _outside((*inside, "solid"), way.solid, *_degrees(name))
+        least, most = choices().plausible[name].time or (0, way.held)
+        if not least <= way.held <= most:
+            days, there = way.held // HOUR, f"{write_duration(least)} to {write_duration(most)}"
+            what = f"{write_duration(way.held)} in the cold; {there} were expected"
+            maybe = f"'{days} d'" if 1 <= days <= most // DAY else ""
+            yield Doubt((*inside, "held"), what, maybe)
 
 
 def _outside(

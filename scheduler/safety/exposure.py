@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from scheduler.domain.exposed import Exposing
+from scheduler.domain.exposed import OWN_READING, Exposing
 from scheduler.domain.methods import BOUGHT, made_by, methods_of
 from scheduler.domain.profiles import controlled
-from scheduler.domain.recipes import Decides
+from scheduler.domain.recipes import Decides, Dish
 from scheduler.domain.times import write_duration
 from scheduler.plan.audit.exposure import Exposure, fell
 from scheduler.plan.audit.facts import Facts
@@ -17,7 +17,7 @@ from scheduler.safety.finding import Finding, Standing, against
 
 if TYPE_CHECKING:
     from scheduler.domain.limits import Kept
-    from scheduler.domain.recipes import Component, Dish, Step, Take
+    from scheduler.domain.recipes import Component, Step, Take
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Plan
 
@@ -36,7 +36,9 @@ def shortest_out(scenario: Scenario) -> Iterator[Finding]:
             continue
         so_long = least.dish(dish)
         minutes, fallen = so_long.minutes, so_long.fallen
-        said = f"out for {write_duration(minutes)} at least before it is plated; limit {limit}"
+        said = f"out for {write_duration(minutes)} at least before it is plated"
+        said += f", {OWN_READING}" if least.again(dish) else ""
+        said += f"; limit {limit}"
         standing = against(minutes, limit.most)
         enforced = limit.hard and standing is Standing.BROKEN
         yield Finding(standing, RULE, dish.name or dish.id, said, limit.source, enforced)
@@ -51,6 +53,7 @@ def shortest_out(scenario: Scenario) -> Iterator[Finding]:
                 f"out for {write_duration(minutes)} at least before it goes into the cold; "
                 f"{back.over} it may not"
             )
+            said += f" ({OWN_READING})" if least.again(component) else ""
             yield Finding(
                 Standing.BROKEN, "rechill", component.name or name, said, back.source, back.hard
             )
@@ -80,9 +83,11 @@ def planned_out(scenario: Scenario, plan: Plan) -> Iterator[Finding]:
         if back is not None and out.minutes > back.most:
             said = f"{out}, and goes back into the cold; {back.over} it may not"
             yield Finding(Standing.BROKEN, "rechill", name, said, back.source, back.hard)
+    begun = {one.id for one in scenario.week.in_progress}
     for name, component in _there(scenario):
         if controlled(scenario.component[component]):
-            said = "how long it was out before planning begins is not known, and counted as nothing"
+            since = "the step that runs began" if name in begun else "it was ready"
+            said = f"how long it was out before {since} is not known, and counted as nothing"
             yield Finding(Standing.NOTE, RULE, name, said)
 
 
@@ -156,6 +161,7 @@ class Least:
         self.scenario = scenario
         self.rules = Exposing(scenario)
         self.cold: dict[str, int] = {}
+        self.anew: set[str] = set()
         self.there = {component for _, component in _there(scenario)}
         self._ready: dict[str, SoLong] = {}
 
@@ -167,6 +173,22 @@ class Least:
             end, worst, _ = self._steps(made, made.steps[self._first(made) :])
             found.append(_most(worst, end, *(self._taken(t) for t in made.takes)))
         return _least_of(found)
+
+    def again(self, recipe: Component | Dish) -> bool:
+        """Has a hot core started the sum again in it, or in anything that goes in?"""
+        seen: set[str] = set()
+        look: list[Component | Dish] = [recipe]
+        while look:
+            here = look.pop()
+            if here.id in self.anew:
+                return True
+            ways = [made_by(here, m) for m in methods_of(here) if m != BOUGHT]
+            takes = [t for way in ways for s in way.steps for t in s.takes]
+            takes += here.takes if isinstance(here, Dish) else ()
+            names = {t.component for t in takes} - seen
+            seen |= {name for name in names if name is not None}
+            look += [self.scenario.component[name] for name in names if name is not None]
+        return False
 
     def _first(self, dish: Dish) -> int:
         """Its first step that takes what time out matters for; there may be none."""
@@ -204,7 +226,7 @@ class Least:
         ready, keep = self._component(component), component.keeps[0]
         if self.rules.keeps_out(component):
             return ready.and_then(keep.not_before)
-        return ready.stands(self.rules.zone(keep.zone), keep.not_before)
+        return ready.stands(self.rules.zone(keep.zone, component), keep.not_before)
 
     def _steps(
         self, maker: Component | Dish, steps: tuple[Step, ...]
@@ -213,17 +235,19 @@ class Least:
         out, worst, cold = SoLong(), SoLong(), [0]
         for step in steps:
             out = _most(out, *(self._taken(t) for t in step.takes))
-            worst, kept = _most(worst, out), self.rules.step(step, maker)
+            worst, kept = _most(worst, out), self.rules.runs(maker, step)
             if self.rules.anew(maker, step):
                 out = SoLong(fallen=0)
-            elif kept == "out" and self.rules.works:
-                out = out.and_then(_least(step))
+                self.anew.add(maker.id)
+            elif kept == "out":
+                out = out.and_then(self.rules.out_of(maker, step, _least(step)))
             elif kept in ("cold", "frozen"):
                 cold.append(out.minutes)
-            out = out if self.rules.anew(maker, step) else out.kept(kept)
+            if not self.rules.anew(maker, step):
+                out = out.kept(kept).kept(self.rules.stays(maker, step))
             wait = step.then
             if wait is not None:
-                kept = kept if wait.in_machine else self.rules.zone(wait.zone, maker)
+                kept = self.rules.waits(maker, step)
                 if kept == "out":
                     out = out.and_then(wait.not_before)
                 elif kept in ("cold", "frozen") and wait.not_before:

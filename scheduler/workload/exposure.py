@@ -11,6 +11,7 @@ from dataclasses import replace
 from graphlib import TopologicalSorter
 from typing import TYPE_CHECKING
 
+from scheduler.domain.exposed import OWN_READING
 from scheduler.domain.profiles import controlled
 from scheduler.domain.times import write_duration
 from scheduler.workload.builder import first, last
@@ -76,6 +77,7 @@ class _Ways:
         self.chilled: list[tuple[Node, int | None, bool]] = []
         self.brief: list[tuple[int, int, list[int]]] = []
         self.where: dict[Node, str] = {}
+        self.anew: set[str] = set()
 
     # -- walking ---------------------------------------------------------------------
 
@@ -92,14 +94,15 @@ class _Ways:
         maker = self.b.maker(built.batch)
         begins = self._begins(built, component)
         for stage, tasks in built.stages[begins:]:
-            kept = self.rules.step(stage.step, maker)
+            runs = self.rules.runs(maker, stage.step)
             for task in tasks:
                 self.where[first(task)] = self.where[last(task)] = built.batch.id
                 if self.rules.anew(maker, stage.step):
                     self.heated.add(last(task))
+                    self.anew.add(built.batch.id)
                     continue
-                self._task(task, kept)
-                if kept in ("cold", "frozen"):
+                self._task(task, runs, maker, stage.step)
+                if runs in ("cold", "frozen"):
                     self.chilled.append((first(task), None, False))
         after = built.stages[1:] + ([(None, [built.plating])] if built.plating else [])
         pairs = list(zip(built.stages, after, strict=False))
@@ -125,32 +128,53 @@ class _Ways:
         )
         return min(taking, default=len(steps) + 1)
 
-    def _task(self, task: TaskRecord, kept: Kept) -> None:
-        """Its parts one after the other; only what runs by its law can be cut."""
-        parts, out = list(task.parts.values()), kept == "out" and self.rules.works
-        for n, part in enumerate(parts):
-            length = self.b.tasks[part]
+    def _task(
+        self,
+        task: TaskRecord,
+        runs: Kept,
+        maker: Component | Dish | None = None,
+        step: Step | None = None,
+    ) -> None:
+        """Its parts one after the other; only what runs by its law can be cut.
+
+        What ran already before planning begins counts from there on. Of what cools a part is out;
+        what a longer run has more is counted whole.
+        """
+        b, parts, out = self.b, list(task.parts.values()), runs == "out" and self.rules.works
+        kept = runs if maker is None or step is None else self.rules.stays(maker, step)
+        for n, (kind, part) in enumerate(task.parts.items()):
+            length = b.tasks[part]
+            more = 0
+            if out and kind == "run":
+                gone = 0 if task.began is None else b.calendar.now * b.grid - task.began
+                counted = length.least * b.grid + gone
+                if maker is not None and step is not None:
+                    counted = self.rules.out_of(maker, step, counted)
+                more = b.up(counted) - length.least
             if not out:
                 self._arc(Point(part), Point(part, True), 0, None, kept)
             elif length.least == length.most:
-                self._arc(Point(part), Point(part, True), length.least, None)
+                self._arc(Point(part), Point(part, True), length.least + more, None, kept)
             else:
                 good = None if length.stretch is None else self.b.up(length.stretch.high)
                 room = Room(length.least, length.most, good, soon=True)
                 cut = self._shorter(part)
-                self._arc(Point(part), Point(part, True), 0, self._room(part, room, cut))
+                room_at = self._room(part, room, cut)
+                self._arc(Point(part), Point(part, True), more, room_at, kept)
             if n:
                 self._arc(Point(parts[n - 1], True), Point(part), 0, None)
 
     def _wait(
-        self, maker: Component | Dish, step: Step, task: TaskRecord, follower: TaskRecord,
+        self,
+        maker: Component | Dish,
+        step: Step,
+        task: TaskRecord,
+        follower: TaskRecord,
         tail: TaskRecord,
     ) -> None:
         wait = step.then
         least = 0 if wait is None else self.b.up(wait.not_before)
-        kept = self.rules.zone(None if wait is None else wait.zone, maker)
-        if wait is not None and wait.in_machine:
-            kept = self.rules.step(step, maker)
+        kept = self.rules.waits(maker, step)
         ends = last(task), first(tail)
         uses = [*self.shelves.get((last(task), first(follower)), ()), *self.shelves.get(ends, ())]
         self._stretch(last(task), first(follower), ends, least, kept, uses)
@@ -169,9 +193,12 @@ class _Ways:
                 self.rules.store(lot.store, of) if lot.store else self.rules.zone(keep.zone, of)
             )
             ends = Point(HORIZON_START), first(users[-1])
+            now, since = self.b.calendar.now, self.b.calendar.now
+            if kept == "out":  # So it has been since it was made.
+                since = self.b.down(self.b.calendar.clock.minute(lot.made))
             for user in users:
                 uses = self.shelves.get(ends, [])
-                self._stretch(ends[0], first(user), ends, 0, kept, uses, self.b.calendar.now)
+                self._stretch(ends[0], first(user), ends, now - since, kept, uses, since)
             return
         source = self.b.built[share.source]
         made = self.b.component(source.batch)
@@ -387,9 +414,22 @@ class _Ways:
 
     def _say(self, name: str, ticks: int, limit: Within, what: str, since: str = "") -> None:
         least = f"{write_duration(ticks * self.b.grid)} at least{since}"
+        again = f"; {OWN_READING}" if self._again(name) and not since else ""
         self.b.complaints.add(
             name,
             f"out of temperature control for {least}; {limit.over} it may not {what} "
-            f"({limit.source})",
+            f"({limit.source}){again}",
             "shorter work at the bench, or a wait in the cold",
         )
+
+    def _again(self, name: str) -> bool:
+        """Has a hot core started the sum again in a batch, or in what feeds it?"""
+        seen, look = {name}, [name]
+        while look:
+            here = look.pop()
+            if here in self.anew:
+                return True
+            more = {s.source for s in self.b.work.shares if s.consumer == here} - seen
+            seen |= more
+            look += more
+        return False

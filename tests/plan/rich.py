@@ -152,6 +152,19 @@ STOCK: Doc = {
             "time": {"at_least": "20 min", "at_most": "6 h"},
             "cooling": {
                 "from": "90 °C",
+                "to": "40 °C",
+                "by": "ice-bath",
+                "shape": "cylinder",
+                "diameter": "25 cm",
+                "stirred": True,
+                "food": "stock",
+            },
+        },
+        {
+            "id": "chill",
+            "time": "20 min",
+            "cooling": {
+                "from": "40 °C",
                 "to": "21 °C",
                 "by": "ice-bath",
                 "shape": "cylinder",

@@ -16,7 +16,7 @@ from scheduler.domain.dating import (
 )
 from scheduler.domain.kept import zone_kept
 from scheduler.domain.profiles import food_limits
-from scheduler.plan.audit.facts import MONTHS
+from scheduler.plan.audit.facts import MONTHS, TOO_FAR
 from scheduler.plan.audit.making import PLATING
 from scheduler.plan.audit.service import service
 
@@ -136,7 +136,8 @@ class Dates:
         return self._ordered(self._of(component, source, inside))
 
     def day(self, minute: int) -> date:
-        """The kitchen's calendar day of a minute."""
+        """The kitchen's calendar day of a minute; of an absurd one the furthest there is."""
+        minute = max(-TOO_FAR, min(minute, TOO_FAR))
         return self.facts.scenario.clock.local(minute).date()
 
     # -- through the week --------------------------------------------------------------

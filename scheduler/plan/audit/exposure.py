@@ -6,11 +6,12 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from scheduler.domain.exposed import Exposing
+from scheduler.domain.exposed import OWN_READING, Exposing
 from scheduler.domain.profiles import controlled
 from scheduler.plan.audit.clocks import clock_of
 from scheduler.plan.audit.facts import lasting
 from scheduler.plan.audit.service import service
+from scheduler.plan.audit.steps import started
 
 if TYPE_CHECKING:
     from scheduler.domain.limits import Kept
@@ -35,6 +36,8 @@ class Out:
         How often it was out, with the cold or the heat between.
     now : bool
         Is it out still?
+    anew : bool
+        Counted from a hot core.
     """
 
     minutes: int = 0
@@ -43,6 +46,7 @@ class Out:
     fallen: int | None = None
     times: int = 0
     now: bool = False
+    anew: bool = False
 
     def and_then(self, minutes: int, where: str) -> Out:
         """And so long more."""
@@ -51,7 +55,7 @@ class Out:
         longest = (minutes, where) if minutes > self.longest else (self.longest, self.where)
         fallen = None if self.fallen is None else self.fallen + minutes
         times = self.times if self.now else self.times + 1
-        return Out(self.minutes + minutes, *longest, fallen, times, True)
+        return Out(self.minutes + minutes, *longest, fallen, times, True, self.anew)
 
     def kept(self, kept: Kept) -> Out:
         """And then in the cold or the heat; hot again it is not cooked again, and both add up."""
@@ -62,11 +66,12 @@ class Out:
 
     def __str__(self) -> str:
         most = f", {lasting(self.longest)} of it {self.where}" if self.where else ""
-        return f"out of temperature control for {lasting(self.minutes)} in all{most}"
+        anew = f", {OWN_READING}" if self.anew else ""
+        return f"out of temperature control for {lasting(self.minutes)} in all{most}{anew}"
 
 
 NONE = Out()
-COOKED = Out(fallen=0)
+COOKED = Out(fallen=0, anew=True)
 
 
 def _worst(*some: Out) -> Out:
@@ -158,16 +163,21 @@ class Exposure:
         if stage.step is None:
             return self._plated(making, task, before)
         recipe = making.component or making.dish
-        if recipe is not None and self.rules.anew(recipe, stage.step):
+        if recipe is None:
+            return before
+        if self.rules.anew(recipe, stage.step):
             return COOKED
-        kept = self.rules.step(stage.step, recipe)
+        kept = self.rules.runs(recipe, stage.step)
         self._into(kept, making.id, before)
         before = before.kept(kept)
+        left = self.rules.stays(recipe, stage.step)  # What has cooled is cold, whatever held it.
         if kept != "out" or not self.rules.works:
-            return before
-        # How long it had been out before planning began nobody knows.
-        minutes = task.end - max(task.start, self.facts.now)
-        return before.and_then(minutes, f"in '{stage.step.name or stage.id}'")
+            return before.kept(left)
+        # What runs already is out since it began; before that nobody knows.
+        begins = started(self.facts, making) if making.running(stage) else task.law_start
+        minutes = self.rules.out_of(recipe, stage.step, task.law_end - begins)
+        minutes += max(0, begins - task.start) + task.end - task.law_end
+        return before.and_then(minutes, f"in '{stage.step.name or stage.id}'").kept(left)
 
     def _from_the_step_before(
         self, making: Making, stage: Stage, task: PlannedTask
@@ -180,9 +190,13 @@ class Exposure:
             load = task.load if len(before) == 1 < len(after) else earlier.load
             holds = self._holds["wait", making.id, one.id]
             hold = next((h for h in holds if h.load == load), None)
-            kept = self._kept(hold, making.component or making.dish)
-            if hold is not None and hold.unit is not None and one.step is not None:
-                kept = self.rules.step(one.step, making.component or making.dish)
+            maker = making.component or making.dish
+            kept = self._kept(hold, maker)
+            if hold is not None and one.step is not None and maker is not None:
+                if hold.unit is not None:
+                    kept = self.rules.stays(maker, one.step)
+                elif kept in ("cold", "frozen") and self.rules.still_hot(maker, one.step):
+                    kept = "out"
             out = self.after(making, one, earlier)
             found.append(self._waits(making.id, out, kept, earlier.end, task.start, one))
         return found
@@ -205,7 +219,9 @@ class Exposure:
             if lot.store is None:
                 component = facts.scenario.component[lot.component]
                 kept = self.rules.zone(component.keeps[0].zone, component)
-            return [self._waits(source, NONE, kept, facts.now, task.start, None)]
+            # Where it stands out it has done so since it was made.
+            made = facts.scenario.clock.minute(lot.made)
+            return [self._waits(source, NONE, kept, min(made, facts.now), task.start, None)]
         making, clock = facts.makings.get(source), clock_of(facts, source, share.given)
         stage = making.stage(share.given) if making and share.given else None
         if making is None or clock is None:

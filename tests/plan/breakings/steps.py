@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.model import Plan
-from tests.plan.breakings.means import DAY, breaking, move, of_batch, spots, times, with_task
+from tests.plan.breakings.means import (
+    DAY,
+    breaking,
+    chains,
+    move,
+    of_batch,
+    spots,
+    times,
+    with_task,
+)
 
 
 @breaking("steps")
@@ -97,4 +106,12 @@ def _left_to_cool_all_day(scenario: Scenario, plan: Plan) -> Plan | None:
         if spot.step is not None and spot.step.cooling is not None:
             later = spot.task.end + 5 * 60
             return with_task(plan, spot.task, law_end=later, end=later)
+    return None
+
+
+@breaking("cooling")
+def _cooled_on_hours_later(scenario: Scenario, plan: Plan) -> Plan | None:
+    for one, other in chains(scenario, plan):
+        if one.step and other.step and one.step.cooling and other.step.cooling:
+            return move(plan, 5 * 60, other.task)
     return None
