@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator, PlainSerializer, WithJsonSchema
 
 from scheduler.domain.quantity import plain, read_number
+
+_ELSE = re.compile(
+    r"([+-]?[0-9]+(?:[.,][0-9]+)?) ?"
+    r"(°|º|deg|degrees?)? ?(c|celsius|centigrade|f|fahrenheit|k|kelvin)?[ °º.]*",
+    re.IGNORECASE,
+)
+_ICE_POINT = Fraction("273.15")
+
+
+class FromFahrenheit(Fraction):
+    """Degrees Celsius that somebody wrote in °F, so that a hint knows what to doubt."""
 
 
 def read_celsius(value: Any) -> Fraction:
@@ -21,9 +33,11 @@ def read_celsius(value: Any) -> Fraction:
     try:
         degrees = read_number(number)
     except ValueError:
-        raise ValueError(f"'{text}' is not a temperature. Write it like '5 °C'") from None
+        meant = _probably(text)
+        said = f". Maybe {meant}" if meant else ". Write it like '5 °C'"
+        raise ValueError(f"'{text}' is not a temperature{said}") from None
     if text[-1:] in ("F", "f"):
-        degrees = (degrees - 32) * 5 / 9
+        degrees = FromFahrenheit((degrees - 32) * 5 / 9)
     if not -273 <= degrees <= 400:
         raise ValueError(f"'{text}' is no temperature of any kitchen")
     return degrees
@@ -35,19 +49,39 @@ def write_celsius(degrees: Fraction) -> str:
     return f"{sign}{plain(abs(degrees), 4)} °C"
 
 
-def other_unit(degrees: Fraction, low: int, high: int) -> str:
-    """What somebody may have meant who mixed up °C and °F; empty where neither makes sense.
+def _probably(text: str) -> str:
+    """What was meant by a temperature written in another way; empty where nobody can tell."""
+    match = _ELSE.fullmatch(text)
+    if match is None:
+        return ""
+    number, unit = match[1].replace(",", "."), (match[3] or "c")[0].upper()
+    if unit == "K":
+        return f"'{write_celsius(Fraction(round(Fraction(number) - _ICE_POINT)))}'"
+    return f"'{number} °{unit}'"
+
+
+def fahrenheit_meant(degrees: Fraction, low: int, high: int) -> Fraction | None:
+    """°C, where °F must have been meant by a figure in °C: the one that makes sense.
 
     Parameters
     ----------
     low, high : int
         Between what it makes sense, °C.
     """
-    as_f, as_c = (degrees - 32) * 5 / 9, degrees * 9 / 5 + 32
-    if low <= as_f <= high:
-        return f". Maybe °F was meant: '{write_celsius(Fraction(round(as_f * 10), 10))}'"
-    if low <= as_c <= high:
-        return f". Maybe °C was meant: '{write_celsius(Fraction(round(as_c * 10), 10))}'"
+    if isinstance(degrees, FromFahrenheit):
+        return None
+    meant = Fraction(round((degrees - 32) * 50 / 9), 10)
+    return meant if low <= meant <= high else None
+
+
+def other_unit(degrees: Fraction, low: int, high: int) -> str:
+    """What somebody may have meant who mixed up °C and °F; empty where that makes no sense."""
+    meant = fahrenheit_meant(degrees, low, high)
+    if meant is not None:
+        return f". Maybe °F was meant: '{write_celsius(meant)}'"
+    written = degrees * 9 / 5 + 32
+    if isinstance(degrees, FromFahrenheit) and low <= written <= high:
+        return f". Maybe °C was meant: '{write_celsius(written)}'"
     return ""
 
 

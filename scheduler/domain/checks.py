@@ -10,14 +10,14 @@ from scheduler.domain.checks_buying import buying
 from scheduler.domain.checks_demand import demand
 from scheduler.domain.checks_equipment import equipment
 from scheduler.domain.checks_events import events
-from scheduler.domain.checks_food import food
+from scheduler.domain.checks_food import figures, food
 from scheduler.domain.checks_hands import hands
 from scheduler.domain.checks_hazards import hazards
 from scheduler.domain.checks_ids import ids, names
 from scheduler.domain.checks_leaving import leaving
 from scheduler.domain.checks_machines import machines
 from scheduler.domain.checks_people import people
-from scheduler.domain.checks_rest import rest
+from scheduler.domain.checks_rest import born, rest
 from scheduler.domain.checks_supply import supply
 from scheduler.domain.checks_things import things
 from scheduler.domain.checks_times import times
@@ -38,6 +38,7 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     leaving,
     hands,
     hazards,
+    born,
     rest,
     equipment,
     machines,
@@ -49,4 +50,5 @@ CHECKS: tuple[Callable[[Draft], list[Problem]], ...] = (
     events,
     wishes,
     food,
+    figures,
 )

@@ -23,7 +23,7 @@ def allergens(draft: Draft) -> list[Problem]:
     rule = draft.kitchen.own_limits.allergens
     if rule is not None and rule.items not in lists():
         what = f"there is no list of allergens '{rule.items}', only {' and '.join(lists())}"
-        found.append(draft.problem(rule, "items", what=what))
+        found.append(draft.problem(draft.kitchen, "own_limits", "allergens", "items", what=what))
     return found
 
 

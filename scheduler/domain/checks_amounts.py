@@ -113,7 +113,9 @@ def _machines(draft: Draft, recipe: Recipe, step: Step) -> list[Problem]:
     """`whole`: smallest batch <= what the machine takes. In loads: something says how much."""
     cap = largest_load(draft, recipe, step)
     if cap is None:
-        if step.in_loads and not any(n.per or draft.units_of(n.equipment or "") for n in step.on):
+        machines = "equipment" in draft.whole  # otherwise it may be on one that is spoilt
+        sized = any(n.per or draft.units_of(n.equipment or "") for n in step.on)
+        if step.in_loads and machines and not sized:
             what = "in loads, and nothing it is on says how much one load is"
             hint = "`on:` with a `per`, or equipment with a `fill`"
             return [draft.problem(step, "in_loads", what=what, maybe=hint)]

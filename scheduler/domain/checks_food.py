@@ -1,8 +1,9 @@
-"""Words of food safety that name something in the shipped data."""
+"""Words of food safety that name something in the shipped data, and figures nobody can mean."""
 
 from __future__ import annotations
 
 from scheduler.domain.draft import Draft
+from scheduler.domain.plausible import doubted, doubted_store
 from scheduler.domain.problems import Problem, nearest
 from scheduler.domain.profiles import food_classes
 
@@ -26,3 +27,17 @@ def food(draft: Draft) -> list[Problem]:
             what = f"unknown class of food '{word}'"
             found.append(draft.problem(component, "food_class", what=what, maybe=f"'{meant}'"))
     return found
+
+
+def figures(draft: Draft) -> list[Problem]:
+    """Limits of the kitchen's own and temperatures of its stores can be meant."""
+    kitchen = draft.kitchen
+    found = [
+        draft.problem(kitchen, "own_limits", *doubt.inside, what=doubt.what, maybe=doubt.maybe)
+        for doubt in doubted(kitchen.own_limits)
+    ]
+    return found + [
+        draft.problem(store, *doubt.inside, what=doubt.what, maybe=doubt.maybe)
+        for store in kitchen.stores
+        for doubt in doubted_store(store)
+    ]

@@ -10,6 +10,8 @@ from scheduler.domain.problems import Problem
 from scheduler.domain.recipes import Step
 from scheduler.domain.walks import steps
 
+_FOLLOWS = "it follows from who is in the house"
+
 
 def hazards(draft: Draft) -> list[Problem]:
     """Every hazard that a step or a kind of equipment names is known."""
@@ -19,7 +21,9 @@ def hazards(draft: Draft) -> list[Problem]:
         return []  # most weeks; the data need not be read
     known = set(known_hazards()) - {LONE}
     return [
-        draft.unknown(part, "hazards", i, kind="hazard", word=word, known=known)
+        draft.problem(part, "hazards", i, what=f"'{LONE}' is written by nobody: {_FOLLOWS}")
+        if word == LONE
+        else draft.unknown(part, "hazards", i, kind="hazard", word=word, known=known)
         for part in parts.values()
         for i, word in enumerate(part.hazards)
         if word not in known

@@ -6,74 +6,37 @@ measurement. The probe's record decides.
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
 from math import ceil
-from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema, model_validator
+from pydantic import Field, model_validator
 
 from scheduler.domain.base import Slug, Word
-from scheduler.domain.celsius import Celsius
-from scheduler.domain.limits import Number
+from scheduler.domain.celsius import Celsius, fahrenheit_meant, write_celsius
+from scheduler.domain.figures import Across, Film, Share
 from scheduler.domain.problems import nearest
-from scheduler.domain.quantity import Dimension, Quantity, plain, read_number
+from scheduler.domain.quantity import Dimension, Quantity, plain
 from scheduler.heat.composition import Composition
-from scheduler.heat.cooling import MOST_ACROSS, Cooling, Never
+from scheduler.heat.cooling import Cooling, Never
 from scheduler.heat.defaults import foods, methods, pans
 from scheduler.heat.shapes import Faces, Shape
-from scheduler.heat.temperatures import FREEZES
+from scheduler.heat.temperatures import FREEZES, HOTTEST_FOOD
 
-_MM = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(127, 5)}
-_LIKE = "Write it like '50 mm', '5 cm' or '2 in'"
 _NOISE = 1e-6
 """Minutes that a float may be off where the figure is whole."""
-
-
-def read_across(value: Any) -> Fraction:
-    """Read "50 mm", "5 cm" or "2 in" as millimetres, exactly."""
-    if isinstance(value, Fraction):
-        return value
-    if isinstance(value, (bool, dict, list, tuple)):
-        raise ValueError(f"a length is a number and a unit. {_LIKE}")
-    text = " ".join(str(value).split()).replace("\N{MINUS SIGN}", "-")
-    match = re.fullmatch(r"([+-]?[0-9.,]+) ?([A-Za-z]*)", text)
-    if match is None:
-        raise ValueError(f"'{text[:40]}' is not a length. {_LIKE}")
-    number, unit = read_number(match[1]), match[2]
-    if not unit:
-        raise ValueError(f"'{text}' has no unit. Maybe '{text} mm' or '{text} cm'")
-    if unit == "m":
-        raise ValueError(f"'{text}' is in metres. Maybe '{plain(number * 1000, 6)} mm'")
-    if unit not in _MM:
-        raise ValueError(f"'{text}' is no length. {_LIKE}")
-    if number <= 0:
-        raise ValueError(f"'{text}' must be more than nothing")
-    if number * _MM[unit] > MOST_ACROSS:
-        hint = "" if unit == "mm" else f". Maybe '{match[1]} mm'"
-        raise ValueError(f"'{text}' is more than a metre{hint}")
-    return number * _MM[unit]
-
-
-Across = Annotated[
-    Fraction,
-    BeforeValidator(read_across),
-    PlainSerializer(lambda mm: f"{plain(mm, 12)} mm", return_type=str),
-    WithJsonSchema({"type": "string", "examples": ["50 mm", "5 cm", "2 in"]}),
-]
 
 
 class MadeOf(Word):
     """What a food is made of: shares of its mass that sum to one."""
 
-    water: Number = Field(description="Share of water, 0 to 1.")
-    protein: Number = Field(default=Fraction(0), description="Share of protein, 0 to 1.")
-    fat: Number = Field(default=Fraction(0), description="Share of fat, 0 to 1.")
-    carbohydrate: Number = Field(default=Fraction(0), description="Of starch and sugar, 0 to 1.")
-    fibre: Number = Field(default=Fraction(0), description="Share of fibre, 0 to 1.")
-    ash: Number = Field(default=Fraction(0), description="Share of salt and minerals, 0 to 1.")
+    water: Share = Field(description="Share of water, 0 to 1 or %.")
+    protein: Share = Field(default=Fraction(0), description="Share of protein, 0 to 1 or %.")
+    fat: Share = Field(default=Fraction(0), description="Share of fat, 0 to 1 or %.")
+    carbohydrate: Share = Field(default=Fraction(0), description="Starch, sugar, 0 to 1 or %.")
+    fibre: Share = Field(default=Fraction(0), description="Share of fibre, 0 to 1 or %.")
+    ash: Share = Field(default=Fraction(0), description="Share of salt and minerals, 0 to 1 or %.")
 
 
 class CoolDown(Word):
@@ -90,7 +53,7 @@ class CoolDown(Word):
     air: Celsius | None = Field(
         default=None, description="Air or water around it, °C; left out: as is usual there."
     )
-    film: Number | None = Field(
+    film: Film | None = Field(
         default=None,
         description="Film coefficient as measured here, W/m²K; left out: a default nobody "
         "has measured.",
@@ -118,12 +81,12 @@ class CoolDown(Word):
 
     @model_validator(mode="after")
     def _adds_up(self) -> CoolDown:
-        wrong = [*self._unknown(), *self._unclear()]
+        wrong = [*self._unknown(), *self._unclear()] or self._too_deep()
         if not wrong:
             try:
                 never = physics(self).time_to()
             except ValueError as error:
-                wrong = str(error).splitlines()
+                wrong = [*str(error).splitlines(), *self._also_fahrenheit()]
             else:
                 if self.sets_time and isinstance(never, Never):
                     wrong = [f"it {never}, so there is no time to set"]
@@ -159,11 +122,40 @@ class CoolDown(Word):
             amount: Quantity | None = getattr(self, name)
             if amount is None:
                 continue
-            if amount.dimension is not Dimension.VOLUME or amount.base <= 0:
+            if amount.dimension is not Dimension.VOLUME:
                 said.append(f"`{name}`: '{amount}' is no volume: a pan is filled by the litre")
+            elif amount.base <= 0:
+                said.append(f"`{name}`: '{amount}' must be more than nothing")
         if (self.food is None) == (self.made_of is None):
             said.append("either `food` or `made_of` says what it is")
         return said
+
+    def _too_deep(self) -> list[str]:
+        """More than the deepest pan takes, or pans of another size than there are."""
+        if self.pan is None or self.each is None:
+            return []
+        pan = pans()[self.pan]
+        if self.mm_holds and not Fraction(1, 5) <= self.mm_holds.base / pan.mm_holds <= 5:
+            about = f"a millimetre of a {pan.name} holds about {plain(pan.mm_holds, 0)} ml"
+            return [f"`mm_holds`: '{self.mm_holds}', and {about}"]
+        if self.across <= pan.deepest:
+            return []
+        most = pan.deepest * (self.mm_holds.base if self.mm_holds else pan.mm_holds) / 1000
+        said = (
+            f"`each`: '{self.each}' would lie {plain(self.across)} mm deep, and the deepest "
+            f"{pan.name} has {pan.deepest} mm, about {plain(most, 0)} l"
+        )
+        if self.each.base >= 10_000 * most:
+            said += f"; maybe '{plain(self.each.base / 1000)} ml' was meant"
+        return [said]
+
+    def _also_fahrenheit(self) -> list[str]:
+        """Where the start must be °F, the end probably is."""
+        if fahrenheit_meant(self.start, 20, 110) is None or self.start <= HOTTEST_FOOD:
+            return []
+        meant = fahrenheit_meant(self.end, 0, 60)
+        return [] if meant is None else [f"and {write_celsius(self.end)} then is "
+                                         f"{write_celsius(meant)}"]  # fmt: skip
 
     @property
     def across(self) -> Fraction:

@@ -263,6 +263,8 @@ def draft_of(root: Node) -> tuple[Draft, list[Problem]]:
             whole.add(str(there[-1]))
     for part, path in noted:
         draft.note(part, path)
+    # What was salvaged stands there as well; its entries have been noted one by one.
+    draft.paths |= {id(draft.kitchen): ("kitchen",), id(draft.week): ("week",)}
     _spell_out(draft)
     return draft, problems
 

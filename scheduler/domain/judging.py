@@ -13,7 +13,7 @@ from scheduler.domain.celsius import Celsius, other_unit, write_celsius
 from scheduler.domain.quantity import plain, read_number
 from scheduler.domain.times import Duration
 
-_NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
+_NUMBER = re.compile(r"(?:(?<![\w.,])-)?\d+(?:[.,]\d+)?")
 _AT_MOST = re.compile(
     r"(?:ph\s*)?(?:<=|≤|<|at most|not above|no more than|below|under)?\s*"
     r"\d+(?:[.,]\d+)?(?:\s*or (?:below|less|lower))?",
@@ -74,9 +74,9 @@ class Test(Word):
         if not found:
             raise ValueError(f"'{self.target}' is no pH. Maybe 'at most 4.6'")
         for figure in found:
-            if figure > MOST_PH:
+            if not 0 <= figure <= MOST_PH:
                 tenth = figure / 10
-                maybe = f". Maybe '{plain(tenth, 4)}'" if tenth <= MOST_PH else ""
+                maybe = f". Maybe '{plain(tenth, 4)}'" if 0 <= tenth <= MOST_PH else ""
                 raise ValueError(f"pH {plain(figure, 4)} is not between 0 and {MOST_PH}{maybe}")
         return self
 

@@ -6,6 +6,7 @@ a kitchen may say its own in `own_limits`.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from fractions import Fraction
 from typing import Annotated, Any, Literal
@@ -13,7 +14,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator, Field, PlainSerializer, WithJsonSchema, model_validator
 
 from scheduler.domain.base import Label, Slug, Word
-from scheduler.domain.celsius import Celsius, other_unit, write_celsius
+from scheduler.domain.celsius import Celsius, write_celsius
 from scheduler.domain.quantity import plain, read_number
 from scheduler.domain.times import Duration, Hours, write_duration
 
@@ -23,7 +24,13 @@ DEFER = "Local codes and licensed practice decide, not this list."
 
 
 def _read_plain(value: Any) -> Fraction:
-    return value if isinstance(value, Fraction) else read_number(str(value))
+    if isinstance(value, Fraction):
+        return value
+    text = str(value).strip()
+    if re.fullmatch(r"[0-9]+(?:\.[0-9]+)? ?%", text):
+        part = plain(read_number(text[:-1].strip()) / 100, 4)
+        raise ValueError(f"'{text}' is a part of a hundred, not of one. Maybe {part}")
+    return read_number(text)
 
 
 Number = Annotated[
@@ -242,24 +249,6 @@ class FoodLimits(Word):
         """How hot at the core: `whole`, `minced` or `poultry` (`FoodClass.cook`)."""
         limit: Core | None = getattr(self, f"cook_{kind}") if kind is not None else None
         return limit
-
-    @model_validator(mode="after")
-    def _plausible(self) -> FoodLimits:
-        for name, low, high in (("cold", -5, 15), ("hot", 45, 90), ("reheat", 55, 100)):
-            limit: Temperature | None = getattr(self, name)
-            if limit is not None and not low <= limit.value <= high:
-                raise ValueError(
-                    f"`{name}`: {limit} is not between {low} and {high} °C"
-                    f"{other_unit(limit.value, low, high)}"
-                )
-        if self.acid is not None and not 3 <= self.acid.value <= 5:
-            tenth = plain(self.acid.value / 10, 4)
-            raise ValueError(f"`acid`: pH {self.acid} is not between 3 and 5. Maybe '{tenth}'")
-        if self.dry is not None and not Fraction(1, 2) <= self.dry.value < 1:
-            raise ValueError(f"`dry`: a water activity of {self.dry} is not between 0.5 and 1")
-        if self.rechill and self.exposure and self.rechill.value > self.exposure.value:
-            raise ValueError(f"`rechill` {self.rechill} is longer than `exposure` {self.exposure}")
-        return self
 
 
 class Night(Source):

@@ -55,6 +55,9 @@ def read_duration(value: Any) -> int:
         exact = Fraction(match[1].replace(",", ".")) * _MINUTES[match[2]]
         meant = write_duration(max(1, round(exact)))
         raise ValueError(f"'{text}' is not in whole minutes. Maybe '{meant}'")
+    if match := re.fullmatch(r"([0-9]+) ?(?:s|secs?|seconds?)", text, re.I):
+        meant = write_duration(max(1, -(-int(match[1]) // 60)))
+        raise ValueError(f"'{text}' is in seconds, and times are whole minutes. Maybe '{meant}'")
     if not _WRITTEN.fullmatch(text):
         meant = " ".join(f"{n} {_MEANT[u.lower()]}" for n, u in _WORDS.findall(text))
         if not meant and (match := re.fullmatch(r"([0-9]+) ?([a-z]{3,})", text, re.I)):

@@ -71,6 +71,14 @@ _MEANT = {
 }
 
 
+# Words people write where one of ours is to be chosen.
+_MEANT_VALUE = {
+    "chilled": "cold", "cool": "cold", "fridge": "cold", "refrigerated": "cold",
+    "freezer": "frozen", "warm": "hot", "room": "out", "ambient": "out",
+}  # fmt: skip
+_SHAPES = ("model_type", "model_attributes_type", "dict_type", "mapping_type")
+
+
 def where(root: Node, path: Path) -> str:
     """Where in the recipe a path leads: "recipe rye-rolls, step bake, time"."""
     words: list[str] = []
@@ -234,17 +242,22 @@ def _say(one: ErrorDetails, last: str, place: Node, fields: list[str]) -> tuple[
         return what, meant and f"'{meant}'"
     if kind in ("literal_error", "enum"):
         known = re.findall(r"'([^']*)'", str(context.get("expected", "")))
-        meant = nearest(str(value), known)
+        meant = _MEANT_VALUE.get(str(value).lower(), "")
+        meant = meant if meant in known else nearest(str(value), known)
         return f"{shown} is none of: {', '.join(known)}", meant and f"'{meant}'"
     if kind == "string_type" and isinstance(value, (int, bool)):
         return f"{shown} is read as a number or true/false, not as a word", f'"{value}" in quotes'
+    if kind == "too_short" and isinstance(value, str):
+        return "an empty text", ""
+    if kind in _SHAPES and "value" in fields and isinstance(value, (str, int, float)):
+        return f"lines of 'key: value' are expected here, not {shown}", f"'value: {value}'"
     return _say_shape(kind, shown, context, one["msg"])
 
 
 def _say_shape(kind: str, shown: str, context: dict[str, Any], message: str) -> tuple[str, str]:
     if kind in ("tuple_type", "list_type"):
         return f"a list is expected here, not {shown}", "a line beginning with '- '"
-    if kind in ("model_type", "model_attributes_type", "dict_type", "mapping_type"):
+    if kind in _SHAPES:
         return f"lines of 'key: value' are expected here, not {shown}", ""
     if kind == "string_type":
         return f"a word is expected here, not {shown}", ""
@@ -257,7 +270,8 @@ def _say_shape(kind: str, shown: str, context: dict[str, Any], message: str) -> 
         word = "at least" if kind == "too_short" else "at most"
         return f"{word} {limit} wanted here, not {context.get('actual_length')}", ""
     if kind.startswith("int_"):
-        return f"{shown} is not a whole number", ""
+        number = re.match(r"'(-?[0-9]+) ?[A-Za-z°%]+'", shown)  # '7 days'
+        return f"{shown} is not a whole number", number[1] if number else ""
     if kind.startswith("bool_"):
         return f"{shown} is neither true nor false", ""
     for name, word in (

@@ -16,6 +16,7 @@ from scheduler.heat.composition import Composition, Properties
 from scheduler.heat.shapes import Faces, Shape, depth, volume_to_area
 from scheduler.heat.temperatures import (
     FREEZES,
+    WARMER_THAN_A_ROOM,
     air_complaint,
     food_complaint,
     from_fahrenheit,
@@ -35,7 +36,8 @@ class Never:
     def __str__(self) -> str:
         said = f"never gets to {self.target:g} °C in air at {self.air:g} °C"
         meant = from_fahrenheit(self.air)
-        hint = f" (maybe {self.air:g} °F was meant: {meant:.0f} °C)" if meant < self.target else ""
+        mixed_up = self.air >= WARMER_THAN_A_ROOM and meant < self.target
+        hint = f" (maybe {self.air:g} °F was meant: {meant:.0f} °C)" if mixed_up else ""
         return f"{said}: the air must be colder than the target{hint}"
 
 

@@ -36,11 +36,12 @@ class Method:
 
 @dataclass(frozen=True, slots=True)
 class Pan:
-    """A pan by the litres that two depths of it hold, 65 and 100 mm."""
+    """A pan by the litres that two depths of it hold, 65 and 100 mm, and the deepest there is."""
 
     name: str
     at_65: float
     at_100: float
+    deepest: int
     evidence: str
 
     @property

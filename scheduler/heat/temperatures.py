@@ -5,6 +5,7 @@ from __future__ import annotations
 HOTTEST_FOOD = 110.0  # °C; above it food with water in it boils dry
 WARMEST_AIR = 60.0
 COLDEST = -60.0
+WARMER_THAN_A_ROOM = 30.0  # nobody cools in it; in °F it is a fridge's figure
 FREEZES = 0.0  # food freezes from about -1 °C on; cooling here ends before
 
 

@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import floor
 from typing import TYPE_CHECKING
 
-from scheduler.domain.celsius import write_celsius
+from scheduler.domain.celsius import fahrenheit_meant, write_celsius
 from scheduler.domain.cooled import Longest, cooked, limit_at, limit_of, longest
 from scheduler.domain.cooling import CoolDown, between, estimate, physics, whole
 from scheduler.domain.kept import step_kept, zone_kept
@@ -166,6 +167,10 @@ def _limit(
     said = f"{how}: {'; '.join(parts)}"
     if cools[0].start < max(f.start for f in limit.windows):
         said += f"; counted from {write_celsius(cools[0].start)}, where it starts"
+    meant = fahrenheit_meant(cools[-1].end, 0, floor(min(f.end for f in limit.windows)))
+    if meant is not None:
+        said += f". It ends at {write_celsius(cools[-1].end)}: maybe °F was meant, "
+        said += write_celsius(meant)
     if worst in (Standing.BROKEN, Standing.NEAR):
         said += f". {remedies(cools, limit.windows, _time(chain))}"
     said += f". {_caution(cools)}"

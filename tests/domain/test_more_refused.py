@@ -190,7 +190,8 @@ SAID: list[tuple[str, list[tuple[str, str]], list[str]]] = [
     (
         "hours kept without a rule profile that has any",
         [("rule_profile: house", "rule_profile: house\n  rest: {breaks: warned}")],
-        ["kitchen, rest: how strictly hours are kept, but no rule profile that has any"],
+        ["kitchen, rest: how strictly hours are kept, and rule profile house has none. Maybe "
+         "'rule_profile: eu', or no `rest`"],
     ),
     (
         "a price for what no plan can give back",

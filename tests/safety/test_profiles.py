@@ -111,12 +111,12 @@ def test_without_a_profile_nothing_is_said_to_be_fine() -> None:
     ("words", "sentence"),
     [
         ({"rule_profile": "usa"}, "unknown rule profile 'usa'"),
-        ({"own_limits": {"cold": {"value": "4 °C"}}}, "of which rule profile?"),
+        ({"own_limits": {"cold": {"value": "4 °C"}}}, "Maybe 'rule_profile: house'"),
         ({"rule_profile": "us", "confirmed": {"colt": "ada"}}, "'colt' is no limit of food safety"),
         ({"rule_profile": "eu", "confirmed": {"cold": "ada"}}, "national law does"),
         (
             {"rule_profile": "us", "own_limits": {"cold": {"value": "41 °C"}}},
-            "`cold`: 41 °C is not between -5 and 15 °C. Maybe °F was meant: '5 °C'",
+            "cold, value: 41 °C is not between -5 and 15 °C. Maybe °F was meant: '5 °C'",
         ),
         ({"rule_profile": "us", "own_limits": {"acid": {"value": 46}}}, "Maybe '4.6'"),
         (
