@@ -183,6 +183,8 @@ SAID: list[tuple[str, Change, str]] = [
      "recipe jus, step reduce, core: 20 °C at the core is not between 30 and 110 °C"),
     ("held for seconds", jus(core={"at": "74 °C", "for": "15 s"}),
      "recipe jus, step reduce, core, for: '15 s' is in seconds, and times are whole minutes. Maybe '1 min'"),
+    ("held for days", jus(core={"at": "74 °C", "for": "30 d"}),
+     "recipe jus, step reduce, core: 30 d at the core is longer than 4 d. Maybe '30 min'"),
     ("kept chilled", jus(kept="chilled"),
      "recipe jus, step reduce, kept: 'chilled' is none of: cold, frozen, hot, out. Maybe 'cold'"),
     ("kept warm", jus(kept="warm"),
