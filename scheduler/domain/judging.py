@@ -11,7 +11,7 @@ from pydantic import Field, model_validator
 from scheduler.domain.base import Label, Word
 from scheduler.domain.celsius import Celsius, other_unit, write_celsius
 from scheduler.domain.quantity import plain, read_number
-from scheduler.domain.times import Duration
+from scheduler.domain.times import Duration, write_duration
 
 _NUMBER = re.compile(r"(?:(?<![\w.,])-)?\d+(?:[.,]\d+)?")
 _AT_MOST = re.compile(
@@ -20,6 +20,8 @@ _AT_MOST = re.compile(
     re.IGNORECASE,
 )
 MOST_PH = 14
+DAY = 1440
+MOST_HELD = 4 * DAY
 
 
 class Cooked(Word):
@@ -40,6 +42,10 @@ class Cooked(Word):
                 f"{write_celsius(self.at)} at the core is not between 30 and 110 °C"
                 f"{other_unit(self.at, 30, 110)}"
             )
+        if self.for_ > MOST_HELD:
+            held = write_duration(self.for_)
+            hint = f". Maybe '{self.for_ // DAY} min'" if self.for_ % DAY == 0 else ""
+            raise ValueError(f"{held} at the core is longer than 4 d{hint}")
         return self
 
 
