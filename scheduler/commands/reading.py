@@ -44,7 +44,9 @@ def audit(path: Path) -> Exit:
 
     def lines(file: PlanFile) -> Iterator[str]:
         from scheduler.domain.classes import not_checked_yet
+        from scheduler.domain.limits import DEFER
         from scheduler.plan.audit import RULES
+        from scheduler.plan.audit.rules import PUBLISHED
         from scheduler.plan.freshness import freshness
         from scheduler.plan.words import Names, several
         from scheduler.plan.working import eaten_notes, overtime_line, rest_notes
@@ -82,6 +84,9 @@ def audit(path: Path) -> Exit:
         unchecked = not_checked_yet(file.scenario)
         if unchecked:
             yield f"Not checked yet: {', '.join(unchecked)}."
+        said = {f.rule for f in (*report.findings, *report.let_go)}
+        if said & PUBLISHED or any(rest_notes(file.scenario)):
+            yield DEFER
 
     file = read_plan(path)
     say_all(lines(file))

@@ -13,7 +13,7 @@ def allergens(draft: Draft) -> list[Problem]:
     found = []
     for recipe in (*draft.as_written[0], *draft.as_written[1]):
         for name in ("allergens", "may_contain"):
-            for i, word in enumerate(getattr(recipe, name)):
+            for i, word in enumerate(getattr(recipe, name) or ()):
                 found += _word(draft, recipe, name, i, word)
     for event in draft.as_written[2].events:
         for course in event.menu:

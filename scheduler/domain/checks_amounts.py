@@ -113,7 +113,8 @@ def _machines(draft: Draft, recipe: Recipe, step: Step) -> list[Problem]:
     """`whole`: smallest batch <= what the machine takes. In loads: something says how much."""
     cap = largest_load(draft, recipe, step)
     if cap is None:
-        if step.in_loads and not any(n.per or draft.units_of(n.equipment or "") for n in step.on):
+        # A machine that is unknown, or could not be read, has its own line already.
+        if step.in_loads and not any(n.per or n.equipment for n in step.on):
             what = "in loads, and nothing it is on says how much one load is"
             hint = "`on:` with a `per`, or equipment with a `fill`"
             return [draft.problem(step, "in_loads", what=what, maybe=hint)]

@@ -7,48 +7,79 @@ good, whichever way it is made: its own steps and every other method count.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from scheduler.domain.allergens import Words, wider
 from scheduler.domain.methods import variants
+from scheduler.domain.recipes import Dish
 
 if TYPE_CHECKING:
-    from scheduler.domain.recipes import Component, Dish
+    from scheduler.domain.recipes import Component
     from scheduler.domain.scenario import Scenario
+
+
+_DISH = " (dish)"
 
 
 @dataclass(frozen=True, slots=True)
 class Content:
-    """What something contains, and what else it may contain."""
+    """What something contains, and what else it may contain.
+
+    Attributes
+    ----------
+    unwritten : frozenset of str
+        Components and dishes in it of which nobody has written what they bring in. They count
+        as free of nothing.
+    """
 
     contains: Words = frozenset()
     may: Words = frozenset()
+    unwritten: frozenset[str] = frozenset()
 
     def __or__(self, other: Content) -> Content:
-        return Content(self.contains | other.contains, self.may | other.may)
+        return Content(
+            self.contains | other.contains,
+            self.may | other.may,
+            self.unwritten | other.unwritten,
+        )
 
     def apart(self) -> Content:
         """What it contains for certain is no question any more."""
-        return Content(
-            self.contains, frozenset(w for w in self.may if not wider(w) & self.contains)
-        )
+        may = frozenset(w for w in self.may if not wider(w) & self.contains)
+        return Content(self.contains, may, self.unwritten)
 
 
 def own(recipe: Component | Dish) -> Content:
-    """What a recipe says itself."""
-    return Content(frozenset(recipe.allergens), frozenset(recipe.may_contain))
+    """What a recipe says itself; without `allergens` nobody knows."""
+    unwritten: frozenset[str] = frozenset()
+    if recipe.allergens is None:
+        unwritten = frozenset({f"{recipe.id}{_DISH}" if isinstance(recipe, Dish) else recipe.id})
+    return Content(frozenset(recipe.allergens or ()), frozenset(recipe.may_contain), unwritten)
+
+
+def named(scenario: Scenario, unwritten: Iterable[str]) -> str:
+    """For people, those of which nobody has written what they bring in."""
+    known = scenario.component
+    found = [
+        "what is added at the pass" if one.endswith(_DISH) else known[one].name or one
+        for one in sorted(unwritten)
+    ]
+    return " and ".join(dict.fromkeys(found))
 
 
 def contents(components: Iterable[Component]) -> dict[str, Content]:
     """Of every component, by id.
 
     A by-product has what its giver says itself and what has gone in by the
-    step that gives it. What is bought in instead is written on the component.
+    step that gives it, so it need write nothing. What is bought in instead is
+    written on the component.
     """
     every = list(components)
     found = {c.id: own(c) for c in every}
+    for name in _given_only(every):
+        found[name] = replace(found[name], unwritten=frozenset())
     into: dict[str, set[str]] = {c.id: set() for c in every}
     for component in every:
         for made in variants(component):
@@ -70,6 +101,13 @@ def contents(components: Iterable[Component]) -> dict[str, Content]:
             changed |= now != found[name]
             found[name] = now
     return {name: content.apart() for name, content in found.items()}
+
+
+def _given_only(components: list[Component]) -> Iterator[str]:
+    """What nobody makes for itself, and some step gives."""
+    ways = (m for c in components for m in variants(c))
+    given = {g.component for made in ways for step in made.steps for g in step.gives}
+    yield from (c.id for c in components if c.id in given and not c.steps and not c.bought_in)
 
 
 def on_the_plate(scenario: Scenario, dish: Dish, swap: Mapping[str, str] | None = None) -> Content:

@@ -312,8 +312,10 @@ class Component(Word):
     )
     mixing: bool = Field(default=True, description="One use may mix batches or lots.")
     food_class: Slug | None = Field(default=None, description="Class of food, for safety limits.")
-    allergens: tuple[Slug, ...] = Field(
-        default=(), description="Allergens its own ingredients bring in; other components' follow."
+    allergens: tuple[Slug, ...] | None = Field(
+        default=None,
+        description="Allergens its own ingredients bring in; other components' follow. []: none. "
+        "Left out: nobody knows, and it counts as free of nothing.",
     )
     may_contain: tuple[Slug, ...] = Field(
         default=(), description="Allergens that may get into it though nobody puts them in."
@@ -377,8 +379,10 @@ class Dish(Word):
     keeps: Keep | None = Field(
         default=None, description="It may wait plated so long; left out: it goes as it is plated."
     )
-    allergens: tuple[Slug, ...] = Field(
-        default=(), description="Allergens added at the pass, to every plate; components' follow."
+    allergens: tuple[Slug, ...] | None = Field(
+        default=None,
+        description="Allergens added at the pass, to every plate; components' follow. []: none. "
+        "Left out: nobody knows.",
     )
     may_contain: tuple[Slug, ...] = Field(
         default=(), description="Allergens that may get into it though nobody puts them in."

@@ -32,7 +32,8 @@ def left_behind(
     """What a recipe leaves behind; a dish, or a diet's plates of it, what its components do.
 
     - contents: what is written (`leaves`; left out: itself)
-    - allergens: all that it contains, and raw food; not what it only may contain
+    - allergens: all that it contains, and raw food; not what it only may contain; where nobody
+      has written what is in it, that too
     - any change: itself
     """
     if between == "any change":
@@ -45,13 +46,14 @@ def left_behind(
         return frozenset(word for n in names for word in scenario.component[n].residue)
     swap = diet.swap if diet is not None else None
     if isinstance(recipe, Dish):
-        contains = on_the_plate(scenario, recipe, swap).contains
+        content = on_the_plate(scenario, recipe, swap)
         inside = [scenario.component[n] for n in parts(recipe, swap)]
     else:
-        contains, inside = scenario.contents[recipe.id].contains, [recipe]
+        content, inside = scenario.contents[recipe.id], [recipe]
     # Who leaves nuts may leave any of them.
-    words = frozenset(n for word in contains for n in narrower(word))
-    return words | _raw(scenario, inside)
+    words = frozenset(n for word in content.contains for n in narrower(word))
+    nobody_knows = frozenset(f"what nobody has written of {one}" for one in content.unwritten)
+    return words | nobody_knows | _raw(scenario, inside)
 
 
 def told(residue: Iterable[str]) -> str:

@@ -53,6 +53,8 @@ def in_state(component: Component, state: State) -> Component:
             "section": state.section or component.section, "batch": state.batch,
             "loss": state.loss, "steps": steps, "keeps": state.keeps, "states": (),
             "methods": (), "bought_in": None, "leaves": component.leaves or (component.id,),
+            # What nobody has written of the component comes with it.
+            "allergens": component.allergens or (),
         }
     )
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from scheduler.domain.base import Slug
 from scheduler.domain.recipes import ANYONE
 from scheduler.plan.figures import duty_of
-from scheduler.plan.judging import judged
+from scheduler.plan.judging import MEASURE_PH, judged
 from scheduler.plan.minding import Minding
 from scheduler.plan.model import Taken
 from scheduler.plan.probing import probing
@@ -51,6 +51,11 @@ class Job:
     minds: tuple[Slug, ...] = ()
     judges: tuple[str, ...] = ()
     note: str = ""
+
+    @property
+    def limited(self) -> bool:
+        """Does it say a limit: what a probe must read, or a pH?"""
+        return bool(self.note) or any(MEASURE_PH in said for said in self.judges)
 
 
 def jobs(names: Names) -> list[Job]:

@@ -12,6 +12,7 @@ from scheduler.plan.words import Names
 
 Judged = dict[tuple[str, str, int], list[str]]
 """Task, kind of visit and its start: what is looked at."""
+MEASURE_PH = "measure pH"
 
 
 def judged(names: Names) -> tuple[Judged, list[tuple[PlannedTask, str]]]:
@@ -44,7 +45,7 @@ def told(test: Test, ferment: bool) -> str:
     """What is looked at, and when it is there."""
     if test.ph is None:
         return f"judge {test.measure}: {test.target}"
-    said = f"measure pH, at most {plain(test.ph, 4)}, write it down"
+    said = f"{MEASURE_PH}, at most {plain(test.ph, 4)}, write it down"
     return f"{said}; it does not leave the warm otherwise" if ferment else said
 
 

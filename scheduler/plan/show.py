@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 from scheduler.domain.base import Slug
+from scheduler.domain.limits import DEFER
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.away import away
 from scheduler.plan.by import By
@@ -124,6 +125,12 @@ def _daily(
         yield from _rows(names, job, sheet, who, people=people)
 
 
+def _deferring(these: Iterable[Job]) -> Iterator[str]:
+    """Who decides, at the foot of a sheet on which a limit stands: it may be cut off and hung."""
+    if any(job.limited for job in these):
+        yield f"  {DEFER}"
+
+
 def _headed(title: str, rows: Iterable[str]) -> Iterator[str]:
     """A table with its title and a blank line behind it; nothing where there are no rows."""
     lines = list(rows)
@@ -140,7 +147,8 @@ def _by_day(names: Names) -> Iterator[str]:
         days.setdefault(day_words(names.local(job.start).date()), []).append(job)
     for day, these in days.items():
         sheet = Sheet(every)
-        yield from _headed(day, (row for job in these for row in _rows(names, job, sheet)))
+        rows = [row for job in these for row in _rows(names, job, sheet)]
+        yield from _headed(day, [*rows, *_deferring(these)])
 
 
 def _by_section(names: Names) -> Iterator[str]:
@@ -148,7 +156,7 @@ def _by_section(names: Names) -> Iterator[str]:
     for section in [s.id for s in names.scenario.kitchen.sections] + [""]:
         these = [job for job in every if job.section == section]
         title = names.section(section) if section else "The whole brigade"
-        yield from _headed(title, _daily(names, these, Sheet(every)))
+        yield from _headed(title, [*_daily(names, these, Sheet(every)), *_deferring(these)])
 
 
 def _by_person(names: Names) -> Iterator[str]:
@@ -161,6 +169,7 @@ def _by_person(names: Names) -> Iterator[str]:
         rows += [f"  {note}" for who, note in eaten_notes(names) if who == person.id]
         rows += [f"  {note}" for who, note in rest_notes(names.scenario) if who == person.id]
         rows += _daily(names, these, Sheet(every), (person.id,), people=False)
+        rows += _deferring(these)
         yield from _headed(title, rows)
 
 
@@ -179,7 +188,7 @@ def _visit_or_task(task: PlannedTask) -> Iterator[tuple[PlannedVisit | None, Tak
 
 def _by_equipment(names: Names) -> Iterator[str]:
     places: dict[tuple[str, Slug], list[tuple[int, int, str]]] = {}
-    labels = Labels(names)
+    labels, dated = Labels(names), set()
     for task in names.plan.tasks:
         what = f"{names.batch(task.batch)}: {names.step(task.batch, task.step)}"
         for visit, taken in _visit_or_task(task):
@@ -193,6 +202,7 @@ def _by_equipment(names: Names) -> Iterator[str]:
             key = ("store", hold.store) if hold.store else ("unit", hold.unit or "")
             what = f"{names.held(hold)}, {about(hold.quantity)}: waits"
             label = "" if hold.by_product or hold.kind == "wait" else labels.use_by(hold.source)
+            dated |= {hold.store} if label else set()
             shelves = several(hold.shelves, "shelf", "shelves") if hold.store else ""
             how = ", ".join(x for x in (shelves, label) if x)
             places.setdefault(key, []).append(_span(names, hold.start, hold.end, what, how))
@@ -215,7 +225,8 @@ def _by_equipment(names: Names) -> Iterator[str]:
     for store in names.scenario.kitchen.stores:
         title = f"{names.store(store.id)}, {several(store.shelves, 'shelf', 'shelves')}"
         rows = sorted(places.get(("store", store.id), ()))
-        yield from _headed(title, (text for _, _, text in rows))
+        defers = [f"  {DEFER}"] if store.id in dated else []
+        yield from _headed(title, [*(text for _, _, text in rows), *defers])
 
 
 def _how(names: Names, taken: Taken) -> str:

@@ -18,7 +18,7 @@ from scheduler.domain.allergens import (
     wider,
     words_of,
 )
-from scheduler.domain.containing import Content, on_the_plate, own, parts
+from scheduler.domain.containing import Content, named, on_the_plate, own, parts
 from scheduler.safety.finding import Finding, Standing
 
 if TYPE_CHECKING:
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from scheduler.domain.week import Diet, Event
 
 DIET, WORD = "diet", "allergens"
+_WRITE = "(`allergens`; `[]` for none)"
 
 
 def diets(scenario: Scenario) -> Iterator[Finding]:
@@ -54,6 +55,12 @@ def diets(scenario: Scenario) -> Iterator[Finding]:
             if not listed(word):
                 said = f"{guests} without {word}: no list has it; ask for every recipe"
                 yield Finding(Standing.NOTE, DIET, where, said)
+        if content.unwritten:
+            fine = False
+            words = " or ".join(diet.free_of)
+            said = f"{guests} must not have {words}, and nobody has written what is in "
+            said += f"{named(scenario, content.unwritten)} {_WRITE}"
+            yield Finding(Standing.UNKNOWN, DIET, where, said)
         if fine:
             words = in_words(diet.free_of, list_of(scenario.kitchen))
             yield Finding(Standing.FINE, DIET, where, f"{guests}: free of {words}, as written")
@@ -71,14 +78,42 @@ def without_plates(scenario: Scenario) -> Iterator[Finding]:
             dish = scenario.dish[course.dish]
             content = on_the_plate(scenario, dish)
             there = {d.id: d.count for d in course.diets}
+            where = f"{event.name or event.id}, {dish.name or dish.id}"
             for name, (count, words) in needs.items():
                 short = count - there.get(name, 0)
-                found = {f for w in words for f in clash(content.contains, w)}
-                if short > 0 and found:
-                    where = f"{event.name or event.id}, {dish.name or dish.id}"
-                    said = f"contains {', '.join(sorted(found))}; of {count} {name} guests "
-                    said += f"{short} have no plates of their own"
-                    yield Finding(Standing.NEAR, DIET, where, said)
+                for standing, found in _met(scenario, content, words) if short > 0 else ():
+                    said = f"{found}; of {count} {name} guests {short} have no plates of their own"
+                    yield Finding(standing, DIET, where, said)
+
+
+def _met(scenario: Scenario, content: Content, words: set[str]) -> Iterator[tuple[Standing, str]]:
+    """What of a dish somebody must not have, a step milder than on plates of their own.
+
+    Who serves it may offer another dish, so nothing is broken by it.
+    """
+    for standing, said, inside in (
+        (Standing.NEAR, "contains", content.contains),
+        (Standing.NOTE, "may contain", content.may),
+    ):
+        found = {f for w in words for f in clash(inside, w)}
+        if found:
+            yield standing, f"{said} {', '.join(sorted(found))}"
+    if words and content.unwritten:
+        lacks = named(scenario, content.unwritten)
+        yield Standing.UNKNOWN, f"nobody has written what is in {lacks} {_WRITE}"
+
+
+def unwritten(scenario: Scenario) -> Iterator[Finding]:
+    """Recipes that say no `allergens`, not even that there are none."""
+    if list_of(scenario.kitchen) is None and not any(d.free_of for _, _, d in _diets(scenario)):
+        return
+    lacking: list[Component | Dish] = [
+        c for c in scenario.components if c.id in scenario.contents[c.id].unwritten
+    ]
+    lacking += [d for d in scenario.dishes if d.allergens is None]
+    for recipe in lacking:
+        said = f"nobody has written what it brings in {_WRITE}; it counts as free of nothing"
+        yield Finding(Standing.UNKNOWN, WORD, recipe.name or recipe.id, said)
 
 
 def words(scenario: Scenario) -> Iterator[Finding]:

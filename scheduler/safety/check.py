@@ -61,6 +61,7 @@ def unsaid(scenario: Scenario) -> Iterator[Finding]:
 ALWAYS: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     allergens.diets,
     allergens.without_plates,
+    allergens.unwritten,
     allergens.words,
 )
 """What is looked at in a written week whether or not the kitchen names a rule profile."""

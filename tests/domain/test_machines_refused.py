@@ -37,6 +37,14 @@ SAID: list[tuple[str, list[tuple[str, str]], list[str]]] = [
         ["equipment grinder, clean_down, time: '0 min' must be more than 0"],
     ),
     (
+        "a rule of cleaning that there is not, on the machine of a step in loads",
+        [(STONE, STONE + ", clean_down: {time: 1 h, between: allergen}"),
+         ("        load: {time: 10 min}\n        tend: [{time: 5 min, once_a_shift: true}]\n",
+          "        load: {time: 10 min}\n        in_loads: true\n")],
+        ["equipment grinder, clean_down, between: 'allergen' is none of: contents, allergens, "
+         "any change. Maybe 'allergens'"],
+    ),
+    (
         "a duty leaves behind who knows what",
         [(SLICER, SLICER + " clean_down: 10 min,"),
          ("equipment: [{equipment: burner, amount: 2}]", "equipment: [{equipment: slicer}]")],

@@ -23,7 +23,10 @@ def named(scenario: Scenario, component_id: str) -> tuple[set[str], set[str]]:
 
 
 def made(name: str, *inputs: str, **rest: Any) -> Document:
-    """Made of other components in half an hour."""
+    """Made of other components in half an hour; it brings nothing in unless that is said."""
+    rest = {"allergens": [], **rest}
+    if rest["allergens"] is None:
+        del rest["allergens"]
     return component(
         name, step("make", "30 min", hands=1, takes=[take(i) for i in inputs]), **rest
     )
@@ -252,5 +255,89 @@ def test_a_waiter_reads_each_dish_beside_the_guests_needs() -> None:
     ]
 
 
-def test_a_week_that_says_nothing_of_allergens_has_no_table() -> None:
-    assert list(on_plates(scenario_of(week_of(made("soup"))))) == []
+def test_a_week_that_says_nothing_of_allergens_has_one_line() -> None:
+    (line,) = on_plates(scenario_of(week_of(made("soup", allergens=None))))
+    assert "nobody knows what is in them" in line
+
+
+# -- what nobody has written ---------------------------------------------------------------
+
+
+def unwritten(*names: str, **more: Any) -> Document:
+    """Bread of rolls and more; these say no `allergens`."""
+    week = supper({"rolls": [], "crackers": []}, ["gluten"], **more)
+    for recipe in (*week["components"], *week["dishes"]):
+        if recipe["id"] in names:
+            del recipe["allergens"]
+    return week
+
+
+@pytest.mark.parametrize(
+    ("name", "called"), [("rolls", "rolls"), ("bread", "what is added at the pass")]
+)
+def test_rolls_of_which_nobody_has_written_anything_are_free_of_nothing(
+    name: str, called: str
+) -> None:
+    """Left out is not `[]`: a guest is not told that rolls have no gluten by a missing line."""
+    (found,) = findings(unwritten(name), "diet")
+    assert (found.standing, found.enforced) == (Standing.UNKNOWN, False)
+    assert f"nobody has written what is in {called}" in found.said
+    assert findings(unwritten(), "diet")[0].standing is Standing.FINE
+
+
+def test_what_nobody_has_written_three_recipes_down_is_not_known_on_the_plate() -> None:
+    week = supper({"rolls": [], "dough": [], "starter": []}, ["gluten"])
+    rolls, dough, starter = week["components"]
+    week["dishes"][0]["takes"] = [take("rolls")]
+    rolls["steps"][0]["takes"], dough["steps"][0]["takes"] = [take("dough")], [take("starter")]
+    del starter["allergens"]
+    (found,) = findings(week, "diet")
+    assert found.standing is Standing.UNKNOWN and "what is in starter" in found.said
+    starter["allergens"] = []
+    assert findings(week, "diet")[0].standing is Standing.FINE
+
+
+def test_a_state_and_a_by_product_know_what_they_come_from() -> None:
+    curd = made("curd", allergens=["milk"])
+    curd["steps"][0]["gives"] = [{"component": "whey", "amount": "1 portion"}]
+    curd["states"] = [{"id": "frozen", "steps": [step("freeze", "1 h")],
+                       "keeps": [{"at_most": "48 h"}]}]  # fmt: skip
+    whey = {"id": "whey", "section": "stove", "makes": "1 portion", "keeps": [{"at_most": "9 h"}]}
+    plate = dish("plate", take("curd", state="frozen"), "whey", allergens=[])
+    week = week_of(curd, whey, dishes=[plate])
+    assert not on_the_plate(scenario_of(week), scenario_of(week).dish["plate"]).unwritten
+    del curd["allergens"]
+    scenario = scenario_of(week)
+    assert on_the_plate(scenario, scenario.dish["plate"]).unwritten == {"curd"}
+
+
+def test_the_table_says_what_nobody_has_written_for_the_dish_and_the_event() -> None:
+    lines = list(on_plates(scenario_of(unwritten("rolls"))))
+    assert "    in all contains none written; not known: rolls" in lines
+    assert "      3 apart, free of gluten: contains none written; not known: rolls" in lines
+
+
+def test_every_recipe_that_says_nothing_is_named_once() -> None:
+    found = findings(unwritten("rolls", "bread"), "allergens")
+    assert [(f.standing, f.where) for f in found] == [
+        (Standing.UNKNOWN, "rolls"), (Standing.UNKNOWN, "bread"),
+    ]  # fmt: skip
+    assert "counts as free of nothing" in found[0].said
+
+
+@pytest.mark.parametrize(
+    ("soup", "standing", "words"),
+    [
+        ({"may_contain": ["barley"]}, Standing.NOTE, "may contain barley; of 3 apart guests 3"),
+        ({"allergens": None}, Standing.UNKNOWN, "nobody has written what is in beer-soup"),
+    ],
+)
+def test_guests_without_plates_hear_of_traces_and_of_what_nobody_knows(
+    soup: Document, standing: Standing, words: str
+) -> None:
+    week = supper({"rolls": []}, ["gluten"])
+    week["components"].append(made("beer-soup", **soup))
+    week["dishes"].append(dish("soup", "beer-soup", allergens=[]))
+    week["week"]["events"][0]["menu"].append({"dish": "soup"})
+    (found,) = (f for f in findings(week, "diet") if f.where == "supper, soup")
+    assert found.standing is standing and words in found.said

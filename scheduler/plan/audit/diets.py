@@ -42,7 +42,7 @@ def _inside(facts: Facts, batch: str, seen: set[str]) -> Iterator[Found]:
     seen.add(batch)
     recipe = making.component or making.dish
     if recipe is not None:
-        yield from ((word, recipe.id) for word in recipe.allergens)
+        yield from ((word, recipe.id) for word in recipe.allergens or ())
     if making.begun is not None and making.component is not None:
         # What has gone in before the week is not in the plan.
         yield from _written(facts, making.component.id)

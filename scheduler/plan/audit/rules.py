@@ -96,3 +96,8 @@ RULES: dict[str, str] = {
     "diet": "A diet's plates contain nothing that its guests must not have.",
 }
 """Rule: what it asks, in one sentence."""
+
+PUBLISHED = frozenset(
+    {"cooling", "exposure", "date-mark", "diet", "clean-down", "barred", "young", "rest"}
+)
+"""Rules of food and of people whose limits are published: whoever names one says who decides."""
