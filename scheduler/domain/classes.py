@@ -48,14 +48,14 @@ Diet: id count swap free_of
 Dish: id name section takes steps methods plating keeps allergens may_contain
 Duty: id name days hours section people level equipment stores may_leave
 Equipment: id name units capacity measure fill per_shelf heat alone may_use holds
-Equipment: shut_while_running one_room clean_down washed hazards
+Equipment: shut_while_running one_room clean_down washed hazards touched room
 EquipmentTaken: equipment amount tray
 Event: id name first_plate guests tables margin rank menu
 Exposure: document edition section evidence advice confirmed value counts
 Fall: from to within
 FoodLimits: cold hot cooling cooling_mixed exposure rechill reheat reheat_within cook_whole
 FoodLimits: cook_minced cook_poultry roasts date_mark date_mark_beyond acid dry clean_every
-FoodLimits: allergens parasites
+FoodLimits: allergens parasites clean_between clean_every_cold
 Freezing: document edition section evidence advice confirmed value held
 FloatingBreak: between length
 Gives: component amount
@@ -66,6 +66,9 @@ InProgress: id component quantity method step started on last_visit reserved_for
 Length: document edition section evidence advice confirmed value
 Measured: document edition section evidence advice confirmed value
 Roasts: document edition section evidence advice confirmed rows
+Rule: document edition section evidence advice confirmed
+ColdRoom: room every
+ColdRooms: document edition section evidence advice confirmed rows
 Temperature: document edition section evidence advice confirmed value
 Keep: not_before best_from best_until zone at_most per_shelf
 Costs: overtime_allowance overtime_hour rest_hour buying_allowance step

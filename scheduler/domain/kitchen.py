@@ -185,6 +185,16 @@ class Equipment(Word):
     clean_down: CleanDown | None = Field(
         default=None, description="How it is cleaned between different contents."
     )
+    touched: bool | None = Field(
+        default=None,
+        description="Does food touch it, so that what one thing leaves may get into the next? Left "
+        "out: true for what takes one thing at a time, false for containers and for what holds "
+        "several (on trays, in pots).",
+    )
+    room: Celsius | None = Field(
+        default=None,
+        description="Where it stands in a cold room: that room at its warmest, °C.",
+    )
 
     @model_validator(mode="after")
     def _sizes(self) -> Equipment:
@@ -203,6 +213,14 @@ class Equipment(Word):
     def shared_air(self) -> bool:
         """`one_room` with its default filled in."""
         return self.heat is not None if self.one_room is None else self.one_room
+
+    @property
+    def touches(self) -> bool:
+        """`touched` with its default filled in."""
+        if self.touched is not None:
+            return self.touched
+        several = any((unit.capacity or 1) > 1 or unit.holds for unit in self.each)
+        return self.per_shelf is None and not several
 
     @property
     def each(self) -> tuple[Unit, ...]:

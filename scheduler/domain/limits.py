@@ -194,6 +194,42 @@ class AllergenRule(Source):
     items: Slug = Field(description="eu or us.")
 
 
+class Rule(Source):
+    """A rule without a figure."""
+
+    def __str__(self) -> str:
+        return "as it stands there"
+
+
+class ColdRoom(Word):
+    """A row of a table: in a room at most so warm, cleaned at least so often."""
+
+    room: Celsius = Field(description="The room at its warmest, °C.")
+    every: Duration = Field(gt=0, description="Cleaned at least every so often, minutes.")
+
+
+class ColdRooms(Source):
+    """What touches such food in a cold room is cleaned less often, the colder it is."""
+
+    rows: tuple[ColdRoom, ...] = Field(min_length=1, description="From the coldest to the warmest.")
+
+    @model_validator(mode="after")
+    def _in_order(self) -> ColdRooms:
+        for a, b in zip(self.rows, self.rows[1:], strict=False):
+            if not (a.room < b.room and a.every > b.every):
+                what = f"{write_celsius(b.room)} is out of order in the table of cold rooms"
+                raise ValueError(what)
+        return self
+
+    def at(self, room: Fraction) -> Length | None:
+        """How often in a room that is at most so warm; None where that is no cold room."""
+        row = next((row for row in self.rows if room <= row.room), None)
+        if row is None:
+            return None
+        said = {name: getattr(self, name) for name in Source.model_fields}
+        return Length.model_construct(value=row.every, **said)
+
+
 class FoodLimits(Word):
     """Limits of food safety, by name."""
 
@@ -228,6 +264,12 @@ class FoodLimits(Word):
     dry: Measured | None = Field(default=None, description="Water activity at most, for dry food.")
     clean_every: Length | None = Field(
         default=None, description="What touches such food at room temperature is cleaned so often."
+    )
+    clean_every_cold: ColdRooms | None = Field(
+        default=None, description="And so often in a cold room."
+    )
+    clean_between: Rule | None = Field(
+        default=None, description="What raw food has touched is cleaned before other food."
     )
     allergens: AllergenRule | None = Field(default=None, description="Which allergens are listed.")
 

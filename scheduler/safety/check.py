@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.limits import DEFER
 from scheduler.domain.profiles import class_of, food_limits, profile_of
-from scheduler.safety import allergens, cleaning
+from scheduler.safety import allergens, cleaning, contact
 from scheduler.safety.cooking import cooking
 from scheduler.safety.cooling import cooling, cooling_planned
 from scheduler.safety.dates import date_marks, dates_in_plan
@@ -63,6 +63,7 @@ ALWAYS: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     allergens.without_plates,
     allergens.unwritten,
     allergens.words,
+    contact.could_meet,
 )
 """What is looked at in a written week whether or not the kitchen names a rule profile."""
 RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
@@ -81,6 +82,8 @@ RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     unsaid,
 )
 """What is looked at besides where it does, in order."""
+ALWAYS_PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (contact.do_meet,)
+"""What is looked at in a plan of it whether or not the kitchen names a rule profile."""
 PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (
     cooling_planned,
     planned_out,
@@ -97,6 +100,8 @@ def check(scenario: Scenario, plan: Plan | None = None) -> list[Finding]:
     Where the kitchen names no rule profile, only what guests must not have.
     """
     found = [f for look in ALWAYS for f in look(scenario)]
+    if plan is not None:
+        found += [f for look in ALWAYS_PLANS for f in look(scenario, plan)]
     if profile_of(scenario.kitchen) is None:
         return found
     found += [f for look in RECIPES for f in look(scenario)]

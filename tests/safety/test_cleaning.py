@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from scheduler.domain.problems import BadInput
 from scheduler.domain.reading import scenario_of
 from scheduler.safety.check import check
 from scheduler.safety.finding import Finding, Standing
@@ -78,3 +79,46 @@ def test_a_clean_down_on_the_way_starts_the_clock_again() -> None:
     week["kitchen"]["equipment"][0]["clean_down"] = rule
     (found,) = told(week, planned=True)
     assert found.standing is Standing.FINE and "at most 2 h without cleaning" in found.said
+
+
+@pytest.mark.parametrize(
+    ("room", "hours", "allowed"),
+    [
+        ("5 °C", "25 h", "1 d"), ("7 °C", "21 h", "20 h"), ("10 °C", "17 h", "16 h"),
+        ("12 °C", "11 h", "10 h"), ("14 °C", "5 h", "4 h"), (None, "5 h", "4 h"),
+    ],
+)  # fmt: skip
+def test_in_a_cold_room_it_is_cleaned_less_often_the_colder_it_is(
+    room: str | None, hours: str, allowed: str
+) -> None:
+    """FDA Food Code 4-602.11(D): at most 5, 7.2, 10 and 12.8 °C, every 24, 20, 16 and 10 hours."""
+    week = on_the_slicer(hours)
+    if room is not None:
+        week["kitchen"]["equipment"][0]["room"] = room
+    (found,) = told(week)
+    assert found.standing is Standing.BROKEN and found.said.endswith(f"such food at most {allowed}")
+    assert ("4-602.11(D)" in found.source) == (allowed != "4 h")
+
+
+def test_a_slicer_in_the_cold_room_is_cleaned_by_its_room_in_the_plan() -> None:
+    """Five hours in one go at 10 °C are fine, as 16 h are; out in the kitchen they are not."""
+    week = on_the_slicer("2 h", "1 h", "2 h")
+    week["kitchen"]["equipment"][0]["room"] = "10 °C"
+    (found,) = told(week, planned=True)
+    assert found.standing is Standing.FINE and "at most 5 h without cleaning, of 16 h" in found.said
+
+
+def test_a_limit_that_nobody_has_looked_up_is_near_at_worst() -> None:
+    week = on_the_slicer("2 h", "1 h", "2 h")
+    own = {"clean_every": {"value": "4 h", "document": "a leaflet", "evidence": "from memory"}}
+    week["kitchen"] |= {"rule_profile": "house", "own_limits": own}
+    found = [f for f in told(week, planned=True) if f.standing is not Standing.NOTE]
+    assert [f.standing for f in found] == [Standing.NEAR]
+
+
+def test_a_table_of_cold_rooms_out_of_order_is_refused() -> None:
+    rows = [{"room": "10 °C", "every": "16 h"}, {"room": "5 °C", "every": "24 h"}]
+    week = on_the_slicer("2 h")
+    week["kitchen"]["own_limits"] = {"clean_every_cold": {"rows": rows}}
+    with pytest.raises(BadInput, match="5 °C is out of order in the table of cold rooms"):
+        scenario_of(week)
