@@ -94,7 +94,7 @@ def _clean(draft: Draft, kind: Equipment) -> list[Problem]:
     if kind.clean_down is None:
         return []
     several = any((unit.capacity or 1) > 1 or unit.holds for unit in kind.each)
-    if kind.heat is None and not several and kind.per_shelf is None:
+    if not several and kind.per_shelf is None:
         return []
     what = "a clean-down is between two things that run one after the other, alone in the machine"
     return [draft.problem(kind, "clean_down", what=what, maybe="places as units of their own")]

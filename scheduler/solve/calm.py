@@ -95,7 +95,7 @@ def hand_over(calm: Calm, pair: tuple[int, int], crews: Mapping[int, tuple[int, 
 
 
 def changes(calm: Calm, uses: Iterable[tuple[int, int, int]]) -> int:
-    """What the settings of one oven cost: (start, end, state) of its uses."""
+    """What the settings of one oven cost: (start, end, setting) of its uses."""
     states = [state for _, _, state in sorted(uses)]
     return calm.oven * sum(a != b for a, b in pairwise(states))
 
@@ -139,8 +139,13 @@ def hectic(problem: Problem, solution: Solution) -> Hectic:
 
 
 def heated(resource: Resource) -> bool:
-    """Are its states settings of an oven, and not what a machine is cleaned after?"""
-    return resource.setup is not None and resource.clean is None
+    """Are its states settings of an oven, and not only what a machine is cleaned after?"""
+    return resource.setup is not None and (resource.clean is None or bool(resource.states))
+
+
+def setting(resource: Resource, state: int) -> int:
+    """The setting of a state, by number: where it is cleaned as well, several have the same."""
+    return resource.states.index(resource.states[state]) if resource.clean is not None else state
 
 
 def _oven_uses(problem: Problem, solution: Solution) -> dict[int, list[tuple[int, int, int]]]:
@@ -152,8 +157,11 @@ def _oven_uses(problem: Problem, solution: Solution) -> dict[int, list[tuple[int
         if start is None or end is None or end - start <= use.grace:
             continue
         option = problem.choices[use.choice].options[solution.chosen.get(use.choice, 0)]
-        if option.state is not None and heated(problem.resources[option.resource]):
-            found.setdefault(option.resource, []).append((start, end, option.state))
+        resource = problem.resources[option.resource]
+        if option.state is not None and heated(resource):
+            found.setdefault(option.resource, []).append(
+                (start, end, setting(resource, option.state))
+            )
     return found
 
 
@@ -300,11 +308,17 @@ class Ledger:
                 self._batches[b] = now
         if calm.oven:
             for r in self.ovens:
-                if not heated(board.problem.resources[r]):
+                of = board.problem.resources[r]
+                if not heated(of):
                     continue
                 stays = (board.stays[n] for n in board.by_resource[r])
                 now = changes(
-                    calm, ((s.start, s.end, s.state) for s in stays if s.state is not None)
+                    calm,
+                    (
+                        (s.start, s.end, setting(of, s.state))
+                        for s in stays
+                        if s.state is not None
+                    ),
                 )
                 self.total += now - self._ovens.get(r, 0)
                 self._ovens[r] = now

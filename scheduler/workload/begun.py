@@ -26,6 +26,8 @@ def already_hot(b: Builder, uses: list[Wanted]) -> None:
         for option in want.options:
             resource = b.resources[option.resource]
             if option.state is not None and resource.initial:
+                # Whatever it was used for: settings repeat for each residue.
+                every = b.ovens.size(b.holders[option.resource].kind)
                 initial = list(resource.initial)
-                initial[option.state] = 0
+                initial[option.state % every :: every] = [0] * (len(initial) // every)
                 b.resources[option.resource] = replace(resource, initial=tuple(initial))

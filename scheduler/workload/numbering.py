@@ -114,10 +114,9 @@ class Numbering:
     def taken(self, one: Occupied, began: int | None) -> list[Taken]:
         """A use as the plan shows it; from `began` where it began before the week."""
         option = self.option(one.use)
+        states = self.problem.resources[option.resource].states
         mode, celsius = (
-            (None, None)
-            if option.state is None or self.problem.resources[option.resource].clean is not None
-            else self.problem.resources[option.resource].states[option.state]
+            (None, None) if option.state is None or not states else states[option.state]
         )
         start = self.minute(one.start) if began is None else began
         return self._places(

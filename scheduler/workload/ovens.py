@@ -52,6 +52,10 @@ class Ovens:
                     )
         self.states = {kind: tuple(sorted(states)) for kind, states in asked.items()}
 
+    def size(self, kind: str | None) -> int:
+        """How many settings a kind has; 1 where it has none."""
+        return len(self.states.get(kind or "", ())) or 1
+
     def candidates(self, kind: str, setting: Setting | None) -> tuple[int | None, ...]:
         """Indices of the states a use may have; a lone None where it says no setting."""
         if setting is None:
@@ -80,6 +84,11 @@ class Ovens:
                      grid * _rate(heat.ambient, c, heat))
             for _, c in self.states.get(kind, ())
         )
+
+
+    def from_cold(self, kind: str, heat: Heat, grid: int) -> tuple[int, ...]:
+        """Ticks to each state from cold."""
+        return tuple(heating(heat.ambient, c, heat, grid) for _, c in self.states.get(kind, ()))
 
 
 def _rate(start: int, end: int, heat: Heat) -> int:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from scheduler.workload.amounts import ceil_of, convert
 from scheduler.workload.builder import Builder
 from scheduler.workload.compiled import Holder, Occupied
-from scheduler.workload.primitives import Option, Point, Resource
+from scheduler.workload.primitives import Clean, Option, Point, Resource
 from scheduler.workload.sorts import ANY, Sort, both
 
 if TYPE_CHECKING:
@@ -71,11 +71,34 @@ def _add(b: Builder, name: str, capacity: int, kind: Equipment, holder: Holder) 
     if kind.heat is not None and states:
         setup = b.ovens.setup(kind.id, kind.heat, b.grid)
         initial = b.ovens.initial(kind.id, kind.heat, b.calendar.now_minute, b.grid)
+        if clean is not None:
+            cold = b.ovens.from_cold(kind.id, kind.heat, b.grid)
+            setup = _cleaned_and_heated(clean, setup, cold)
+            residues = len(setup) // len(cold)
+            states, initial = states * residues, initial * residues
     elif clean is not None:
         setup = tuple(tuple(clean.length * here for here in row) for row in clean.after)
     b.resources.append(Resource(name, capacity, states, setup, initial, clean))
     b.holders.append(holder)
     return len(b.resources) - 1
+
+
+def _cleaned_and_heated(
+    clean: Clean, setup: tuple[tuple[int, ...], ...], cold: tuple[int, ...]
+) -> tuple[tuple[int, ...], ...]:
+    """Between two states that are a residue and a setting each.
+
+    As between the settings; where it is cleaned length + max(that, from cold), as nothing is
+    cleaned hot. Never shorter by way of a third state.
+    """
+    many = len(setup)
+
+    def gap(s: int, t: int) -> int:
+        change = setup[s % many][t % many]
+        return clean.length + max(change, cold[t % many]) if clean.after[s][t] else change
+
+    every = range(len(clean.after))
+    return tuple(tuple(gap(s, t) for t in every) for s in every)
 
 
 def places(amount: int, per: Quantity | None, load: int, of: Dimension, c: Component | None) -> int:

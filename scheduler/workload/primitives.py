@@ -154,8 +154,9 @@ class Resource:
     Uses that overlap come to at most `capacity`. With `setup`, uses in
     different states never overlap and are at least setup[s][t] ticks apart
     (s before t), and none starts before initial[s]. The gaps obey the
-    triangle inequality. With `clean`, setup[s][t] is its length where
-    clean.after[s][t] and 0 elsewhere, and every use has a state.
+    triangle inequality. With `clean`, setup[s][t] is at least its length where
+    clean.after[s][t], and every use has a state. `states` are the settings of
+    an oven; where it is cleaned as well, several states have one setting.
     """
 
     id: str

@@ -46,7 +46,9 @@ class Residues:
         rule = kind.clean_down
         if rule is None:
             return None
+        settings = b.ovens.size(kind.id)
         left = [state[self.rules.index(rule.between)] for state in self.states]
+        left = [residue for residue in left for _ in range(settings)]
         return Clean(
             b.up(rule.time),
             as_written(b, rule.hands, ANYONE, (Need(equipment=kind.id),)),
@@ -57,12 +59,19 @@ class Residues:
     def stated(
         self, options: Sequence[Option], made: WorkBatch, b: Builder
     ) -> tuple[Option, ...]:
-        """Options with the state that what is made leaves a machine in."""
-        state = self._state.get(self.left_by(b.maker(made), _diet(self.scenario, made)))
-        return tuple(
-            Option(o.resource, state) if b.resources[o.resource].clean is not None else o
-            for o in options
-        )
+        """Options with the state that what is made leaves a machine in.
+
+        Of what heats a state is both, a residue and a setting: residue × settings + setting.
+        """
+        state = self._state[self.left_by(b.maker(made), _diet(self.scenario, made))]
+
+        def both(o: Option) -> Option:
+            if b.resources[o.resource].clean is None:
+                return o
+            settings = b.ovens.size(b.holders[o.resource].kind)
+            return Option(o.resource, state * settings + (o.state or 0), o.price)
+
+        return tuple(both(o) for o in options)
 
 
 def _makers(scenario: Scenario) -> Iterator[tuple[Component | Dish, Diet | None]]:

@@ -156,8 +156,8 @@ def test_raw_poultry_before_what_is_ready_to_eat_is_said(profile: str, source: s
                       keeps=keep("24 h", "chilled", not_before="8 h"), **RAW)  # fmt: skip
     salad = component("salad", step("shred", "60 min", on=[{"equipment": "mill"}]), allergens=[],
                       keeps=keep("24 h", "chilled"), **READY)  # fmt: skip
-    burger = component("burger", step("fry", "30 min", hands=1, core="76 °C", takes=[take("mince")]),
-                       allergens=[], **READY)  # fmt: skip
+    fry = step("fry", "30 min", hands=1, core="76 °C", takes=[take("mince")])
+    burger = component("burger", fry, allergens=[], **READY)
     week = week_of(mince, salad, burger, equipment=[kind("mill")], people=[cook("ana")],
                    kitchen={"rule_profile": profile})  # fmt: skip
     (near,) = told(week)

@@ -192,9 +192,29 @@ class _Kitchen:
             return ()
         length, at_once = self.rng.randint(1, 2), self._maybe(0.6)
         after = ((False, True, False), (True, False, False), (True, True, False))
+        if self.shape.scoured and self._maybe(0.6):
+            return self._pans(length, after, at_once)
         rule = Clean(length, self._lines(1), after, at_once)
         setup = tuple(tuple(length * here for here in row) for row in after)
         return tuple(Resource(f"stone-{n}", 1, (), setup, (), rule) for n in (1, 2))
+
+    def _pans(
+        self, length: int, between: tuple[tuple[bool, ...], ...], at_once: bool
+    ) -> tuple[Resource, ...]:
+        """Pans at one of two settings in their place: cold, and cleaned, they heat up again."""
+        cold, change = (1, 2), ((0, 2), (1, 0))
+        every = [(left, at) for left in range(3) for at in range(2)]
+        after = tuple(tuple(between[q][r] for r, _ in every) for q, _ in every)
+        setup = tuple(
+            tuple(
+                length + max(change[a][z], cold[z]) if between[q][r] else change[a][z]
+                for r, z in every
+            )
+            for q, a in every
+        )
+        rule = Clean(length, self._lines(1), after, at_once)
+        states = (("dry", 100), ("dry", 200)) * 3
+        return tuple(Resource(f"pan-{n}", 1, states, setup, cold * 3, rule) for n in (1, 2))
 
     # -- batches --------------------------------------------------------------------
 
@@ -390,7 +410,11 @@ class _Kitchen:
             self._use(b, [Option(u, s) for u in units for s in states], 1, first, last)
         elif shape.cleaning and self._maybe(0.7):
             stones = [7, 8] if shape.choices and self._maybe(0.4) else [7]
-            self._use(b, [Option(r, b % 3) for r in stones], 1, first, last)
+            many = len(self.resources[7].states) // 3
+            at = [rng.randrange(many)] if many else [0]
+            at = list(range(many)) if many and shape.choices and self._maybe(0.3) else at
+            options = [Option(r, b % 3 * max(1, many) + s) for r in stones for s in at]
+            self._use(b, options, 1, first, last)
         elif self._maybe(0.4):
             self._use(b, [Option(0)], rng.randint(1, self.resources[0].capacity), first, last)
         return parts[0], parts[-1]

@@ -40,6 +40,8 @@ class Shape:
     doors, neighbours, cleaning : bool
         What is shut on benches and in ovens; what may not be beside what; stones
         that are cleaned between two contents.
+    scoured : bool
+        And pans that are cleaned so and have settings.
     leaves : bool
         Whether there are jobs and duties that may be left, and breaks.
     things : bool
@@ -87,6 +89,7 @@ class Shape:
     prices: bool = True
     calm: bool = False
     cleaning: bool = False
+    scoured: bool = False
     things: bool = False
     beside: bool = False
     overtime: bool = False
@@ -101,7 +104,7 @@ SMALL = Shape(components=(1, 2), horizon=(10, 14), steps=(1, 2), prices=False)
 
 EVERYTHING = Shape(
     components=(2, 4), steps=(1, 3), horizon=(16, 36), people=(1, 3), ways=True, doors=True,
-    neighbours=True, leaves=True, calm=True, cleaning=True, things=True, beside=True,
-    overtime=True, rest=True,
+    neighbours=True, leaves=True, calm=True, cleaning=True, scoured=True, things=True,
+    beside=True, overtime=True, rest=True,
 )  # fmt: skip
 """All that there is, at once."""

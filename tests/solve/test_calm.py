@@ -19,6 +19,7 @@ from tests.solve.shapes import Shape
 
 CALM = Shape(components=(2, 4), steps=(1, 3), horizon=(16, 30), people=(2, 3), calm=True)
 CLEANED = replace(CALM, cleaning=True)
+SCOURED = replace(CLEANED, scoured=True)
 DAY = (Shift(0, 480, 300),)
 FISH, MEAT, CAKE = Job(1, 0, True), Job(2, 0, True), Job(3, 1, True)
 
@@ -63,7 +64,7 @@ def test_work_belongs_to_the_last_shift_that_starts_before_it_ends() -> None:
     assert person(calm(over=1), two, [(480, 510, FISH), (1440, 1500, FISH)]).over == 30
 
 
-@pytest.mark.parametrize("shape", [CALM, CLEANED], ids=["calm", "cleaned"])
+@pytest.mark.parametrize("shape", [CALM, CLEANED, SCOURED], ids=["calm", "cleaned", "scoured"])
 @pytest.mark.parametrize("seed", range(60))
 def test_the_board_never_loses_count_of_what_is_hectic(seed: int, shape: Shape) -> None:
     problem = random_problem(Random(seed), shape)

@@ -71,13 +71,17 @@ STONES = Shape(
     components=(3, 5), dishes=(1, 2), steps=(1, 2), horizon=(20, 36), ovens=False, cleaning=True,
     people=(1, 3),
 )  # fmt: skip
+PANS = replace(STONES, scoured=True)
+"""Of pans a state is a residue and a setting."""
+BOTH = pytest.mark.parametrize("shape", [STONES, PANS], ids=["stones", "pans"])
 
 
+@BOTH
 @pytest.mark.parametrize("seed", range(120))
-def test_stones_are_clean_whatever_is_put_on_them_and_taken_off(seed: int) -> None:
+def test_stones_are_clean_whatever_is_put_on_them_and_taken_off(seed: int, shape: Shape) -> None:
     """In any order; and put back, everything is as it was, down to who cleans."""
     rng = Random(seed)
-    board = full_board(random_problem(rng, STONES))
+    board = full_board(random_problem(rng, shape))
     if board is None:
         return
     assert broken(board) == []
@@ -100,9 +104,10 @@ def test_stones_are_clean_whatever_is_put_on_them_and_taken_off(seed: int) -> No
         assert board.solution() == before
 
 
+@BOTH
 @pytest.mark.parametrize("seed", range(80))
-def test_on_stones_the_model_is_never_worse(seed: int) -> None:
-    board = full_board(random_problem(Random(seed), STONES))
+def test_on_stones_the_model_is_never_worse(seed: int, shape: Shape) -> None:
+    board = full_board(random_problem(Random(seed), shape))
     if board is None:
         return
     for b in sorted(board.placed):
@@ -123,10 +128,13 @@ def test_on_stones_the_model_is_never_worse(seed: int) -> None:
             assert board.place(old)
 
 
+@BOTH
 @pytest.mark.parametrize("seed", range(40))
-def test_both_ways_of_writing_it_down_agree_on_what_cannot_be_ground(seed: int) -> None:
+def test_both_ways_of_writing_it_down_agree_on_what_cannot_be_ground(
+    seed: int, shape: Shape
+) -> None:
     """All batches of a problem, in much too little time for some of them."""
-    problem = random_problem(Random(seed), replace(STONES, horizon=(12, 22)))
+    problem = random_problem(Random(seed), replace(shape, horizon=(12, 22)))
     everything = frozenset(range(len(problem.batches)))
     answers = {ask(problem, everything, encoding, 20)[0] for encoding in (FIRST, SECOND)}
     assert len(answers - {"unknown"}) <= 1

@@ -113,14 +113,29 @@ def _runs(facts: Facts, name: str, heat: Heat, uses: list[Firing]) -> None:
                     f"{use.who} at {use.mode} {use.celsius} °C and {last.who} at {last.mode} "
                     f"{last.celsius} °C are in it together from {facts.at(use.start)}",
                 )
-        elif use.start - last.end > heat.goes_cold_after:
-            ready = last.end + change(heat, heat.ambient, use.celsius)
-            _late(facts, name, use, ready, f"gone cold, to {use.celsius} °C")
         else:
-            ready = last.end + change(heat, last.celsius, use.celsius)
-            _late(facts, name, use, ready, f"from {last.celsius} to {use.celsius} °C")
+            _changed(facts, name, heat, last, use)
         if use.end >= last.end:
             last = use
+
+
+def _changed(facts: Facts, name: str, heat: Heat, last: Firing, use: Firing) -> None:
+    """From one setting to the next; what is cleaned in between is cold after it."""
+    cleaning = sum(
+        c.end - c.start
+        for c in facts.plan.clean_downs
+        if c.unit == name and last.end <= c.start and c.end <= use.start
+    )
+    free, cold = last.end + cleaning, change(heat, heat.ambient, use.celsius)
+    over = change(heat, last.celsius, use.celsius)
+    if use.start - free > heat.goes_cold_after:
+        _late(facts, name, use, free + cold, f"gone cold, to {use.celsius} °C")
+    elif cleaning:
+        words = f"cleaned, and then to {use.celsius} °C"
+        _late(facts, name, use, free + max(cold, over), words)
+    else:
+        words = f"from {last.celsius} to {use.celsius} °C"
+        _late(facts, name, use, free + over, words)
 
 
 def _late(facts: Facts, name: str, use: Firing, ready: int, words: str) -> None:

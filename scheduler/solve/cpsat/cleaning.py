@@ -184,7 +184,8 @@ class _Row:
             return () if placed is None else placed.people
 
         visit = Load(start, start.plus(rule.length), rule.length, rule.length, 1, here)
-        model.hands["clean", use, self.resource] = staff(model, rule.lines, visit, who)
+        # By number: a use that may have one of several settings may be cleaned after in each.
+        model.hands["clean", use, len(model.cleaned)] = staff(model, rule.lines, visit, who)
         model.cleaned.append(Cleaned(use, self.resource, start, here))
 
 

@@ -105,11 +105,11 @@ class _Reader:
     def cleans(self) -> dict[int, Placed]:
         """Where nothing moves as it was; elsewhere as the model has it."""
         out = {n: self.base.cleans[n] for n in self.model.scope.kept}
-        for one in self.model.cleaned:
+        for number, one in enumerate(self.model.cleaned):
             rule = self.problem.resources[one.resource].clean
             if rule is not None and self.true(one.lit):
                 start = self.time(one.at)
-                people = self.people("clean", one.use, one.resource)
+                people = self.people("clean", one.use, number)
                 out[one.use] = Placed(start, start + rule.length, people)
         return out
 
