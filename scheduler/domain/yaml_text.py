@@ -234,7 +234,7 @@ class _Builder:
         if _NO_NUMBER.fullmatch(text):
             raise node.refuse(f"'{text}' is not a number anybody can weigh out")
         if _INT.fullmatch(text):
-            if len(text) > _MOST_DIGITS:
+            if len(text.lstrip("+-")) > _MOST_DIGITS:
                 raise node.refuse(f"'{readable(text, 60)}' has more digits than anybody can use")
             return int(text, 0) if text[:2] in ("0o", "0x") else int(text)
         return clean(text, node)

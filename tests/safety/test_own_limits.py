@@ -46,6 +46,11 @@ def holds(name: str, profile_: str, own: Words) -> str:
     return str(dict(food_limits(scenario.kitchen).named())[name])
 
 
+def frozen(*ways: tuple[str, str]) -> Words:
+    """Ways of freezing: at, held."""
+    return {"ways": [{"at": at, "held": held} for at, held in ways]}
+
+
 def rows(table: list[tuple[float, int]]) -> Words:
     """A table of roasts."""
     return {"rows": [{"core": f"{core} °C", "seconds": seconds} for core, seconds in table]}
@@ -62,8 +67,8 @@ LOOSER: list[tuple[str, str, Words, str, str]] = [
     ("reheat", "us", {"value": "74 °C"}, "74 °C", "74 °C for 15 s"),
     ("reheat_within", "us", {"value": "3 h"}, "3 h", "2 h"),
     ("cook_poultry", "us", {"value": "70 °C", "seconds": 15}, "70 °C", "74 °C for 15 s"),
-    ("parasites", "us", {"value": "-18 °C", "held": "7 d"}, "-18 °C", "-20 °C for 7 d"),
-    ("parasites", "us", {"value": "-20 °C", "held": "24 h"}, "-20 °C", "-20 °C for 7 d"),
+    ("parasites", "us", frozen(("-18 °C", "7 d")), "at -18 °C", "at -20 °C for 7 d"),
+    ("parasites", "us", frozen(("-20 °C", "24 h")), "at -20 °C", "at -20 °C for 7 d"),
     ("date_mark", "us", {"value": 9}, "9", "7"),
     ("date_mark_beyond", "us", {"value": "2 d"}, "2 d", "1 d"),
     ("acid", "us", {"value": "4.8"}, "4.8", "4.6"),
@@ -121,7 +126,8 @@ STRICTER: list[tuple[str, str, Words]] = [
     ("rechill", "anz", {"value": "1 h"}),
     ("cook_whole", "us", {"value": "145 °F", "seconds": 15}),
     ("cook_poultry", "us", {"value": "75 °C", "seconds": 15}),
-    ("parasites", "us", {"value": "-35 °C", "held": "7 d"}),
+    ("parasites", "us", frozen(("-35 °C", "7 d"))),
+    ("parasites", "us", frozen(("-20 °C", "7 d"))),
     ("date_mark", "us", {"value": 5}),
     ("cooling", "us", {"windows": FSANZ}),
     ("roasts", "us", rows(SEVEN_LOGS)),
