@@ -5,13 +5,14 @@ from __future__ import annotations
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from scheduler.domain.cooked import enough
 from scheduler.domain.kept import step_kept, zone_kept
-from scheduler.domain.limits import Core, FoodLimits, Kept
+from scheduler.domain.limits import FoodLimits, Kept
 from scheduler.domain.methods import ARRIVES
 from scheduler.domain.profiles import controlled, food_classes, food_limits
 
 if TYPE_CHECKING:
-    from scheduler.domain.limits import Exposure, Length
+    from scheduler.domain.limits import Exposure, FoodClass, Length
     from scheduler.domain.recipes import Component, Dish, Step
     from scheduler.domain.scenario import Scenario
 
@@ -100,21 +101,30 @@ class Exposing:
         """
         if step.core is None:
             return False
-        raw, core, roasts = self.raw(maker), step.core, self.limits.roasts
-        if raw == {"whole"} and roasts is not None:
-            seconds = core.for_ * 60
-            if any(core.at >= r.core and seconds >= r.seconds for r in roasts.rows):
-                return True
+        raw = self.raw(maker)
+        if self.roasted(maker, step):
+            return True
         asked = [limit for c in raw if (limit := self.limits.cook(c)) is not None]
         if asked:
-            return all(_reached(step, limit) for limit in asked)
+            return all(enough(step.core, limit) for limit in asked)
         reheat, hot = self.limits.reheat, self.limits.hot
         if reheat is None or (not raw and hot is not None and reheat.value <= hot.value):
             return False
-        return _reached(step, reheat)
+        return enough(step.core, reheat)
+
+    def roasted(self, maker: Component | Dish, step: Step) -> bool:
+        """Is it whole meat, and cooked by the table of whole roasts in this step?"""
+        raw, roasts = self._raw(maker), self.limits.roasts
+        if step.core is None or roasts is None or not raw or not all(c.roast for c in raw):
+            return False
+        return enough(step.core, None, roasts)
 
     def raw(self, maker: Component | Dish) -> set[str]:
         """As what it must be cooked: by its own class and those of what its steps take."""
+        return {c.cook for c in self._raw(maker) if c.cook is not None}
+
+    def _raw(self, maker: Component | Dish) -> list[FoodClass]:
+        """Raw classes of which something is in it."""
         own = getattr(maker, "food_class", None)
         taken = (
             self.scenario.component[t.component].food_class
@@ -122,13 +132,6 @@ class Exposing:
             for t in s.takes
             if t.component in self.scenario.component
         )
-        found = (food_classes().get(name or "") for name in (own, *taken))
-        return {c.cook for c in found if c is not None and c.cook is not None}
+        found = (food_classes().get(name or "") for name in dict.fromkeys((own, *taken)))
+        return [c for c in found if c is not None and c.cook is not None]
 
-
-def _reached(step: Step, limit: Core) -> bool:
-    """At the core as hot as that; under a minute the time is that of the reading itself."""
-    core = step.core
-    return core is not None and core.at >= limit.value and (
-        limit.seconds < 60 or core.for_ * 60 >= limit.seconds
-    )

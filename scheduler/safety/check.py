@@ -14,7 +14,8 @@ from scheduler.safety.dates import date_marks, dates_in_plan
 from scheduler.safety.exposure import planned_out, shortest_out
 from scheduler.safety.ferments import ferments
 from scheduler.safety.finding import Finding, Standing
-from scheduler.safety.holding import hot_waits, reheating, stores
+from scheduler.safety.holding import hot_waits, stores
+from scheduler.safety.reheating import reheating, reheating_planned
 from scheduler.safety.young import barred, unknown_age
 
 if TYPE_CHECKING:
@@ -82,6 +83,7 @@ RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
 """What is looked at besides where it does, in order."""
 PLANS: tuple[Callable[[Scenario, Plan], Iterator[Finding]], ...] = (
     cooling_planned,
+    reheating_planned,
     planned_out,
     dates_in_plan,
     cleaning.machines,

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from scheduler.domain.celsius import write_celsius
+from scheduler.domain.cooked import asked, enough
 from scheduler.domain.limits import Roasts
 from scheduler.domain.methods import variants
 from scheduler.domain.profiles import class_of, profile_of
 from scheduler.domain.recipes import Dish
 from scheduler.domain.times import write_duration
-from scheduler.heat.lethality import held_for
 from scheduler.safety.finding import Finding, Standing
 
 if TYPE_CHECKING:
@@ -191,24 +191,18 @@ def against(core: Cooked, limit: Core, roasts: Roasts | None = None) -> Reached:
     """
     held, said = core.for_ * 60, f"{write_celsius(core.at)} at the core"
     said += f" for {write_duration(core.for_)}" if core.for_ else ""
-    asked = [(limit.seconds, limit.source)] if limit.reached(core.at) else []
-    if roasts is not None:
-        rows = [(float(row.core), row.seconds) for row in roasts.rows]
-        # The table was made in °F: 136 °F stands in it as 57.8 °C.
-        row = next((r.core for r in roasts.rows if r.core == round(core.at, 1)), core.at)
-        seconds = held_for(rows, float(row))
-        asked += [] if seconds is None else [(seconds, roasts.source)]
-    if not asked:
+    found = asked(core.at, limit, roasts)
+    if found is None:
         least = f"{limit}"
         if roasts is not None:
             first = roasts.rows[0]
             least += f", or {write_celsius(first.core)} for {_long(first.seconds)} and up"
         return Reached(Standing.BROKEN, f"{said}, at least {least}", limit.source)
-    seconds, source = min(asked)
+    seconds, source = found[0], found[1].source
     if held >= seconds:
         least = f"; at least {_long(seconds)} at that" if seconds else ""
         return Reached(Standing.FINE, f"{said}{least}", source)
-    if not core.for_ and seconds < 60:
+    if enough(core, limit, roasts):
         said += f", which must last {_long(seconds)}; no step says for how long (`for`)"
         return Reached(Standing.NEAR, said, source)
     return Reached(Standing.BROKEN, f"{said}, at least {_long(seconds)} at that", source)

@@ -16,13 +16,17 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Law:
-    """A range of minutes as written: at_most is None where it is absent or equals at_least."""
+    """A range of minutes as written: at_most is None where it is absent or equals at_least.
+
+    `stop`: no longer than that whoever does it; what the grid adds does not count.
+    """
 
     at_least: int
     best: int
     at_most: int | None
     it_decides: bool = False
     undivided: int = 0
+    stop: int | None = None
 
     def ticks(self, grid: int) -> tuple[int, int]:
         """Shortest and longest on the grid; longest < shortest where nothing is left.
@@ -32,6 +36,8 @@ class Law:
         are the longest rounded up.
         """
         least = ceil_div(self.at_least, grid)
+        if self.stop is not None and self.at_least > self.stop:
+            return least, least - 1
         if self.it_decides:
             longest = ceil_div(self.at_least if self.at_most is None else self.at_most, grid)
             return longest, longest

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from scheduler.domain.base import Alone
 from scheduler.domain.cooled import longest_of
 from scheduler.domain.methods import BOUGHT
+from scheduler.domain.reheated import longest_reheat
 from scheduler.domain.times import write_duration
 from scheduler.workload.begun import already_hot, standing
 from scheduler.workload.builder import first, last
@@ -35,7 +36,12 @@ def task_name(batch: str, step: str, load: int, loads: int) -> str:
 
 
 def law_of(b: Builder, built: Built, step: Step, load: int) -> Law:
-    """The range of a step for one load; a cooling step lasts no longer than its limit allows."""
+    """The range of a step for one load, no longer than the limits on food allow."""
+    return _reheated(b, built, step, _cooled(b, built, step, load))
+
+
+def _cooled(b: Builder, built: Built, step: Step, load: int) -> Law:
+    """A cooling step lasts no longer than its limit allows."""
     component = b.component(built.batch)
     span = law(step.time, load, built.batch.dimension, component)
     if step.cooling is None or component is None or span.it_decides:
@@ -47,6 +53,24 @@ def law_of(b: Builder, built: Built, step: Step, load: int) -> Law:
         said = f"cools for {write_duration(span.at_least)}, at most {write_duration(most.minutes)}"
         b.complaints.add(f"{built.batch.id}, {step.id}", f"{said}: {most}", "smaller batches")
     return span.at_most_in(most.minutes, b.grid)
+
+
+def _reheated(b: Builder, built: Built, step: Step, span: Law) -> Law:
+    """What was cold and is kept hot is hot within the limit, whoever does it.
+
+    What is over it at its quickest is a complaint, so that no method is taken that is.
+    """
+    limit = longest_reheat(b.exposing, b.maker(built.batch), step)
+    if limit is None:
+        return span
+    quickest = span.by(Fraction(max((line.up_to or 1 for line in step.hands), default=1))).at_least
+    if span.it_decides:
+        quickest = span.at_most or quickest
+    if quickest > limit.value:
+        said = f"reheats for {write_duration(quickest)}, within {limit} ({limit.source})"
+        b.complaints.add(f"{built.batch.id}, {step.id}", said, "smaller batches")
+        return span
+    return replace(span.at_most_in(limit.value, b.grid), stop=limit.value)
 
 
 def section_of(b: Builder, built: Built, step: Step) -> str:
@@ -120,7 +144,7 @@ def _run_part(
     step, section = stage.step, section_of(b, built, stage.step)
     span = law_of(b, built, step, record.quantity)
     least, most = span.ticks(b.grid)
-    if most < least:
+    if most < least and (span.stop is None or span.at_least <= span.stop):
         b.complaints.add(
             f"{built.batch.id}, {step.id}",
             f"between {span.at_least} min and {span.at_most} min there is no length on the grid "
@@ -140,8 +164,8 @@ def _run_part(
             slow = b.scenario.kitchen.trainee_hour
             b.complaints.add(
                 f"{built.batch.id}, {step.id}",
-                f"may take {span.at_most} min, and whoever may do it is not as quick as that "
-                f"(what takes a cook an hour takes a trainee {slow} min)",
+                f"may take {span.at_most or span.stop} min, and whoever may do it is not as quick "
+                f"as that (what takes a cook an hour takes a trainee {slow} min)",
                 "'level: cook'",
             )
     if stage.running:
@@ -149,7 +173,8 @@ def _run_part(
         begun = (b.calendar.now * b.grid - (record.began or 0)) // b.grid
     people = sum(h.up_to or h.people for h in step.hands)
     leave, longer = leave_of(b, step.may_leave, people, begun)
-    most += longer
+    over = None if span.stop is None else b.down(span.stop) - begun
+    plain, most = most, _drawn_out(least, most, longer, over)
     stretch = None
     if not span.it_decides and span.at_most is not None and most > least and weight:
         stretch = Band(0, best, weight)
@@ -161,12 +186,20 @@ def _run_part(
     if stage.running:
         b.link(Point(HORIZON_START), Point(task), b.calendar.now, b.calendar.now)
     if step.hands:
-        able = able or (Way(as_written(b, step.hands, section, step.on), least, most - longer),)
-        able = tuple(replace(way, most=way.most + longer) for way in able) if longer else able
+        able = able or (Way(as_written(b, step.hands, section, step.on), least, plain),)
+        if longer:
+            able = tuple(
+                replace(way, most=_drawn_out(way.least, way.most, longer, over)) for way in able
+            )
         crew = add_crew(b, task, able, leave)
         record.visits.append(VisitRecord("hands", crew, task, 0, step.name or step.id))
     add_tend(b, built, step, section, record, since)
     add_adds(b, built, step, section, record)
+
+
+def _drawn_out(least: int, most: int, longer: int, stop: int | None) -> int:
+    """The longest of a job that may be left, ticks: not beyond where it must be over."""
+    return most + longer if stop is None else max(least, min(most + longer, max(most, stop)))
 
 
 def _lengths(able: tuple[Way, ...]) -> tuple[int, int]:

@@ -37,6 +37,7 @@ KITCHEN: Doc = {
         "cooling": {"windows": [{"from": "60 °C", "to": "21 °C", "within": "1 h"}]},
         "date_mark": {"value": 4},
         "exposure": {"value": "4 h"},
+        "reheat_within": {"value": "1 h"},
     },
     "rest": {"daily_rest": "warned", "weekly_rest": "warned"},
     "sections": [{"id": "stove"}, {"id": "larder"}],
@@ -97,6 +98,7 @@ KITCHEN: Doc = {
         {"id": "walk-in", "zone": "chilled", "shelves": 14},
         {"id": "small-fridge", "zone": "chilled", "shelves": 3},
         {"id": "rack", "zone": "dry", "shelves": 12},
+        {"id": "bain-marie", "zone": "hot", "shelves": 2},
     ],
     "time_in_hand": {"long": "2 h", "out_ahead": "3 h", "quiet": "2 h", "day_full": "15 %"},
     "calm": {
@@ -336,7 +338,8 @@ DISHES: list[Doc] = [
                 "hands": [{}],
                 "on": [{"equipment": "burner"}],
                 "takes": [{"component": "stock", "amount": "200 ml"}],
-                "then": {"at_most": "20 min", "best_until": "20 min"},
+                "kept": "hot",
+                "then": {"at_most": "20 min", "best_until": "20 min", "zone": "hot"},
             }
         ],
         "takes": [

@@ -98,8 +98,9 @@ def test_what_waits_in_an_oven_that_is_not_hot_enough_is_told(
 
 def again(profile: str, **words: Any) -> list[Finding]:
     """Soup from the cold, made hot and kept hot."""
+    rest = {"methods": words.pop("methods", [])}
     heat = step("heat", words.pop("time", "60 min"), kept="hot", takes=[take("soup")], **words)
-    hot = component("hot-soup", heat, keeps=keep("2 h", "hot"), food_class="ready")
+    hot = component("hot-soup", heat, keeps=keep("2 h", "hot"), food_class="ready", **rest)
     stores = [
         store("walk-in", "chilled", 9) | {"warmest": "4 °C"},
         store("cupboard", "hot", 9) | {"coldest": "70 °C"},
@@ -112,13 +113,48 @@ def test_what_is_reheated_for_the_hot_cupboard_is_hot_enough_and_soon() -> None:
     """FDA Food Code 3-403.11: 74 °C for 15 s, within 2 h."""
     core, within = again("us", core="76 °C")
     assert core.standing is within.standing is Standing.FINE
-    core, within = again("us", core="70 °C", time={"at_least": "1 h", "at_most": "3 h"})
+    core, within = again("us", core="70 °C", time={"at_least": "2 h 1 min", "at_most": "3 h"})
     assert core.standing is within.standing is Standing.BROKEN
     assert core.enforced
     assert within.enforced
     assert "reheated to 70 °C; at least 74 °C for 15 s" in core.said
-    assert "reheated in 3 h at most; within 2 h" in within.said
+    assert "reheated in 2 h 1 min at least; within 2 h" in within.said
     assert again("us")[0].standing is Standing.UNKNOWN
+
+
+def test_a_reading_of_165_fahrenheit_is_what_the_code_asks() -> None:
+    """FDA Food Code 3-403.11(A): 74 °C (165 °F); 165 °F are 73.9 °C."""
+    assert again("us", core="165 °F")[0].standing is Standing.FINE
+    assert again("us", core="164 °F")[0].standing is Standing.BROKEN
+
+
+@pytest.mark.parametrize(
+    ("time", "said"),
+    [
+        ({"at_least": "1 h", "at_most": "3 h"}, "reheated in 3 h at most; within 2 h"),
+        (
+            {"at_least": "1 h 30 min", "plus": "5 min", "per": "1 portion"},
+            "reheated in 2 h 20 min at most for 10 portions; within 2 h",
+        ),
+    ],
+)
+def test_what_may_take_longer_than_two_hours_is_told_and_no_plan_lets_it(
+    time: Doc, said: str
+) -> None:
+    """FDA Food Code 3-403.11(D): 2 h."""
+    _, within = again("us", core="76 °C", time=time)
+    assert within.standing is Standing.NEAR and not within.enforced
+    assert within.said == f"{said}, and no plan takes longer"
+
+
+def test_another_method_of_reheating_is_looked_at_too() -> None:
+    """FDA Food Code 3-403.11(A) and (D)."""
+    slow = step("bath", "3 h", kept="hot", core="60 °C", takes=[take("soup")])
+    found = again("us", core="76 °C", methods=[{"id": "bath", "steps": [slow]}])
+    assert [(f.where, f.standing.value) for f in found] == [
+        ("hot-soup, heat", "fine"), ("hot-soup, heat", "fine"),
+        ("hot-soup, bath", "broken"), ("hot-soup, bath", "broken"),
+    ]  # fmt: skip
 
 
 def test_a_figure_from_memory_is_told_and_not_enforced() -> None:

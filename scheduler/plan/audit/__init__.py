@@ -24,6 +24,7 @@ from scheduler.plan.audit import (
     menu,
     ovens,
     people,
+    reheating,
     rest,
     rooms,
     served,
@@ -78,6 +79,7 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
         times.check(facts)
     cleaning.check(facts)
     cooling.check(facts)
+    reheating.check(facts)
     visits.check(facts, there)
     breaks.check(facts, there)
     people.check(facts, there)

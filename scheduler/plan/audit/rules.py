@@ -65,6 +65,7 @@ RULES: dict[str, str] = {
     "into the second.",
     # Safety of food.
     "cooling": "What cools is cold within the limit of the kitchen's rule profile.",
+    "reheat": "What was cold and is kept hot again is hot within the limit of the rule profile.",
     # People.
     "hands": "A visit has as many different people as it needs.",
     "named": "Where the recipe names people, it is one of them who does it.",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.model import Plan
-from tests.plan.breakings.means import breaking, kept, with_hold
+from tests.plan.breakings.means import breaking, kept, spots, with_hold, with_task
 
 
 @breaking("exposure")
@@ -16,4 +16,13 @@ def _left_out_of_the_cold(scenario: Scenario, plan: Plan) -> Plan | None:
         for hold in plan.holds:
             if hold.source == share.source and hold.kind == "share" and hold.end > hold.start + 240:
                 return with_hold(plan, hold, store=None, shelves=0)
+    return None
+
+
+@breaking("reheat")
+def _on_the_fire_all_afternoon(scenario: Scenario, plan: Plan) -> Plan | None:
+    for spot in spots(scenario, plan):
+        if spot.step is not None and spot.step.id == "heat":
+            later = spot.task.law_start + 2 * 60
+            return with_task(plan, spot.task, law_end=later, end=later)
     return None
