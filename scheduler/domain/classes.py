@@ -53,10 +53,11 @@ EquipmentTaken: equipment amount tray
 Event: id name first_plate guests tables margin rank menu
 Exposure: document edition section evidence advice confirmed value counts
 Fall: from to within
-FoodLimits: cold hot cooling cooling_mixed exposure rechill reheat reheat_within cook_whole
-FoodLimits: cook_minced cook_poultry roasts date_mark date_mark_beyond acid dry clean_every
-FoodLimits: allergens parasites
-Freezing: document edition section evidence advice confirmed value held
+FoodLimits: cold hot hot_roasts cooling cooling_mixed exposure rechill reheat reheat_within
+FoodLimits: cook_whole cook_egg cook_minced cook_poultry roasts date_mark date_mark_beyond acid
+FoodLimits: dry clean_every allergens parasites
+Freezing: at held solid
+Freezings: document edition section evidence advice confirmed ways
 FloatingBreak: between length
 Gives: component amount
 Hands: people section level may_use up_to only not_alone

@@ -29,7 +29,7 @@ class Exposing:
     def __init__(self, scenario: Scenario) -> None:
         self.scenario = scenario
         self.limits: FoodLimits = food_limits(scenario.kitchen)
-        self._zones: dict[str, Kept] = {}
+        self._zones: dict[tuple[str, bool], Kept] = {}
 
     @cached_property
     def limit(self) -> Exposure | None:
@@ -48,26 +48,27 @@ class Exposing:
         """Does work count, or waiting alone?"""
         return self.limits.exposure is None or self.limits.exposure.counts == "everything"
 
-    def zone(self, zone: str | None) -> Kept:
-        """How food is kept that waits in a zone; at the bench it is out."""
+    def zone(self, zone: str | None, of: Component | Dish | None) -> Kept:
+        """How something is kept that waits in a zone; at the bench it is out."""
         if zone is None:
             return "out"
-        if zone not in self._zones:
-            self._zones[zone] = zone_kept(self.scenario, zone, self.limits)
-        return self._zones[zone]
+        key = zone, self.roast(of)
+        if key not in self._zones:
+            self._zones[key] = zone_kept(self.scenario, zone, self.limits, key[1])
+        return self._zones[key]
 
-    def store(self, store: str | None) -> Kept:
-        """How food is kept that waits in a store, by its zone."""
+    def store(self, store: str | None, of: Component | Dish | None) -> Kept:
+        """How something is kept that waits in a store, by its zone."""
         found = self.scenario.store.get(store or "")
-        return self.zone(found.zone if found is not None else None)
+        return self.zone(found.zone if found is not None else None, of)
 
-    def step(self, step: Step) -> Kept:
+    def step(self, step: Step, of: Component | Dish | None) -> Kept:
         """How food is kept while a step runs; what cools by a rule of its own counts as cold."""
         if step.cooling is not None:
             return "cold"
         if step.id == ARRIVES and not step.on:
             return "cold"  # Until it is here it is the supplier's.
-        return step_kept(self.scenario, step, self.limits)
+        return step_kept(self.scenario, step, self.limits, self.roast(of))
 
     def offered(self, component: Component) -> tuple[str | None, ...]:
         """Zones in which a plan lets a component stand.
@@ -83,14 +84,14 @@ class Exposing:
         )
         if rule.zone is None:
             return (None,)
-        kept = tuple(z for z in zones if self.zone(z) != "out")
+        kept = tuple(z for z in zones if self.zone(z, component) != "out")
         if self.limit is not None and controlled(component) and kept:
             return kept
         return tuple(zones)
 
     def keeps_out(self, component: Component) -> bool:
         """Is it out where a plan lets it stand (in one of these places)?"""
-        return any(self.zone(z) == "out" for z in self.offered(component))
+        return any(self.zone(z, component) == "out" for z in self.offered(component))
 
     def anew(self, maker: Component | Dish, step: Step) -> bool:
         """Does a step get the food so hot that its time out starts again from nothing?
@@ -111,6 +112,12 @@ class Exposing:
         if reheat is None or (not raw and hot is not None and reheat.value <= hot.value):
             return False
         return enough(step.core, reheat)
+
+    def roast(self, maker: Component | Dish | None) -> bool:
+        """May it be kept less hot than other food: a whole roast, cooked by the table?"""
+        if maker is None or self.limits.hot_roasts is None:
+            return False
+        return any(self.roasted(maker, step) for step in maker.steps)
 
     def roasted(self, maker: Component | Dish, step: Step) -> bool:
         """Is it whole meat, and cooked by the table of whole roasts in this step?"""

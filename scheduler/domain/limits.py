@@ -159,13 +159,28 @@ class Core(Temperature):
         return write_celsius(self.value) + (f" for {self.seconds} s" if self.seconds else "")
 
 
-class Freezing(Temperature):
+class Freezing(Word):
     """So cold for so long."""
 
+    at: Celsius = Field(description="°C at most.")
     held: Duration = Field(gt=0, description="Held there, minutes.")
+    solid: Celsius | None = Field(
+        default=None, description="Frozen through at this before, which does not count as held."
+    )
 
     def __str__(self) -> str:
-        return f"{write_celsius(self.value)} for {write_duration(self.held)}"
+        said = f"at {write_celsius(self.at)} for {write_duration(self.held)}"
+        solid = "" if self.solid is None else f", frozen through at {write_celsius(self.solid)}"
+        return said + solid
+
+
+class Freezings(Source):
+    """Any of these is enough."""
+
+    ways: tuple[Freezing, ...] = Field(min_length=1, description="Any one of them.")
+
+    def __str__(self) -> str:
+        return " or ".join(str(one) for one in self.ways)
 
 
 class Held(Word):
@@ -199,6 +214,9 @@ class FoodLimits(Word):
 
     cold: Temperature | None = Field(default=None, description="Kept cold: at most.")
     hot: Temperature | None = Field(default=None, description="Kept hot: at least.")
+    hot_roasts: Temperature | None = Field(
+        default=None, description="Whole roasts cooked by the table, kept hot: at least."
+    )
     cooling: Cooling | None = Field(default=None, description="Cooling what was cooked.")
     cooling_mixed: Cooling | None = Field(
         default=None, description="Cooling what was made of things at room temperature."
@@ -211,11 +229,14 @@ class FoodLimits(Word):
     )
     reheat: Core | None = Field(default=None, description="Reheated to be kept hot: at least.")
     reheat_within: Length | None = Field(default=None, description="And within this.")
-    cook_whole: Core | None = Field(default=None, description="Whole meat, fish, eggs.")
+    cook_whole: Core | None = Field(
+        default=None, description="Whole meat, fish; eggs broken to order and served at once."
+    )
+    cook_egg: Core | None = Field(default=None, description="Any other raw egg.")
     cook_minced: Core | None = Field(default=None, description="Minced or injected meat.")
     cook_poultry: Core | None = Field(default=None, description="Poultry and what is stuffed.")
     roasts: Roasts | None = Field(default=None, description="Whole roasts, slowly.")
-    parasites: Freezing | None = Field(
+    parasites: Freezings | None = Field(
         default=None, description="Fish that is served raw or cured is frozen first."
     )
     date_mark: Count | None = Field(
@@ -239,13 +260,13 @@ class FoodLimits(Word):
                 yield name, limit
 
     def cook(self, kind: str | None) -> Core | None:
-        """How hot at the core: `whole`, `minced` or `poultry` (`FoodClass.cook`)."""
+        """How hot at the core: `whole`, `egg`, `minced` or `poultry` (`FoodClass.cook`)."""
         limit: Core | None = getattr(self, f"cook_{kind}") if kind is not None else None
         return limit
 
     @model_validator(mode="after")
     def _plausible(self) -> FoodLimits:
-        for name, low, high in (("cold", -5, 15), ("hot", 45, 90), ("reheat", 55, 100)):
+        for name, low, high in _LIKELY:
             limit: Temperature | None = getattr(self, name)
             if limit is not None and not low <= limit.value <= high:
                 raise ValueError(
@@ -260,6 +281,10 @@ class FoodLimits(Word):
         if self.rechill and self.exposure and self.rechill.value > self.exposure.value:
             raise ValueError(f"`rechill` {self.rechill} is longer than `exposure` {self.exposure}")
         return self
+
+
+_LIKELY = (("cold", -5, 15), ("hot", 45, 90), ("hot_roasts", 45, 90), ("reheat", 55, 100))
+"""Limits, and between how many °C they can be."""
 
 
 class Night(Source):
@@ -342,9 +367,13 @@ class FoodClass(Source):
     controlled: bool = Field(description="Kept cold or hot, and dated.")
     why: Label = Field(description="Why, or why not.")
     raw: bool = Field(default=False, description="Raw: what it touched is cleaned before the rest.")
-    cook: Literal["whole", "minced", "poultry"] | None = Field(
+    cook: Literal["whole", "egg", "minced", "poultry"] | None = Field(
         default=None, description="How hot it must get."
     )
     roast: bool = Field(default=False, description="The table of whole roasts is for it.")
     parasites: bool = Field(default=False, description="Frozen first where it is served raw.")
+    served_raw: bool = Field(default=False, description="Served raw or cured: nothing cooks it.")
     ferment: bool = Field(default=False, description="It becomes acid by itself, in the warm.")
+    acid: Measured | None = Field(
+        default=None, description="pH by which it belongs here; a profile's own goes before it."
+    )

@@ -23,7 +23,7 @@ def reheats(rules: Exposing, maker: Component | Dish, step: Step) -> bool:
     """
     return (
         matters(rules.scenario, maker)
-        and (rules.step(step) == "hot" or step.core is not None)
+        and (rules.step(step, maker) == "hot" or step.core is not None)
         and _was_cold(rules, maker, step)
         and _stays_hot(rules, maker, step)
     )
@@ -48,15 +48,15 @@ def _was_cold(rules: Exposing, maker: Component | Dish, step: Step) -> bool:
     taken = [known[t.component] for t in step.takes if t.component in known]
     if rules.raw(maker) or any(rules.raw(c) for c in taken):
         return False
-    if any(controlled(c) and rules.zone(c.keeps[0].zone) in _COLD for c in taken):
+    if any(controlled(c) and rules.zone(c.keeps[0].zone, c) in _COLD for c in taken):
         return True
     at = maker.steps.index(step)
     before = maker.steps[at - 1] if at else None
     if before is None:
         return False
     wait = before.then
-    return rules.step(before) in _COLD or (
-        wait is not None and wait.zone is not None and rules.zone(wait.zone) in _COLD
+    return rules.step(before, maker) in _COLD or (
+        wait is not None and wait.zone is not None and rules.zone(wait.zone, maker) in _COLD
     )
 
 
@@ -64,9 +64,11 @@ def _stays_hot(rules: Exposing, maker: Component | Dish, step: Step) -> bool:
     """Is it kept hot afterwards, or while it waits to be used?"""
     wait = step.then
     if wait is not None:
-        return rules.step(step) == "hot" if wait.in_machine else rules.zone(wait.zone) == "hot"
+        after = rules.step(step, maker) if wait.in_machine else rules.zone(wait.zone, maker)
+        return after == "hot"
     if step is not maker.steps[-1]:
-        return rules.step(maker.steps[maker.steps.index(step) + 1]) == "hot"
+        following = maker.steps[maker.steps.index(step) + 1]
+        return rules.step(following, maker) == "hot"
     keeps = maker.keeps
     kept = keeps if isinstance(keeps, tuple) else (keeps,)
-    return any(k is not None and rules.zone(k.zone) == "hot" for k in kept)
+    return any(k is not None and rules.zone(k.zone, maker) == "hot" for k in kept)

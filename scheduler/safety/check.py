@@ -15,6 +15,7 @@ from scheduler.safety.exposure import planned_out, shortest_out
 from scheduler.safety.ferments import ferments
 from scheduler.safety.finding import Finding, Standing
 from scheduler.safety.holding import hot_waits, stores
+from scheduler.safety.parasites import parasites
 from scheduler.safety.reheating import reheating, reheating_planned
 from scheduler.safety.young import barred, unknown_age
 
@@ -68,6 +69,7 @@ ALWAYS: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
 RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     classes,
     cooking,
+    parasites,
     cooling,
     stores,
     hot_waits,

@@ -45,7 +45,7 @@ def cooking(scenario: Scenario) -> Iterator[Finding]:
         return
     for component in scenario.components:
         of = class_of(component)
-        if of is None or not of.raw or _goes_on(scenario, component):
+        if of is None or not of.raw or of.served_raw or goes_on(scenario, component):
             continue
         name, ways = component.name or component.id, list(_ways(scenario, component, of, profile))
         if ways and not profile.food.cook(of.cook):
@@ -55,7 +55,7 @@ def cooking(scenario: Scenario) -> Iterator[Finding]:
             yield _finding(name, way, of, profile)
 
 
-def _goes_on(scenario: Scenario, component: Component) -> bool:
+def goes_on(scenario: Scenario, component: Component) -> bool:
     """Is it made of the same raw thing, which is followed to the plate itself?"""
     taken = [t.component for step in component.steps for t in step.takes if t.component]
     same = [scenario.component[c].food_class for c in taken if c in scenario.component]
@@ -63,8 +63,6 @@ def _goes_on(scenario: Scenario, component: Component) -> bool:
 
 
 def _nobody_says(of: FoodClass, profile: Profile) -> str:
-    if of.cook is None:
-        return f"{of.name}: no limit says how hot; cooked through or pasteurised?"
     why = profile.absent.get(f"cook_{of.cook}", "")
     return f"{of.name}: how hot at the core? {why}"
 
@@ -82,7 +80,8 @@ def _finding(name: str, way: Way, of: FoodClass, profile: Profile) -> Finding:
     if of.parasites and frozen is not None:
         said = (
             "no step says a core temperature; served raw or cured it is frozen first against "
-            f"parasites, at {frozen}, but for kinds and farms that the code lets off"
+            f"parasites, {frozen}, but for kinds and farms that the code lets off: `food_class` "
+            "fish-served-raw or fish-let-off says which it is"
         )
         return Finding(Standing.NOTE, RULE, where, said, frozen.source)
     said = f"no step says a core temperature (`core`), at least {limit}"
@@ -115,7 +114,7 @@ def _ways(
         if name in seen:
             continue
         seen.add(name)
-        for recipe, steps in _taking(scenario, name):
+        for recipe, steps in taking(scenario, name):
             reached = _better(so_far, _best(steps, limit, roasts))
             enough = reached is not None and reached.standing is not Standing.BROKEN
             if isinstance(recipe, Dish) or enough:
@@ -127,7 +126,7 @@ def _ways(
         yield Way(on, reached)
 
 
-def _taking(scenario: Scenario, name: str) -> Iterator[tuple[Component | Dish, tuple[Step, ...]]]:
+def taking(scenario: Scenario, name: str) -> Iterator[tuple[Component | Dish, tuple[Step, ...]]]:
     """Every recipe that takes a component, in each way it is made, from the step that takes it.
 
     Also the dishes in which a diet swaps it in.

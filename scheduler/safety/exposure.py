@@ -122,7 +122,7 @@ class Least:
                 self._ready[name] = min(minutes for minutes, _, _ in ways)
                 cold = min(max(cold, default=0) for _, _, cold in ways)
                 keep = component.keeps[0]
-                if keep.not_before and self.rules.zone(keep.zone) in ("cold", "frozen"):
+                if keep.not_before and self.rules.zone(keep.zone, component) in ("cold", "frozen"):
                     cold = max(cold, self._ready[name])
                 self.cold[name] = cold
         return self._ready[name]
@@ -142,7 +142,7 @@ class Least:
         out, worst, cold = 0, 0, [0]
         for step in steps:
             out = max(out, *(self._taken(t) for t in step.takes), 0)
-            worst, kept = max(worst, out), self.rules.step(step)
+            worst, kept = max(worst, out), self.rules.step(step, maker)
             if self.rules.anew(maker, step):
                 out = 0
             elif kept == "out" and self.rules.works:
@@ -151,7 +151,7 @@ class Least:
                 cold.append(out)
             wait = step.then
             if wait is not None and wait.not_before:
-                kept = kept if wait.in_machine else self.rules.zone(wait.zone)
+                kept = kept if wait.in_machine else self.rules.zone(wait.zone, maker)
                 if kept == "out":
                     out += wait.not_before
                 elif kept in ("cold", "frozen"):

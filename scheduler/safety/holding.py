@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.celsius import write_celsius
 from scheduler.domain.exposed import Exposing
-from scheduler.domain.kept import BY_NAME, FROZEN_FROM
+from scheduler.domain.kept import BY_NAME, FROZEN_FROM, hot_limit
 from scheduler.domain.methods import variants
 from scheduler.domain.profiles import controlled
 from scheduler.domain.reheated import matters
@@ -31,19 +31,17 @@ The range in which a limit may lie at all (`FoodLimits`)."""
 def stores(scenario: Scenario) -> Iterator[Finding]:
     """Every store that is called cold or hot, or where controlled food is kept so."""
     rules = Exposing(scenario)
-    used = {
+    used = {zone for c in scenario.components if controlled(c) for zone in _zones(c)}
+    roasts = used - {
         zone
         for c in scenario.components
-        if controlled(c)
-        for zone in (
-            *(k.zone for k in c.keeps),
-            *(s.then.zone for s in c.steps if s.then is not None),
-            *(need.zone for s in c.steps for need in s.on),
-        )
+        if controlled(c) and not all(rules.roast(made) for made in variants(c))
+        for zone in _zones(c)
     }
     for store in scenario.kitchen.stores:
         meant = _meant(store)
-        limit = rules.limits.hot if meant == "hot" else rules.limits.cold
+        warm = hot_limit(rules.limits, store.zone in roasts)
+        limit = warm if meant == "hot" else rules.limits.cold
         if meant == "out" or limit is None:
             continue
         figure = store.coldest if meant == "hot" else store.warmest
@@ -63,6 +61,15 @@ def stores(scenario: Scenario) -> Iterator[Finding]:
         said = f"{write_celsius(figure)} {word}; {most} {limit}"
         hard = limit.hard and standing is Standing.BROKEN
         yield Finding(standing, meant, name, said, limit.source, hard)
+
+
+def _zones(component: Component) -> Iterator[str | None]:
+    """Where something stands, in every way it is made here."""
+    yield from (keep.zone for keep in component.keeps)
+    for made in variants(component):
+        for step in made.steps:
+            yield step.then.zone if step.then is not None else None
+            yield from (need.zone for need in step.on)
 
 
 def _meant(store: Store) -> Kept:
@@ -86,8 +93,9 @@ def hot_waits(scenario: Scenario) -> Iterator[Finding]:
     Below the limit it is out, and counts as that where the profile has a limit for it.
     """
     rules = Exposing(scenario)
-    limit = rules.limits.hot
+    found: list[Finding] = []
     for maker, step in steps_that_matter(scenario):
+        limit = hot_limit(rules.limits, rules.roast(maker))
         settings = [n.setting.coldest for n in step.on if n.setting is not None]
         if limit is None or step.then is None or not step.then.in_machine or not settings:
             continue
@@ -99,7 +107,8 @@ def hot_waits(scenario: Scenario) -> Iterator[Finding]:
         if standing is Standing.BROKEN and rules.limits.exposure is not None:
             standing, said = Standing.NOTE, f"{said}, so it counts as out"
         hard = limit.hard and standing is Standing.BROKEN
-        yield Finding(standing, "hot", name_of(maker, step), said, limit.source, hard)
+        found.append(Finding(standing, "hot", name_of(maker, step), said, limit.source, hard))
+    yield from dict.fromkeys(found)  # methods may have steps in common
 
 
 def steps_that_matter(scenario: Scenario) -> Iterator[tuple[Component | Dish, Step]]:

@@ -22,7 +22,7 @@ from scheduler.workload.primitives import HORIZON_START, Point
 if TYPE_CHECKING:
     from scheduler.domain.exposed import Exposing
     from scheduler.domain.limits import Kept, Length
-    from scheduler.domain.recipes import Component, Step
+    from scheduler.domain.recipes import Component, Dish, Step
     from scheduler.workload.builder import Builder, Built
     from scheduler.workload.compiled import TaskRecord
     from scheduler.workload.model import WorkShare
@@ -84,10 +84,10 @@ class _Ways:
                 self._share(share)
 
     def _batch(self, built: Built, component: Component | None) -> None:
-        maker = component or self.b.scenario.dish[built.batch.dish or ""]
+        maker = self.b.maker(built.batch)
         begins = self._begins(built, component)
         for stage, tasks in built.stages[begins:]:
-            kept = self.rules.step(stage.step)
+            kept = self.rules.step(stage.step, maker)
             for task in tasks:
                 self.where[first(task)] = self.where[last(task)] = built.batch.id
                 if self.rules.anew(maker, stage.step):
@@ -102,7 +102,7 @@ class _Ways:
             for n, task in enumerate(tasks):
                 for follower in [following[n]] if pairwise else following:
                     tail = follower if pairwise else following[-1]
-                    self._wait(one.step, task, follower, tail)
+                    self._wait(maker, one.step, task, follower, tail)
         if built.plating is not None and begins <= len(built.stages):
             self._plated(built, built.plating)
 
@@ -136,12 +136,15 @@ class _Ways:
             if n:
                 self._arc(Point(parts[n - 1], True), Point(part), 0, None)
 
-    def _wait(self, step: Step, task: TaskRecord, follower: TaskRecord, tail: TaskRecord) -> None:
+    def _wait(
+        self, maker: Component | Dish, step: Step, task: TaskRecord, follower: TaskRecord,
+        tail: TaskRecord,
+    ) -> None:
         wait = step.then
         least = 0 if wait is None else self.b.up(wait.not_before)
-        kept = self.rules.zone(None if wait is None else wait.zone)
+        kept = self.rules.zone(None if wait is None else wait.zone, maker)
         if wait is not None and wait.in_machine:
-            kept = self.rules.step(step)
+            kept = self.rules.step(step, maker)
         ends = last(task), first(tail)
         uses = [*self.shelves.get((last(task), first(follower)), ()), *self.shelves.get(ends, ())]
         self._stretch(last(task), first(follower), ends, least, kept, uses)
@@ -155,7 +158,10 @@ class _Ways:
             self.where.setdefault(first(user), consumer.batch.id)
         if share.lot:
             lot = next(x for x in self.b.scenario.week.on_hand if x.id == share.source)
-            kept = self.rules.store(lot.store) if lot.store else self.rules.zone(keep.zone)
+            of = component
+            kept = (
+                self.rules.store(lot.store, of) if lot.store else self.rules.zone(keep.zone, of)
+            )
             ends = Point(HORIZON_START), first(users[-1])
             for user in users:
                 uses = self.shelves.get(ends, [])
@@ -166,7 +172,7 @@ class _Ways:
         tasks = source.task(share.given) if share.given else source.stages[-1][1]
         if not share.given and made is not None:
             component, keep = made, made.keeps[0]
-        kept = self.rules.zone(self.rules.offered(component)[0])
+        kept = self.rules.zone(self.rules.offered(component)[0], component)
         if self.rules.keeps_out(component):
             kept = "out"
         ends, least = (last(tasks[0]), first(users[-1])), self.b.up(keep.not_before)
@@ -183,13 +189,14 @@ class _Ways:
 
     def _plated(self, built: Built, plating: TaskRecord) -> None:
         """Plating, and what is plated, to the last plate away."""
-        keep = self.b.scenario.dish[built.batch.dish or ""].keeps
+        dish = self.b.scenario.dish[built.batch.dish or ""]
+        keep = dish.keeps
         start, end, away = first(plating), last(plating), service_point(self.b, built)
         gone = built.batch.id
         self.where[start] = self.where[end] = self.where[gone] = built.batch.id
         self._task(plating, self.rules.works)
         self._arc(end, gone, 0, None)
-        if keep is not None and self.rules.zone(keep.zone) == "out":
+        if keep is not None and self.rules.zone(keep.zone, dish) == "out":
             self._stretch(start, gone, (start, away), self.b.up(keep.not_before), "out")
         elif keep is None and built.batch.diet is not None:
             self._stretch(end, gone, (end, away), 0, "out")

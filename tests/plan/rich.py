@@ -38,6 +38,7 @@ KITCHEN: Doc = {
         "date_mark": {"value": 4},
         "exposure": {"value": "4 h"},
         "reheat_within": {"value": "1 h"},
+        "cook_egg": {"value": "68 °C"},
     },
     "rest": {"daily_rest": "warned", "weekly_rest": "warned"},
     "sections": [{"id": "stove"}, {"id": "larder"}],
@@ -99,6 +100,7 @@ KITCHEN: Doc = {
         {"id": "small-fridge", "zone": "chilled", "shelves": 3},
         {"id": "rack", "zone": "dry", "shelves": 12},
         {"id": "bain-marie", "zone": "hot", "shelves": 2},
+        {"id": "freezer", "zone": "frozen", "shelves": 4, "warmest": "-21 °C"},
     ],
     "time_in_hand": {"long": "2 h", "out_ahead": "3 h", "quiet": "2 h", "day_full": "15 %"},
     "calm": {
@@ -177,6 +179,7 @@ STOCK: Doc = {
 }
 PICKLES: Doc = {
     "id": "pickles",
+    "food_class": "ferment",
     "section": "larder",
     "makes": "5 kg",
     "loss": "10 %",
@@ -201,11 +204,33 @@ PICKLES: Doc = {
                     "hands": [{"section": "anyone", "level": "trainee"}],
                 }
             ],
+            "test": {"measure": "pH", "target": "at most 4.4"},
             "then": {"at_most": "10 h", "best_until": "10 h", "zone": "chilled"},
         },
         {"id": "drain", "time": "15 min", "hands": [{"level": "trainee"}]},
     ],
     "keeps": [{"zone": "chilled", "best_until": "60 h", "at_most": "72 h", "per_shelf": "2 kg"}],
+}
+PICKLES["methods"] = [
+    {
+        "id": "by-taste",
+        "steps": [
+            {k: v for k, v in s.items() if k != "test"} | ({"id": "stand"} if "test" in s else {})
+            for s in PICKLES["steps"]
+        ],
+    }
+]
+TROUT: Doc = {
+    "id": "trout",
+    "section": "larder",
+    "makes": "1 kg",
+    "food_class": "fish-served-raw",
+    "steps": [
+        {"id": "fillet", "time": "10 min", "hands": [{}]},
+        {"id": "freeze", "time": "24 h", "on": [{"zone": "frozen"}]},
+        {"id": "thaw", "time": "8 h", "on": [{"zone": "chilled"}]},
+    ],
+    "keeps": [{"zone": "chilled", "best_until": "12 h", "at_most": "24 h", "per_shelf": "1 kg"}],
 }
 ROAST: Doc = {
     "id": "roast",
@@ -294,9 +319,19 @@ FOAM: Doc = {
     "section": "larder",
     "makes": "1 l",
     "margin": "20 %",
+    "food_class": "raw-egg",
     "steps": [
         {"id": "mince", "time": "10 min", "hands": [{}], "on": [{"equipment": "mincer"}]},
-        {"id": "whisk", "time": "15 min", "hands": [{}]},
+        {"id": "whisk", "time": "15 min", "hands": [{}], "core": "70 °C"},
+    ],
+    "methods": [
+        {
+            "id": "lukewarm",
+            "steps": [
+                {"id": "mince", "time": "10 min", "hands": [{}], "on": [{"equipment": "mincer"}]},
+                {"id": "whisk", "time": "15 min", "hands": [{}], "core": "60 °C"},
+            ],
+        }
     ],
     "keeps": [{"best_until": "1 h", "at_most": "2 h"}],
 }
@@ -373,6 +408,7 @@ DISHES: list[Doc] = [
             {"component": "butter", "amount": "10 g"},
             {"component": "pickles", "amount": "10 g"},
             {"component": "wafers", "amount": "1 piece"},
+            {"component": "trout", "amount": "10 g"},
         ],
         "plating": {"per_hour": 240, "hands": [{"level": "trainee"}]},
     },
@@ -478,7 +514,9 @@ def rich() -> Scenario:
         {
             "schema": 1,
             "kitchen": KITCHEN,
-            "components": [STOCK, PICKLES, ROAST, DRIPPINGS, BREAD, BUTTER, FOAM, OIL, WAFERS],
+            "components": [
+                STOCK, PICKLES, ROAST, DRIPPINGS, BREAD, BUTTER, FOAM, OIL, WAFERS, TROUT,
+            ],
             "dishes": DISHES,
             "week": WEEK,
         }

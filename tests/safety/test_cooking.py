@@ -7,9 +7,11 @@ from typing import Any
 import pytest
 
 from scheduler.domain.reading import scenario_of
+from scheduler.plan.audit import audit
 from scheduler.safety.check import broken_for_good, check
 from scheduler.safety.cooking import RULE
 from scheduler.safety.finding import Finding, Standing
+from tests.weeks.checks import served
 from tests.weeks.tiny import Document, component, dish, event, step, take, week_of
 
 CUT = step("cut", "30 min", hands=1)
@@ -45,6 +47,11 @@ def one(food: str, core: Any, profile: str = "us") -> Finding:
         ("raw-meat", {"at": "62.7 °C", "for": "1 min"}, "broken"),
         ("raw-meat", {"at": "136 °F", "for": "28 min"}, "fine"),
         ("raw-fish", {"at": "63 °C", "for": "1 min"}, "fine"),
+        # Eggs: (A)(1) broken to order and served at once, (A)(2) otherwise.
+        ("raw-egg-to-order", {"at": "145 °F", "for": "1 min"}, "fine"),
+        ("raw-egg-to-order", {"at": "62 °C", "for": "1 min"}, "broken"),
+        ("raw-egg", {"at": "155 °F", "for": "1 min"}, "fine"),
+        ("raw-egg", {"at": "63 °C", "for": "1 min"}, "broken"),
         ("raw-fish", {"at": "56.1 °C", "for": "2 h"}, "broken"),
         # (B)(2), whole roasts: 54.4 °C for 112 min, 55.0 °C for 89 min.
         ("raw-meat", {"at": "54.4 °C", "for": "1 h 52 min"}, "fine"),
@@ -131,8 +138,8 @@ def test_a_profile_without_figures_says_so_and_enforces_nothing() -> None:
     found = one("raw-poultry", "40 °C", profile="anz")
     assert found.standing is Standing.UNKNOWN
     assert "no figure in the Standard" in found.said
-    raw_egg = one("raw-egg", "70 °C")
-    assert raw_egg.standing is Standing.UNKNOWN and "pasteurised" in raw_egg.said
+    raw_egg = one("raw-egg", "70 °C", profile="anz")
+    assert raw_egg.standing is Standing.UNKNOWN and "no figure in the Standard" in raw_egg.said
 
 
 def test_only_what_is_broken_and_enforced_is_broken_for_good() -> None:
@@ -144,3 +151,17 @@ def test_only_what_is_broken_and_enforced_is_broken_for_good() -> None:
     assert [f.where for f in week("60 °C")] == ["it in plate"]
     raw = component("it", cooked("60 °C"), food_class="raw-poultry")
     assert broken_for_good(scenario_of(week_of(raw))) == []
+
+
+def test_a_plan_of_a_recipe_that_does_not_cook_enough_is_refused() -> None:
+    """3-401.11(A)(3): 74 °C. Planned where no rules hold, read where they do."""
+    braise = cooked("60 °C", takes=[take("legs")])
+    document = week_of(RAW, component("stew", braise, food_class="ready"))
+    plan = served(document)
+    assert audit(scenario_of(document), plan).valid
+    document["kitchen"]["rule_profile"] = "us"
+    (one,) = [f for f in audit(scenario_of(document), plan).findings if f.rule == "core"]
+    assert one.where == "supper.plate"
+    assert one.what.startswith("legs.1 in it gets to 60 °C at the core; at least 74 °C for 15 s")
+    document["components"][1]["steps"][0]["core"] = "165 °F"
+    assert "core" not in audit(scenario_of(document), plan).rules()

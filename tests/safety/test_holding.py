@@ -8,8 +8,10 @@ import pytest
 
 from scheduler.domain.reading import scenario_of
 from scheduler.domain.scenario import Scenario
+from scheduler.plan.audit import audit
 from scheduler.safety.check import check
 from scheduler.safety.finding import Finding, Standing
+from scheduler.solve.engine import plan_week
 from tests.safety.test_profiles import LOOSE
 from tests.weeks.tiny import component, dish, in_oven, keep, oven, step, store, take, week_of
 
@@ -94,6 +96,53 @@ def test_what_waits_in_an_oven_that_is_not_hot_enough_is_told(
     (one,) = (f for f in found(scenario, "hot") if "waits at" in f.said)
     assert one.standing is standing
     assert ("counts as out" in one.said) == (standing is Standing.NOTE)
+
+
+def roast(core: Any, **words: Any) -> Doc:
+    """Beef out of the oven into the hot cupboard."""
+    bake = step("bake", "3 h", on=[in_oven(90)], core=core)
+    return component("beef", bake, keeps=keep("6 h", "hot"), food_class="raw-meat", **words)
+
+
+TABLE = {"at": "54.4 °C", "for": "112 min"}
+
+
+@pytest.mark.parametrize(
+    ("warm", "made", "standing"),
+    [
+        ("54 °C", roast(TABLE), Standing.NEAR),
+        ("53 °C", roast(TABLE), Standing.BROKEN),
+        ("54 °C", soup(keeps=keep("3 h", "hot")), Standing.BROKEN),
+        ("54 °C", roast({"at": "54.4 °C", "for": "30 min"}), Standing.BROKEN),
+        ("54 °C", roast(TABLE) | {"food_class": "raw-poultry"}, Standing.BROKEN),
+    ],
+)
+def test_a_roast_cooked_by_the_table_may_be_kept_less_hot(
+    warm: str, made: Doc, standing: Standing
+) -> None:
+    """54 °C for roasts cooked by 3-401.11(B): FDA Food Code 3-501.16(A)(1); 57 °C for the rest."""
+    cupboard = store("cupboard", "hot", 9) | {"coldest": warm}
+    scenario = week("us", made, stores=[cupboard], equipment=[oven()])
+    (one,) = found(scenario, "hot")
+    assert one.standing is standing
+    (counted,) = found(scenario, "exposure")
+    assert counted.standing is Standing.FINE
+
+
+def test_in_the_hot_cupboard_at_54_a_roast_waits_six_hours_and_a_soup_four() -> None:
+    """3-501.16(A)(1), and 3-501.19(B) for what is neither cold nor hot."""
+    cupboard = store("cupboard", "hot", 9) | {"coldest": "54 °C"}
+    for made, out in ((roast(TABLE), False), (soup(keeps=keep("6 h", "hot")), True)):
+        late = made | {"keeps": [made["keeps"][0] | {"not_before": "5 h"}]}
+        scenario = week("us", late, stores=[cupboard], equipment=[oven()])
+        (one,) = found(scenario, "exposure")
+        assert (one.standing is Standing.BROKEN) is out
+        if not out:
+            plan = plan_week(scenario, seconds=1, deterministic=True)
+            report = audit(scenario, plan)
+            assert report.valid and report.served
+            anz = scenario.under("anz")
+            assert "exposure" in audit(anz, plan).rules()
 
 
 def again(profile: str, **words: Any) -> list[Finding]:

@@ -13,6 +13,7 @@ from scheduler.plan.audit import (
     cleaning,
     clocks,
     cooling,
+    cores,
     dates,
     deliveries,
     diets,
@@ -20,9 +21,11 @@ from scheduler.plan.audit import (
     duties,
     equipment,
     exposure,
+    ferments,
     holds,
     menu,
     ovens,
+    parasites,
     people,
     reheating,
     rest,
@@ -80,6 +83,9 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     cleaning.check(facts)
     cooling.check(facts)
     reheating.check(facts)
+    ferments.check(facts)
+    cores.check(facts)
+    parasites.check(facts)
     visits.check(facts, there)
     breaks.check(facts, there)
     people.check(facts, there)

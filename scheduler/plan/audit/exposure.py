@@ -14,6 +14,7 @@ from scheduler.plan.audit.service import service
 
 if TYPE_CHECKING:
     from scheduler.domain.limits import Kept
+    from scheduler.domain.recipes import Component, Dish
     from scheduler.plan.audit.facts import Facts
     from scheduler.plan.audit.making import Making, Stage
     from scheduler.plan.model import PlannedHold, PlannedTask, Share
@@ -137,7 +138,7 @@ class Exposure:
         recipe = making.component or making.dish
         if recipe is not None and self.rules.anew(recipe, stage.step):
             return NONE
-        kept = self.rules.step(stage.step)
+        kept = self.rules.step(stage.step, recipe)
         self._into(kept, making.id, before)
         if kept != "out" or not self.rules.works:
             return before
@@ -156,9 +157,9 @@ class Exposure:
             load = task.load if len(before) == 1 < len(after) else earlier.load
             holds = self._holds["wait", making.id, one.id]
             hold = next((h for h in holds if h.load == load), None)
-            kept = self._kept(hold)
+            kept = self._kept(hold, making.component or making.dish)
             if hold is not None and hold.unit is not None and one.step is not None:
-                kept = self.rules.step(one.step)
+                kept = self.rules.step(one.step, making.component or making.dish)
             out = self.after(making, one, earlier)
             found.append(self._waits(making.id, out, kept, earlier.end, task.start, one))
         return found
@@ -175,12 +176,12 @@ class Exposure:
             ),
             None,
         )
-        kept = self._kept(hold)
+        kept = self._kept(hold, facts.of_share(share))
         if source in facts.lots:
             lot = facts.lots[source]
             if lot.store is None:
                 component = facts.scenario.component[lot.component]
-                kept = self.rules.zone(component.keeps[0].zone)
+                kept = self.rules.zone(component.keeps[0].zone, component)
             return [self._waits(source, NONE, kept, facts.now, task.start, None)]
         making, clock = facts.makings.get(source), clock_of(facts, source, share.given)
         stage = making.stage(share.given) if making and share.given else None
@@ -197,14 +198,14 @@ class Exposure:
                     (h for h in self._holds["loads", source, stage.id] if h.load == load.load), None
                 )
                 out = self._waits(
-                    source, out, self._kept(early), load.end, clock.ready, stage
+                    source, out, self._kept(early, making.component), load.end, clock.ready, stage
                 )
                 start = clock.ready
             found.append(self._waits(source, out, kept, start, task.start, stage))
         return found
 
-    def _kept(self, hold: PlannedHold | None) -> Kept:
-        return self.rules.store(hold.store if hold is not None else None)
+    def _kept(self, hold: PlannedHold | None, of: Component | Dish | None) -> Kept:
+        return self.rules.store(hold.store if hold is not None else None, of)
 
     def _waits(
         self, source: str, out: Out, kept: Kept, start: int, end: int, stage: Stage | None
@@ -228,7 +229,7 @@ class Exposure:
         """
         keep = making.dish.keeps if making.dish is not None else None
         works, waits = task.end - task.start, max(0, service(self.facts, making) - task.end)
-        if keep is not None and self.rules.zone(keep.zone) != "out":
+        if keep is not None and self.rules.zone(keep.zone, making.dish) != "out":
             waits = 0
             works = works if self.rules.works else 0
         elif keep is None and not self.rules.works:

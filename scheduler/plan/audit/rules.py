@@ -66,6 +66,9 @@ RULES: dict[str, str] = {
     # Safety of food.
     "cooling": "What cools is cold within the limit of the kitchen's rule profile.",
     "reheat": "What was cold and is kept hot again is hot within the limit of the rule profile.",
+    "core": "What comes raw is cooked hot enough for long enough before it is served.",
+    "parasites": "Fish that is served raw is frozen first, so cold and for so long.",
+    "ph": "A ferment leaves the warm only through a pH that is measured and low enough.",
     # People.
     "hands": "A visit has as many different people as it needs.",
     "named": "Where the recipe names people, it is one of them who does it.",

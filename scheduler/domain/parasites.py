@@ -1,0 +1,71 @@
+"""Freezing that kills parasites in fish that is served raw: how cold, how long, without a break."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from scheduler.domain.profiles import class_of
+
+if TYPE_CHECKING:
+    from scheduler.domain.limits import Freezing, Freezings
+    from scheduler.domain.recipes import Component, Step
+    from scheduler.domain.scenario import Scenario
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """So long in a place that never gets warmer than that; None: it is not known to be cold.
+
+    `step`: in a step of a recipe, in which it freezes through; otherwise it is stored.
+    """
+
+    celsius: Fraction | None
+    minutes: int
+    step: bool = False
+
+
+def served_raw(component: Component | None) -> bool:
+    """Is it fish that is served raw or cured, and that the code does not let off?"""
+    of = class_of(component)
+    return of is not None and of.parasites and of.served_raw
+
+
+def warmest(scenario: Scenario, zone: str | None) -> Fraction | None:
+    """The warmest that any store of a zone gets; None where one of them does not say."""
+    said = [store.warmest for store in scenario.kitchen.stores if store.zone == zone]
+    known = [one for one in said if one is not None]
+    return max(known) if known and len(known) == len(said) else None
+
+
+def while_it_runs(scenario: Scenario, step: Step) -> Fraction | None:
+    """The warmest it gets while a step runs on shelves; None where it stands on none."""
+    found = [warmest(scenario, need.zone) for need in step.on if need.zone is not None]
+    known = [one for one in found if one is not None]
+    return max(known) if known and len(known) == len(found) else None
+
+
+def killed(limit: Freezings, way: Iterable[Stretch]) -> bool:
+    """Is it anywhere on the way cold enough for long enough, by any of what the limit allows?"""
+    stretches = tuple(way)
+    return any(_kept(one, stretches) for one in limit.ways)
+
+
+def _kept(one: Freezing, way: tuple[Stretch, ...]) -> bool:
+    held, solid = 0, one.solid is None
+    for stretch in way:
+        if not stretch.minutes:
+            continue
+        if not solid and stretch.step and one.solid is not None:
+            # The step is for freezing through; what is held counts from its end.
+            solid = stretch.celsius is not None and stretch.celsius <= one.solid
+            continue
+        if stretch.celsius is None or stretch.celsius > one.at:
+            held, solid = 0, one.solid is None
+        elif solid:
+            held += stretch.minutes
+        if solid and held >= one.held:
+            return True
+    return False
