@@ -15,7 +15,8 @@ from scheduler.domain.profiles import controlled, food_classes, food_limits
 from scheduler.heat.cooling import Never
 
 if TYPE_CHECKING:
-    from scheduler.domain.limits import Exposure, FoodClass, Within
+    from scheduler.domain.food_class import FoodClass
+    from scheduler.domain.limits import Exposure, Within
     from scheduler.domain.recipes import Component, Dish, Step
     from scheduler.domain.scenario import Scenario
 

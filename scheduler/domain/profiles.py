@@ -5,8 +5,9 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+from scheduler.domain.food_class import FoodClass
 from scheduler.domain.jurisdiction import Profile, Work
-from scheduler.domain.limits import FoodClass, FoodLimits, Source
+from scheduler.domain.limits import FoodLimits, Source
 from scheduler.domain.loosening import holding
 from scheduler.domain.shipped import shipped
 

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
     from fractions import Fraction
 
-    from scheduler.domain.limits import FoodClass, FoodLimits
+    from scheduler.domain.food_class import FoodClass
+    from scheduler.domain.limits import FoodLimits
     from scheduler.domain.scenario import Scenario
     from scheduler.domain.week import Diet
 

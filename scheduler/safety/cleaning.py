@@ -22,8 +22,9 @@ from scheduler.plan.audit.facts import Facts
 from scheduler.safety.finding import Finding, Standing, against
 
 if TYPE_CHECKING:
+    from scheduler.domain.food_class import FoodClass
     from scheduler.domain.kitchen import Equipment
-    from scheduler.domain.limits import FoodClass, FoodLimits, Length
+    from scheduler.domain.limits import FoodLimits, Length
     from scheduler.domain.recipes import Component, Need, Step
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.audit.making import Making

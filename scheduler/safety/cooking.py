@@ -16,9 +16,10 @@ from scheduler.domain.times import write_duration
 from scheduler.safety.finding import Finding, Standing
 
 if TYPE_CHECKING:
+    from scheduler.domain.food_class import FoodClass
     from scheduler.domain.judging import Cooked
     from scheduler.domain.jurisdiction import Profile
-    from scheduler.domain.limits import Core, FoodClass
+    from scheduler.domain.limits import Core
     from scheduler.domain.recipes import Component, Step
     from scheduler.domain.scenario import Scenario
 

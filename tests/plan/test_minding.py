@@ -95,4 +95,4 @@ def test_a_hazard_that_there_is_not_is_said_with_what_was_meant() -> None:
     said = "\n".join(str(p) for p in bad.value.problems)
     assert "unknown hazard 'hot-suger'. Maybe 'hot-sugar'" in said
     assert "equipment kettle, hazards 1: unknown hazard 'slicers'. Maybe 'slicer'" in said
-    assert "unknown hazard 'lone-night'" in said
+    assert "'lone-night' is written by nobody: it follows from who is in the house" in said

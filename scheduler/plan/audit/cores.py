@@ -11,7 +11,8 @@ from scheduler.domain.times import write_duration
 from scheduler.plan.audit.following import Leg, begins_with, ways_to_plates
 
 if TYPE_CHECKING:
-    from scheduler.domain.limits import Core, FoodClass
+    from scheduler.domain.food_class import FoodClass
+    from scheduler.domain.limits import Core
     from scheduler.plan.audit.facts import Facts
 
 
