@@ -141,7 +141,7 @@ class Measured(Word):
                 raise ValueError(f"{said} cannot be, for '{self.what}'{maybe}")
         elif self.unit == "pH" and not 0 <= value <= MOST_PH:
             maybe = f". Maybe '{plain(value / 10, 4)}'" if 0 <= value / 10 <= MOST_PH else ""
-            raise ValueError(f"pH {self.value} is not between 0 and {MOST_PH}{maybe}")
+            raise ValueError(f"a pH of {self.value} is not between 0 and {MOST_PH}{maybe}")
         elif value < 0:
             raise ValueError(f"{said} cannot be: it is less than nothing")
         return self
