@@ -224,6 +224,44 @@ def book() -> None:
     _run(command)
 
 
+@app.command()
+def wall(
+    plan: Annotated[
+        Path | None, typer.Argument(metavar="[PLAN]", help="A plan file to put up.")
+    ] = None,
+    at: Annotated[
+        str | None,
+        typer.Option(help="What hung there then, by the kitchen's clock: '2026-05-05 10:00'."),
+    ] = None,
+    down: Annotated[bool, typer.Option("--down", help="Take down what hangs there.")] = False,
+    week: Annotated[str | None, typer.Option(help="Of which week.")] = None,
+    kitchen: Annotated[str | None, typer.Option(help="Which, where the book has several.")] = None,
+) -> None:
+    """See what hangs on the wall, put a plan up, or take one down."""
+    from scheduler.commands.wall import put_on_wall, show_wall, take_from_wall
+
+    if plan is not None:
+        if at is not None or down or week is not None or kitchen is not None:
+            raise typer.BadParameter("PLAN is put up for its own week; it goes with no option.")
+        _run(lambda: put_on_wall(plan))
+    if down:
+        if at is not None:
+            raise typer.BadParameter("What hung there at a moment cannot be taken down: --at.")
+        _run(lambda: take_from_wall(week, kitchen))
+    _run(lambda: show_wall(at, week, kitchen))
+
+
+@app.command()
+def record(
+    week: Annotated[str, typer.Argument(metavar="WEEK", help="A week of the book, by id.")],
+    kitchen: Annotated[str | None, typer.Option(help="Which, where the book has several.")] = None,
+) -> None:
+    """Print what was entered for a week, as a log."""
+    from scheduler.commands.wall import record as command
+
+    _run(lambda: command(week, kitchen))
+
+
 def _version(wanted: bool) -> None:
     if wanted:
         from scheduler.plan.versions import version_of

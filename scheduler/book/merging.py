@@ -72,6 +72,8 @@ def merged(base: Any, mine: Any, theirs: Any) -> Merged:
 
 def _merged(path: Path, sides: _Sides, found: list[Conflict]) -> Any:
     base, mine, theirs = sides
+    if base is _NOTHING and isinstance(mine, list) and isinstance(theirs, list):
+        base, sides = [], ([], mine, theirs)  # Both began the list.
     if all(isinstance(v, dict) for v in sides):
         made = {}
         for key in dict.fromkeys((*theirs, *mine)):

@@ -117,6 +117,8 @@ plans = Table(
     Column("body", Text, nullable=False),  # the plan file
     Column("sha256", String(64), nullable=False),
     Column("made_from", Document, nullable=False),  # [[kind, id, number], ...]
+    Column("valid", Boolean, nullable=False),  # what the audit said when it was kept
+    Column("served", Boolean, nullable=False),
     Column("replaces", Integer),
     Column("who", PERSON, nullable=False),
     Column("at", Moment, nullable=False),
@@ -157,7 +159,7 @@ entries = Table(
     _kitchen(),
     Column("week", ID, primary_key=True),
     Column("person", ID, primary_key=True),
-    Column("task", String(300), primary_key=True),
+    Column("task", String(400), primary_key=True),  # and which visit to it
     Column("sequence", Integer, nullable=False),
     Column("says", Document, nullable=False),  # what a calendar shows: from, to, title
     Column("gone", Boolean, nullable=False),  # cancelled, kept so that calendars hear of it
@@ -211,6 +213,7 @@ jobs = Table(
     Column("folder", Text, nullable=False),
     Column("host", String(255), nullable=False),
     Column("process", Integer, nullable=False),
+    Column("mark", String(100)),  # tells it from a later process of that number
     Column("who", PERSON, nullable=False),
     Column("began", Moment, nullable=False),
     Column("ended", Moment),

@@ -24,7 +24,7 @@ from scheduler.domain.scenario import Scenario
 from scheduler.plan.atomic import write_atomically
 from scheduler.plan.model import Plan
 from scheduler.plan.moments import in_minutes, with_offset
-from scheduler.plan.opening import KIND, opened, placed
+from scheduler.plan.opening import KIND, opened, parsed, placed
 from scheduler.plan.versions import versions
 
 if TYPE_CHECKING:
@@ -182,7 +182,26 @@ def read_plan(path: Path | str) -> PlanFile:
         If it is no plan of ours, cut short, newer than this code, or edited into nonsense.
     """
     path = Path(path)
-    document = opened(path)
+    return _read_all(opened(path), path)
+
+
+def plan_of(text: str, name: str = "plan") -> PlanFile:
+    """Read the text of a plan file.
+
+    Parameters
+    ----------
+    name : str
+        What it is called where something is wrong with it.
+
+    Raises
+    ------
+    BadInput
+        As `read_plan` does.
+    """
+    return _read_all(parsed(text, Path(name)), Path(name))
+
+
+def _read_all(document: dict[str, Any], path: Path) -> PlanFile:
     scenario = scenario_of(document["scenario"], name=path.name)
     data, wrong = in_minutes(document["plan"], scenario.clock)
     problems = [placed(path, ("plan", *where), what, data) for where, what in wrong]

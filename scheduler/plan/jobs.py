@@ -38,6 +38,11 @@ class Job:
         What is looked at when it is done.
     note : str
         What to mind, in a line of its own.
+    task : str
+        The task it is of, for those that are recorded; empty for duties, cleaning and breaks.
+    key : str
+        Which job it is, the same in every plan: the task and which visit to it, the duty, the
+        cleaning or the break.
     """
 
     start: int
@@ -51,6 +56,8 @@ class Job:
     minds: tuple[Slug, ...] = ()
     judges: tuple[str, ...] = ()
     note: str = ""
+    task: str = ""
+    key: str = ""
 
     @property
     def limited(self) -> bool:
@@ -79,6 +86,7 @@ def jobs(names: Names) -> list[Job]:
                 Job(
                     visit.start, visit.end, section, visit.people, what + does, where, does, shared,
                     minding.visit(task, visit), judges, mind,
+                    task.id, f"{task.id}:{visit.kind}:{visit.index}",
                 )
             )
         bought = names.batches[task.batch].bought if task.batch in names.batches else None
@@ -89,7 +97,7 @@ def jobs(names: Names) -> list[Job]:
         elif not any(v.start == task.start for v in task.visits):
             where = places_of(names, task.taken)
             begins = _moment(task.start, section, f"{what}{step} begins")
-            found.append(replace(begins, where=where, note=note))
+            found.append(replace(begins, where=where, note=note, task=task.id))
     for task, said in others:
         name, section = f"{names.batch(task.batch)}, {names.goes_in(task)}", names.section_of(task)
         over = f"{name}: {names.step(task.batch, task.step)} is over"
@@ -103,7 +111,10 @@ def jobs(names: Names) -> list[Job]:
         unit = names.unit(done.unit)
         minds = minding.clean_down(done)
         found.append(
-            Job(done.start, done.end, section, done.people, what, unit, done.verb, minds=minds)
+            Job(
+                done.start, done.end, section, done.people, what, unit, done.verb, minds=minds,
+                key=done.id,
+            )
         )
     for duty in names.plan.duties:
         if duty.people:  # others take shelves or equipment only
@@ -112,10 +123,14 @@ def jobs(names: Names) -> list[Job]:
             name = names.duty(duty.duty)
             minds = minding.duty(duty)
             found.append(
-                Job(duty.start, duty.end, section, duty.people, name, "", name, minds=minds)
+                Job(
+                    duty.start, duty.end, section, duty.people, name, "", name, minds=minds,
+                    key=duty.id,
+                )
             )
     for pause in names.plan.breaks:
-        found.append(Job(pause.start, pause.end, "", (pause.person,), "Break", "", "break"))
+        whose = (pause.person,)
+        found.append(Job(pause.start, pause.end, "", whose, "Break", "", "break", key=pause.id))
     return sorted(found, key=lambda j: (j.start, j.end, j.what, j.people))
 
 

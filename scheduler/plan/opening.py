@@ -28,7 +28,22 @@ def opened(path: Path) -> dict[str, Any]:
         If it is no plan of ours, cut short, newer than this code, or if the
         scenario in it is not the one it was made from.
     """
-    document = _document(path)
+    return parsed(_text(path), path)
+
+
+def parsed(text: str, path: Path) -> dict[str, Any]:
+    """The text of a plan file as plain data, as `opened` gives it.
+
+    Parameters
+    ----------
+    path : Path
+        What it is called where something is wrong with it.
+
+    Raises
+    ------
+    BadInput
+    """
+    document = _document(text, path)
     number = _schema(path, document)
     missing = [key for key in ("scenario", "plan", "made", "verdicts") if key not in document]
     if missing:
@@ -63,8 +78,8 @@ def sha256(scenario: Any) -> str:
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def _document(path: Path) -> dict[str, Any]:
-    """The JSON of a plan file, as plain data."""
+def _text(path: Path) -> str:
+    """The text of a file that may be a plan."""
     try:
         if path.is_dir():
             raise refused(
@@ -73,13 +88,17 @@ def _document(path: Path) -> dict[str, Any]:
         size = path.stat().st_size
         if size > LARGEST:
             raise refused(path, f"is no plan: {size // 2**20} MB is too large for one")
-        text = path.read_bytes().decode("utf-8-sig")
+        return path.read_bytes().decode("utf-8-sig")
     except FileNotFoundError:
         raise refused(path, "there is no such file") from None
     except OSError as error:
         raise refused(path, f"cannot be read: {error.strerror or error}") from None
     except UnicodeDecodeError:
         raise refused(path, "is no plan: it is not text in UTF-8") from None
+
+
+def _document(text: str, path: Path) -> dict[str, Any]:
+    """The JSON of a plan file, as plain data."""
     if not text.strip():
         raise refused(path, "is no plan: it is empty")
     try:

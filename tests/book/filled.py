@@ -33,7 +33,7 @@ ROWS: dict[str, list[dict[str, Any]]] = {
     ],
     "plans": [
         REST | {"number": n, "body": "{}\n" * 999, "sha256": "c", "made_from": [["week", "may", 1]],
-                "replaces": replaced}
+                "replaces": replaced, "valid": n < 10, "served": False}
         for n, replaced in ((1, None), (2, 1), (10, 2))
     ],
     "wall": [
@@ -58,8 +58,8 @@ ROWS: dict[str, list[dict[str, Any]]] = {
     ],
     "jobs": [
         {"id": "j-1", "kitchen": "hof", "week": "may", "folder": "C:\\x", "host": "h",
-         "process": 7, "who": "ada", "began": AT, "ended": None, "outcome": None, "word": ODD,
-         "number": 2},
+         "process": 7, "mark": "boot 5", "who": "ada", "began": AT, "ended": None,
+         "outcome": None, "word": ODD, "number": 2},
     ],
     "record": [
         # What corrects comes first by id, and arrived last.

@@ -148,9 +148,9 @@ def test_nobodys_change_is_dropped_unsaid(base: Any, mine: Any, theirs: Any) -> 
     if not one.conflicts:  # Then each change of a plain value by either is in it.
         for side in (mine, theirs):
             for change in differences(base, side):
-                if all(isinstance(p, str) for p in change.path) and not isinstance(
-                    change.old, (list, Order)
-                ):
+                plain = not isinstance(change.old, (list, Order))
+                plain = plain and not isinstance(change.new, list)  # both may have begun it
+                if all(isinstance(p, str) for p in change.path) and plain:
                     assert same(_at(one.body, change.path), _at(side, change.path))
 
 
@@ -220,6 +220,16 @@ def test_two_edits_are_put_together_or_the_place_is_named(
     if not where:
         assert both.body != base
         assert len(differences(base, both.body)) == 2
+
+
+def test_a_list_that_both_have_begun_holds_what_both_put_into_it() -> None:
+    base = {"id": "soup"}
+    mine, theirs = base | {"leaves": ["pea"]}, base | {"leaves": ["celery"]}
+    both = merged(base, mine, theirs)
+    assert both.conflicts == ()
+    assert both.body == base | {"leaves": ["celery", "pea"]} or (
+        both.body == base | {"leaves": ["pea", "celery"]}
+    )
 
 
 @pytest.mark.parametrize("key", sorted(DEMO), ids=lambda key: "-".join(key))

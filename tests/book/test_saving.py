@@ -225,7 +225,7 @@ def test_a_week_on_the_wall_is_not_thrown_out(kept: Book) -> None:
     with kept.writing() as connection:
         plan = {
             "kitchen": "corner-house", "number": 7, "week": WEEK, "body": "{}", "sha256": "",
-            "made_from": [], "who": "ada", "at": at,
+            "made_from": [], "valid": True, "served": True, "who": "ada", "at": at,
         }  # fmt: skip
         connection.execute(plans.insert(), plan)
         connection.execute(wall.insert(), {

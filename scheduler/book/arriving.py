@@ -1,0 +1,90 @@
+"""What comes from a client's outbox: its own id, its own clock, and perhaps twice."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+from pydantic import ValidationError
+
+from scheduler.book.columns import canonical
+from scheduler.book.errors import BookError
+
+AHEAD = timedelta(minutes=5)
+"""So much a client's clock may be before the book's and nobody wonders."""
+BEHIND = timedelta(days=31)
+"""Nothing stays in an outbox for longer."""
+_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._:-]{0,63}")
+_YEARS = range(1970, 2200)
+_LARGEST = 64 * 1024
+
+
+class Twice(BookError):
+    """An id that a client made has been used for something else already."""
+
+
+def made_id(id: str) -> str:
+    """An id that a client made, if it is one.
+
+    Raises
+    ------
+    BookError
+    """
+    if not _ID.fullmatch(id):
+        raise BookError(
+            f"'{id[:80]}' is no id for an entry: one to 64 letters, digits and hyphens, as in a "
+            "UUID."
+        )
+    return id
+
+
+def moment(happened: datetime) -> datetime:
+    """When something happened as its client says, in UTC, whatever it is.
+
+    Raises
+    ------
+    BookError
+        Without a zone, or so that no clock could have said it.
+    """
+    if happened.tzinfo is None:
+        raise BookError(f"'{happened}' has no zone; send the moment with its offset.")
+    if happened.year not in _YEARS:
+        raise BookError(f"'{happened}' is not in {_YEARS.start} to {_YEARS.stop - 1}.")
+    return happened.astimezone(UTC)
+
+
+def doubtful(happened: datetime, arrived: datetime) -> bool:
+    """Cannot have happened then: after it arrived, or before anybody would have kept it back."""
+    return not arrived - BEHIND <= happened <= arrived + AHEAD
+
+
+def plain(body: Mapping[str, Any]) -> dict[str, Any]:
+    """Plain data that the book can keep, if it is that.
+
+    Raises
+    ------
+    BookError
+    """
+    try:
+        size = len(canonical(dict(body)).encode())
+    except (TypeError, ValueError, RecursionError):
+        raise BookError("What was sent is no plain data: texts, numbers, lists, names.") from None
+    if size > _LARGEST:
+        raise BookError(f"What was sent is too large: {size // 1024} KB, at most 64.")
+    return dict(body)
+
+
+def sentence(error: ValidationError, of: str) -> str:
+    """The first thing that is wrong with what was sent, in one sentence."""
+    first = error.errors()[0]
+    where = " ".join(str(part) for part in first["loc"])
+    known = {
+        "missing": f"{of} needs '{where}'",
+        "extra_forbidden": f"{of} has no '{where}'",
+        "string_too_short": f"'{where}' is empty",
+    }
+    said = first["msg"].removeprefix("Value error, ")
+    told = known.get(first["type"], f"{where}: {said}" if where else said)
+    return f"{told[:1].upper()}{told[1:].rstrip('.')}."

@@ -1,0 +1,146 @@
+"""What the record comes to: which entries stand, and what is known of a task."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Literal
+
+from scheduler.book.arriving import doubtful
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """An entry of the record.
+
+    Attributes
+    ----------
+    id : str
+        As its client made it.
+    kitchen : str
+    place : int
+        Its place in the kitchen's record, in order of arrival, whatever clocks say.
+    week, batch : str
+    task : str or None
+        None: it is about the batch as a whole.
+    kind : str
+    body : dict
+        As `recording.said` checks it.
+    who : str
+    happened, arrived : datetime
+        By its client's clock, and by the book's, in UTC.
+    number : int or None
+        The plan they were looking at.
+    corrects : str or None
+        The entry in whose place it stands.
+    """
+
+    id: str
+    kitchen: str
+    place: int
+    week: str
+    batch: str
+    task: str | None
+    kind: str
+    body: dict[str, Any]
+    who: str
+    happened: datetime
+    arrived: datetime
+    number: int | None
+    corrects: str | None
+
+    @property
+    def doubtful(self) -> bool:
+        """It cannot have happened when its client says; the clock there is wrong."""
+        return doubtful(self.happened, self.arrived)
+
+    @property
+    def when(self) -> datetime:
+        """When it happened as far as can be believed: else when it arrived."""
+        return self.arrived if self.doubtful else self.happened
+
+
+State = Literal["unknown", "started", "skipped", "done"]
+
+
+@dataclass(frozen=True, slots=True)
+class TaskState:
+    """What is known of a task.
+
+    Attributes
+    ----------
+    state : str
+        Unknown where nobody has said anything, which is not late.
+    begun, ended : Recorded or None
+        The entries that say so.
+    skipped : Recorded or None
+        Left out or put off, and not done since.
+    made : Recorded or None
+        The last that was said of its quantity.
+    discarded : tuple of Recorded
+        What of it was thrown away.
+    measured : tuple of Recorded
+        In the order in which they arrived.
+    """
+
+    state: State = "unknown"
+    begun: Recorded | None = None
+    ended: Recorded | None = None
+    skipped: Recorded | None = None
+    made: Recorded | None = None
+    discarded: tuple[Recorded, ...] = ()
+    measured: tuple[Recorded, ...] = ()
+
+
+UNKNOWN = TaskState()
+
+
+def standing(entries: Iterable[Recorded]) -> tuple[Recorded, ...]:
+    """The entries that nothing has been put in the place of, in order of arrival.
+
+    Of several that correct the same entry the last stands.
+    """
+    ordered = sorted(entries, key=lambda e: e.place)
+    last = {e.corrects: e.id for e in ordered if e.corrects is not None}
+    return tuple(
+        e
+        for e in ordered
+        if e.id not in last and (e.corrects is None or last[e.corrects] == e.id)
+    )
+
+
+def state_of(entries: Sequence[Recorded]) -> TaskState:
+    """What entries that stand say of the task they are about.
+
+    Done is done, also where "started" comes out of a pocket later. Between
+    started and skipped what arrived last holds.
+    """
+    newest: dict[str, Recorded] = {}
+    for entry in entries:
+        newest[entry.kind] = entry
+    begun, ended, left = (newest.get(kind) for kind in ("started", "done", "skipped"))
+    state: State = "unknown"
+    if ended is not None:
+        state = "done"
+    elif begun is not None or left is not None:
+        late = left is not None and (begun is None or left.place > begun.place)
+        state = "skipped" if late else "started"
+    return TaskState(
+        state,
+        begun,
+        ended,
+        left if state == "skipped" else None,
+        newest.get("quantity"),
+        tuple(e for e in entries if e.kind == "discarded"),
+        tuple(e for e in entries if e.kind == "measured"),
+    )
+
+
+def states_of(entries: Iterable[Recorded]) -> dict[str, TaskState]:
+    """What is known of each task of which anything is known."""
+    by_task: dict[str, list[Recorded]] = {}
+    for entry in standing(entries):
+        if entry.task is not None:
+            by_task.setdefault(entry.task, []).append(entry)
+    return {task: state_of(some) for task, some in by_task.items()}
