@@ -11,7 +11,7 @@ from scheduler.domain.choices import choices
 from scheduler.domain.hazards import LONE, hazards, met_in, met_on
 from scheduler.domain.recipes import Need, Visit
 from scheduler.plan.audit.facts import Facts
-from scheduler.plan.audit.presence import presence
+from scheduler.plan.audit.presence import presence, shifts_of
 from scheduler.plan.audit.rest import work_of
 from scheduler.plan.audit.stretches import Stretch, common, merged, without
 from scheduler.plan.figures import duty_of
@@ -87,10 +87,10 @@ class Minding:
     def _alone(self) -> dict[Slug, list[Stretch]]:
         """When somebody is in the house and nobody else: shifts, breaks in them, and overtime."""
         scenario = self._names.scenario
-        there = {
-            person.id: merged([*presence(scenario, person)[0], *self._work.get(person.id, [])])
-            for person in scenario.kitchen.people
-        }
+        there = {}
+        for person in scenario.kitchen.people:
+            written = presence(scenario, person, shifts_of(scenario, person))[0]
+            there[person.id] = merged([*written, *self._work.get(person.id, [])])
         return {
             person: without(mine, merged(s for p, some in there.items() if p != person
                                          for s in some))

@@ -59,7 +59,7 @@ def brigade(scenario: Scenario) -> Brigade:
     everybody: list[Stretch] = []
     for person in scenario.kitchen.people:
         shifts = shifts_of(scenario, person)
-        there, breaks, eaten = presence(scenario, person)
+        there, breaks, eaten = presence(scenario, person, shifts)
         at_work[person.id], rests[person.id] = without(there, breaks), breaks
         longer = merged((s.early, s.late) for s in shifts)
         around = without(longer, merged((s.start, s.end) for s in shifts))

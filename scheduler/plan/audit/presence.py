@@ -194,15 +194,14 @@ def _day(shift: Shift) -> date:
 
 
 def presence(
-    scenario: Scenario, person: Person
+    scenario: Scenario, person: Person, shifts: list[Shift]
 ) -> tuple[list[Stretch], list[Stretch], list[Stretch]]:
-    """The shifts less what daily rest and the night of the young take of them; their breaks; and
-    what of the shifts lies in rest that may be eaten."""
+    """The shifts (all of `shifts_of`) less what daily rest and the night of the young take of
+    them; their breaks; and what of the shifts lies in rest that may be eaten."""
     there: list[Stretch] = []
     breaks: list[Stretch] = []
     before: tuple[date, int] | None = None
     ended: tuple[date, int] | None = None
-    shifts = shifts_of(scenario, person)
     for shift in shifts:
         rules = limits(scenario, person, shift.day)
         start = shift.start

@@ -83,6 +83,9 @@ class Eaten:
 
 def eaten(facts: Facts) -> list[Eaten]:
     """Everybody's, in order of time: work in a shift that begins before the rest is over."""
+    rules = facts.scenario.kitchen.rest
+    if rules is None or rules.daily_rest != "priced":
+        return []
     work, grid, found = work_of(facts), facts.grid, []
     for person in facts.scenario.kitchen.people:
         shifts = shifts_of(facts.scenario, person)
