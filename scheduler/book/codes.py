@@ -164,11 +164,13 @@ def _still_a_chef(
     connection: Connection, kitchen: str, person: str, role: Role | None
 ) -> None:
     """Once anybody has a code somebody must be able to sign in as chef."""
-    others = connection.execute(
-        select(codes.c.role).where(
+    rows = connection.execute(
+        select(codes.c.person, codes.c.role).where(
             codes.c.kitchen == kitchen, codes.c.person != person, codes.c.withdrawn.is_(None)
         )
-    ).scalars().all()
+    ).all()
+    here = people_of(connection, kitchen)  # Whoever has left opens nothing with their code.
+    others = [row.role for row in rows if row.person in here]
     if role is Role.CHEF or Role.CHEF in others or (role is None and not others):
         return
     raise BookError(

@@ -23,6 +23,10 @@ _SAID = (
     ("unable to open database file", "its file cannot be opened, or its folder not written"),
     ("malformed", "the file is damaged; it was left as it is. Restore the last backup"),
     ("file is not a database", "the file is damaged or no book; it was left as it is"),
+    ("permission denied", "its user may not do that there; make them the owner of the database"),
+    ('relation "', "a table is missing in it; restore the last backup into a new one"),
+    ("invalid connection option", "its address has an option that there is not"),
+    ("could not decode", "the file is damaged; it was left as it is. Restore the last backup"),
     ("password authentication failed", "the user or the password is wrong"),
     ("does not exist", "there is no such database or user"),
     ("connection refused", "no database answers there"),
@@ -42,6 +46,9 @@ def said(where: str) -> Iterator[None]:
         yield
     except IntegrityError:
         raise
+    except UnicodeDecodeError:
+        means = "the file is damaged; it was left as it is. Restore the last backup"
+        raise BookError(f"The book {where}: {means}.") from None
     except DBAPIError as error:
         told = str(error.orig).lower()
         known = next((means for word, means in _SAID if word in told), None)

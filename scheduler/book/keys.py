@@ -17,7 +17,8 @@ _BYTES = 32
 
 def key_file(book: Book) -> Path:
     """Beside the book's file; for a database of a server in the user's data folder."""
-    return (book.file or usual()).with_suffix(".key")
+    file = book.file or usual()
+    return file.with_name(file.name + ".key")
 
 
 def key_of(book: Book) -> str:

@@ -88,6 +88,10 @@ def version(connection: Connection, where: str) -> str | None:
             f"The book {where} was written by a newer Backtime (shape {found}; this one knows "
             f"up to {SCHEMA}); it was left as it is."
         )
+    if found < SCHEMA and found not in shapes():
+        raise BookError(
+            f"The book {where} has a shape that no Backtime has had ({found}); it was left as is."
+        )
     return str(found)
 
 

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -128,7 +129,11 @@ def is_there(where: str | None = None) -> bool:
     url = url_of(where)
     if url.get_backend_name() == "sqlite":
         path = Path(str(url.database))
-        return path.is_dir() or (path.exists() and path.stat().st_size > 0)
+        try:
+            return path.is_dir() or (path.exists() and path.stat().st_size > 0)
+        except (OSError, ValueError) as error:
+            why = (getattr(error, "strerror", None) or str(error)).lower()
+            raise BookError(f"The book '{path}' cannot be opened: {why}.") from None
     book = Book(engine_of(url))
     try:
         with book.reading() as connection:
@@ -181,6 +186,10 @@ def look_at(path: Path) -> None:
 def engine_of(url: URL, *, foreign_keys: bool = True) -> Engine:
     """How the book talks to its database."""
     if url.get_backend_name() != "sqlite":
+        if find_spec("psycopg") is None:
+            raise BookError(
+                'A book in PostgreSQL takes an extra: python -m pip install "backtime[postgres]".'
+            )
         asked = {"connect_timeout": WAITS, "options": f"-c lock_timeout={int(WAITS * 1000)}"}
         return create_engine(url, pool_pre_ping=True, connect_args=asked)
     # Transactions are begun by us, so that one that writes waits its turn from its first word

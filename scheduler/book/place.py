@@ -59,7 +59,8 @@ def shown(url: URL) -> str:
     """The address as it may be shown: a path, or a URL without its password."""
     if url.get_backend_name() == "sqlite":
         return str(url.database)
-    return url.set(drivername="postgresql").render_as_string(hide_password=True)
+    # What stands behind "?" may be a password as well.
+    return url.set(drivername="postgresql", query={}).render_as_string(hide_password=True)
 
 
 def _file(path: Path) -> URL:
@@ -68,5 +69,5 @@ def _file(path: Path) -> URL:
 
 def _hidden(said: str) -> str:
     """Without what may be a password."""
-    scheme, _, rest = said.partition("://")
+    scheme, _, rest = said.partition("?")[0].partition("://")
     return f"{scheme}://{'…@' if '@' in rest else ''}{rest.rpartition('@')[2]}"

@@ -99,15 +99,15 @@ UNKNOWN = TaskState()
 def standing(entries: Iterable[Recorded]) -> tuple[Recorded, ...]:
     """The entries that nothing has been put in the place of, in order of arrival.
 
-    Of several that correct the same entry the last stands.
+    A story is an entry and all that corrects it, or what corrects it; its last stands.
     """
-    ordered = sorted(entries, key=lambda e: e.place)
-    last = {e.corrects: e.id for e in ordered if e.corrects is not None}
-    return tuple(
-        e
-        for e in ordered
-        if e.id not in last and (e.corrects is None or last[e.corrects] == e.id)
-    )
+    first: dict[str, str] = {}
+    last: dict[str, Recorded] = {}
+    for entry in sorted(entries, key=lambda e: e.place):
+        before = entry.corrects
+        first[entry.id] = entry.id if before is None else first.get(before, before)
+        last[first[entry.id]] = entry
+    return tuple(sorted(last.values(), key=lambda e: e.place))
 
 
 def state_of(entries: Sequence[Recorded]) -> TaskState:

@@ -148,6 +148,22 @@ def test_many_guesses_at_once_are_no_quicker_than_one_after_the_other(house: Boo
         assert connection.execute(select(func.count()).select_from(wrong_codes)).scalar() == 5
 
 
+def test_a_clock_that_ran_ahead_keeps_nobody_out_once_it_is_right_again(
+    house: Book, clock: Clock
+) -> None:
+    make_code(house, CHEF, "agnes", Role.CHEF)
+    code = make_code(house, CHEF, "cem", Role.COOK)
+    clock.move(days=300)
+    for _ in range(5):
+        with pytest.raises(WrongCode):
+            sign_in(house, "hof", "cem", other(code))
+    clock.move(days=-300)
+    with pytest.raises(WrongCode, match="in 60 s"):
+        sign_in(house, "hof", "cem", code)
+    clock.move(minutes=1)
+    assert who_is(house, sign_in(house, "hof", "cem", code)) == COOK
+
+
 @given(st.lists(st.integers(0, 3000), max_size=40), st.integers(-3000, 3000))
 def test_no_row_of_wrong_codes_keeps_anybody_out_for_longer_than_an_hour(
     gaps: list[int], shift: int

@@ -302,11 +302,19 @@ _GUARDS = {
         f"CREATE TRIGGER record_no_{verb} BEFORE {verb.upper()} ON record "
         f"BEGIN SELECT RAISE(ABORT, '{REFUSED}'); END"
         for verb in ("update", "delete")
+    ]
+    + [
+        # "INSERT OR REPLACE" deletes without asking the other triggers.
+        "CREATE TRIGGER record_no_replace BEFORE INSERT ON record WHEN EXISTS (SELECT 1 FROM "
+        "record WHERE id = NEW.id OR (kitchen = NEW.kitchen AND place = NEW.place)) "
+        f"BEGIN SELECT RAISE(ABORT, '{REFUSED}'); END"
     ],
     "postgresql": [
         "CREATE FUNCTION record_guard() RETURNS trigger LANGUAGE plpgsql AS "
         f"$$ BEGIN RAISE EXCEPTION '{REFUSED}'; END $$",
         "CREATE TRIGGER record_no_change BEFORE UPDATE OR DELETE ON record "
         "FOR EACH ROW EXECUTE FUNCTION record_guard()",
+        "CREATE TRIGGER record_no_truncate BEFORE TRUNCATE ON record "
+        "FOR EACH STATEMENT EXECUTE FUNCTION record_guard()",
     ],
 }
