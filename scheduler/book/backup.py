@@ -10,10 +10,10 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Boolean, Column, Connection, Integer, String, Table, collate, select
+from sqlalchemy import Boolean, Column, Connection, String, Table, collate, select
 
 from scheduler.book.archive import Kind, Listed, Manifest, add_manifest, add_table, checked
-from scheduler.book.columns import Document, Moment, written
+from scheduler.book.columns import Document, Moment, Whole, written
 from scheduler.book.errors import BookError
 from scheduler.book.opening import Book
 from scheduler.book.roles import CHEF, Who, may
@@ -107,7 +107,7 @@ def _added(archive: zipfile.ZipFile, connection: Connection, table: Table) -> Li
 
 def _kind(column: Column[Any]) -> Kind:
     kinds: tuple[tuple[type, Kind], ...] = (
-        (Moment, "moment"), (Document, "document"), (Boolean, "flag"), (Integer, "number"),
+        (Moment, "moment"), (Document, "document"), (Boolean, "flag"), (Whole, "number"),
     )  # fmt: skip
     return next((name for one, name in kinds if isinstance(column.type, one)), "text")
 

@@ -6,8 +6,10 @@ import json
 from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import DateTime, Dialect, String, Text
+from sqlalchemy import DateTime, Dialect, Integer, String, Text
 from sqlalchemy.types import TypeDecorator, TypeEngine
+
+from scheduler.book.errors import BookError
 
 
 class Moment(TypeDecorator[datetime]):
@@ -45,6 +47,53 @@ def written(moment: datetime) -> str:
     """A moment as text of one length: 2026-05-05T04:00:00.000000Z."""
     utc = moment.astimezone(UTC)
     return utc.strftime("%Y-%m-%dT%H:%M:%S.") + f"{utc.microsecond:06d}Z"
+
+
+class Short(TypeDecorator[str]):
+    """Text of a most length, the same on either database: SQLite itself would take any."""
+
+    impl = String
+    cache_ok = True
+
+    def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
+        most: int | None = getattr(self.impl_instance, "length", None)
+        if value is not None and most is not None and len(value) > most:
+            raise BookError(f"'{value[:30]}…' has {len(value)} characters; {most} fit there.")
+        return _text(value)
+
+
+class Long(TypeDecorator[str]):
+    """Text of any length."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
+        return _text(value)
+
+
+class Whole(TypeDecorator[int]):
+    """A whole number of 32 bits, the same on either database."""
+
+    impl = Integer
+    cache_ok = True
+
+    def process_bind_param(self, value: int | None, dialect: Dialect) -> int | None:
+        if value is not None and not -(2**31) <= value < 2**31:
+            raise BookError(f"{value} is no number that is counted to here.")
+        return value
+
+
+def _text(value: str | None) -> str | None:
+    """What both databases can write; else a sentence."""
+    if value is not None and ("\0" in value or not value.isascii()):
+        try:
+            value.encode()
+        except UnicodeEncodeError:
+            raise BookError(f"{value[:30]!a} is no text that can be written.") from None
+        if "\0" in value:
+            raise BookError(f"{value[:30]!a} is no text that can be written.")
+    return value
 
 
 class Document(TypeDecorator[Any]):

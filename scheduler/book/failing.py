@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError
+from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError, StatementError
 
 from scheduler.book.errors import BookError, Busy
 
@@ -49,7 +49,11 @@ def said(where: str) -> Iterator[None]:
     except UnicodeDecodeError:
         means = "the file is damaged; it was left as it is. Restore the last backup"
         raise BookError(f"The book {where}: {means}.") from None
-    except DBAPIError as error:
+    except StatementError as error:
+        if isinstance(error.orig, BookError):  # what `columns` refuses
+            raise error.orig from None
+        if not isinstance(error, DBAPIError):
+            raise
         told = str(error.orig).lower()
         known = next((means for word, means in _SAID if word in told), None)
         if known is None and not isinstance(error, OperationalError):

@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 import zipfile
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Boolean, Connection, Integer, Text, column, func, inspect, select, table
+from sqlalchemy import Boolean, Connection, column, func, inspect, select, table
 from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError
 
 from scheduler.book.archive import Damaged, Kind, Listed, Manifest, checked, opened, rows_of
-from scheduler.book.columns import Document, Moment
+from scheduler.book.columns import Document, Long, Moment, Whole
 from scheduler.book.errors import BookError
 from scheduler.book.failing import said
 from scheduler.book.migrate import alone, sealed, shapes, upgrade, version
 from scheduler.book.opening import Book, engine_of, only_ours
 from scheduler.book.roles import CHEF, Who, may
-from scheduler.book.tables import metadata
+from scheduler.book.tables import metadata, sign_ins
 
 _TYPES: dict[Kind, Any] = {
-    "text": Text(), "number": Integer(), "flag": Boolean(), "moment": Moment(),
+    "text": Long(), "number": Whole(), "flag": Boolean(), "moment": Moment(),
     "document": Document(),
 }  # fmt: skip
 _MOST_ROWS = 1000
@@ -66,6 +67,8 @@ def restore(book: Book, who: Who, file: Path) -> Manifest:
                 for listed in manifest.tables:
                     _fill(connection, file, archive, listed)
                 upgrade(connection)
+                # Who was signed in then may have been sent away since.
+                _signed_out(connection, book.clock())
                 if not sealed(connection):
                     raise Damaged(file, "has rows that belong to others that are not in it")
     finally:
@@ -73,6 +76,12 @@ def restore(book: Book, who: Who, file: Path) -> Manifest:
     if book.file is not None:
         only_ours(book.file)
     return manifest
+
+
+def _signed_out(connection: Connection, now: datetime) -> None:
+    """End every sign-in; a code that was withdrawn since the backup is for the chef to look at."""
+    running = sign_ins.c.revoked.is_(None)
+    connection.execute(sign_ins.update().where(running).values(revoked=now))
 
 
 def _emptied(connection: Connection, where: str, shape: str) -> None:

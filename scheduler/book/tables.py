@@ -14,15 +14,12 @@ from sqlalchemy import (
     ForeignKey,
     ForeignKeyConstraint,
     Index,
-    Integer,
     MetaData,
-    String,
     Table,
-    Text,
     text,
 )
 
-from scheduler.book.columns import Document, Moment
+from scheduler.book.columns import Document, Long, Moment, Short, Whole
 
 SCHEMA = "0001"
 """The newest migration: the shape that this code reads and writes."""
@@ -36,11 +33,11 @@ metadata = MetaData(
         "ck": "ck_%(table_name)s_%(constraint_name)s",
     }
 )
-ID = String(60)
+ID = Short(60)
 """An id of a kitchen's words."""
-PERSON = String(120)
+PERSON = Short(120)
 """Who did something: a person's id, or how they are called where there is no sign-in."""
-MADE_ID = String(64)
+MADE_ID = Short(64)
 """An id that a client made (a UUID, as a rule)."""
 
 
@@ -63,8 +60,8 @@ counters = Table(
     "counters",
     metadata,
     _kitchen(),
-    Column("name", String(20), primary_key=True),  # plan, record
-    Column("last", Integer, nullable=False),
+    Column("name", Short(20), primary_key=True),  # plan, record
+    Column("last", Whole, nullable=False),
     comment="The last number given; the row is locked while the next one is taken.",
 )
 
@@ -72,11 +69,11 @@ revisions = Table(
     "revisions",
     metadata,
     _kitchen(),
-    Column("kind", String(20), primary_key=True),  # kitchen, component, dish, week
+    Column("kind", Short(20), primary_key=True),  # kitchen, component, dish, week
     Column("id", ID, primary_key=True),
-    Column("number", Integer, primary_key=True, autoincrement=False),  # from 1, without gaps
+    Column("number", Whole, primary_key=True, autoincrement=False),  # from 1, without gaps
     Column("body", Document),  # nothing: thrown out
-    Column("sha256", String(64), nullable=False),
+    Column("sha256", Short(64), nullable=False),
     Column("who", PERSON, nullable=False),
     Column("at", Moment, nullable=False),
     CheckConstraint("number >= 1", name="number"),
@@ -88,11 +85,11 @@ sources = Table(
     "sources",
     metadata,
     _kitchen(),
-    Column("number", Integer, primary_key=True, autoincrement=False),  # the kitchen's first import
-    Column("file", String(200), primary_key=True),  # a name that every system can write
+    Column("number", Whole, primary_key=True, autoincrement=False),  # the kitchen's first import
+    Column("file", Short(200), primary_key=True),  # a name that every system can write
     Column("week", ID, nullable=False),
-    Column("place", Integer, nullable=False),
-    Column("text", Text, nullable=False),
+    Column("place", Whole, nullable=False),
+    Column("text", Long, nullable=False),
     Column("holds", Document, nullable=False),  # [[kind, id, sha256], ...] in the file's order
     comment="Files as they were imported, so that comments survive where nothing changed.",
 )
@@ -102,9 +99,9 @@ drafts = Table(
     metadata,
     _kitchen(),
     Column("who", PERSON, primary_key=True),
-    Column("form", String(200), primary_key=True),
+    Column("form", Short(200), primary_key=True),
     Column("body", Document, nullable=False),  # as typed, unchecked
-    Column("base", Integer),  # revision it was begun from
+    Column("base", Whole),  # revision it was begun from
     Column("at", Moment, nullable=False),
 )
 
@@ -112,14 +109,14 @@ plans = Table(
     "plans",
     metadata,
     _kitchen(),
-    Column("number", Integer, primary_key=True, autoincrement=False),
+    Column("number", Whole, primary_key=True, autoincrement=False),
     Column("week", ID, nullable=False),
-    Column("body", Text, nullable=False),  # the plan file
-    Column("sha256", String(64), nullable=False),
+    Column("body", Long, nullable=False),  # the plan file
+    Column("sha256", Short(64), nullable=False),
     Column("made_from", Document, nullable=False),  # [[kind, id, number], ...]
     Column("valid", Boolean, nullable=False),  # what the audit said when it was kept
     Column("served", Boolean, nullable=False),
-    Column("replaces", Integer),
+    Column("replaces", Whole),
     Column("who", PERSON, nullable=False),
     Column("at", Moment, nullable=False),
     ForeignKeyConstraint(
@@ -133,8 +130,8 @@ wall = Table(
     metadata,
     _kitchen(),
     Column("week", ID, primary_key=True),
-    Column("place", Integer, primary_key=True, autoincrement=False),  # the week's first, second ...
-    Column("number", Integer, nullable=False),
+    Column("place", Whole, primary_key=True, autoincrement=False),  # the week's first, second ...
+    Column("number", Whole, nullable=False),
     Column("up", Moment, nullable=False),
     Column("up_by", PERSON, nullable=False),
     Column("down", Moment),
@@ -159,11 +156,11 @@ entries = Table(
     _kitchen(),
     Column("week", ID, primary_key=True),
     Column("person", ID, primary_key=True),
-    Column("task", String(400), primary_key=True),  # and which visit to it
-    Column("sequence", Integer, nullable=False),
+    Column("task", Short(400), primary_key=True),  # and which visit to it
+    Column("sequence", Whole, nullable=False),
     Column("says", Document, nullable=False),  # what a calendar shows: from, to, title
     Column("gone", Boolean, nullable=False),  # cancelled, kept so that calendars hear of it
-    Column("number", Integer, nullable=False),  # the plan that said it last
+    Column("number", Whole, nullable=False),  # the plan that said it last
     Column("at", Moment, nullable=False),
     ForeignKeyConstraint(
         ["kitchen", "number"], ["plans.kitchen", "plans.number"], name="fk_entries_number"
@@ -175,8 +172,8 @@ kept_tasks = Table(
     metadata,
     _kitchen(),
     Column("week", ID, primary_key=True),
-    Column("task", String(300), primary_key=True),
-    Column("place", Integer, primary_key=True, autoincrement=False),
+    Column("task", Short(300), primary_key=True),
+    Column("place", Whole, primary_key=True, autoincrement=False),
     Column("how", Document, nullable=False),  # what of it stays: start, people, equipment
     Column("who", PERSON, nullable=False),
     Column("at", Moment, nullable=False),
@@ -190,12 +187,12 @@ setbacks = Table(
     Column("id", MADE_ID, primary_key=True),
     _of_kitchen(),
     Column("week", ID, nullable=False),
-    Column("kind", String(40), nullable=False),
+    Column("kind", Short(40), nullable=False),
     Column("body", Document, nullable=False),
     Column("who", PERSON, nullable=False),
     Column("happened", Moment, nullable=False),
     Column("arrived", Moment, nullable=False),
-    Column("answered", Integer),  # the plan that dealt with it
+    Column("answered", Whole),  # the plan that dealt with it
     Column("taken_back", Moment),
     Column("taken_back_by", PERSON),
     ForeignKeyConstraint(
@@ -210,16 +207,16 @@ jobs = Table(
     Column("id", MADE_ID, primary_key=True),
     _of_kitchen(),
     Column("week", ID, nullable=False),
-    Column("folder", Text, nullable=False),
-    Column("host", String(255), nullable=False),
-    Column("process", Integer, nullable=False),
-    Column("mark", String(100)),  # tells it from a later process of that number
+    Column("folder", Long, nullable=False),
+    Column("host", Short(255), nullable=False),
+    Column("process", Whole, nullable=False),
+    Column("mark", Short(100)),  # tells it from a later process of that number
     Column("who", PERSON, nullable=False),
     Column("began", Moment, nullable=False),
     Column("ended", Moment),
-    Column("outcome", String(20)),  # done, stopped, failed, gone
-    Column("word", Text),  # what is to be said about it
-    Column("number", Integer),  # the plan it came to
+    Column("outcome", Short(20)),  # done, stopped, failed, gone
+    Column("word", Long),  # what is to be said about it
+    Column("number", Whole),  # the plan it came to
     ForeignKeyConstraint(
         ["kitchen", "number"], ["plans.kitchen", "plans.number"], name="fk_jobs_number"
     ),
@@ -231,16 +228,16 @@ record = Table(
     metadata,
     Column("id", MADE_ID, primary_key=True),
     _of_kitchen(),
-    Column("place", Integer, nullable=False),  # in order of arrival, whatever clocks say
+    Column("place", Whole, nullable=False),  # in order of arrival, whatever clocks say
     Column("week", ID, nullable=False),
-    Column("batch", String(200), nullable=False),
-    Column("task", String(300)),
-    Column("kind", String(20), nullable=False),
+    Column("batch", Short(200), nullable=False),
+    Column("task", Short(300)),
+    Column("kind", Short(20), nullable=False),
     Column("body", Document, nullable=False),
     Column("who", PERSON, nullable=False),
     Column("happened", Moment, nullable=False),
     Column("arrived", Moment, nullable=False),
-    Column("number", Integer),  # the plan they were looking at
+    Column("number", Whole),  # the plan they were looking at
     Column("corrects", MADE_ID, ForeignKey("record.id")),
     ForeignKeyConstraint(
         ["kitchen", "number"], ["plans.kitchen", "plans.number"], name="fk_record_number"
@@ -259,10 +256,10 @@ codes = Table(
     metadata,
     _kitchen(),
     Column("person", ID, primary_key=True),
-    Column("place", Integer, primary_key=True, autoincrement=False),
-    Column("role", String(10), nullable=False),
-    Column("salt", String(64), nullable=False),
-    Column("hash", String(128), nullable=False),
+    Column("place", Whole, primary_key=True, autoincrement=False),
+    Column("role", Short(10), nullable=False),
+    Column("salt", Short(64), nullable=False),
+    Column("hash", Short(128), nullable=False),
     Column("cost", Document, nullable=False),  # scrypt's n, r, p
     Column("made_by", PERSON, nullable=False),
     Column("at", Moment, nullable=False),
@@ -276,7 +273,7 @@ wrong_codes = Table(
     metadata,
     _kitchen(),
     Column("person", ID, primary_key=True),
-    Column("place", Integer, primary_key=True, autoincrement=False),
+    Column("place", Whole, primary_key=True, autoincrement=False),
     Column("at", Moment, nullable=False),
     comment="Wrong codes since the last right one: how long the next try must wait.",
 )
@@ -287,7 +284,7 @@ sign_ins = Table(
     Column("id", MADE_ID, primary_key=True),
     _of_kitchen(),
     Column("person", ID, nullable=False),
-    Column("role", String(10), nullable=False),
+    Column("role", Short(10), nullable=False),
     Column("began", Moment, nullable=False),
     Column("ends", Moment, nullable=False),
     Column("revoked", Moment),

@@ -55,7 +55,7 @@ def the_chef(kitchen: str) -> Who:
 def me() -> str:
     """How somebody is called who has not signed in: by their login name."""
     try:
-        return getpass.getuser()
+        return getpass.getuser().encode("utf-8", "replace").decode()[:120]
     except (ImportError, KeyError, OSError):
         return "somebody here"
 

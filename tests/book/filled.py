@@ -77,7 +77,7 @@ ROWS: dict[str, list[dict[str, Any]]] = {
     "wrong_codes": [{"kitchen": "hof", "person": "bo", "place": 1, "at": AT}],
     "sign_ins": [
         {"id": "in-1", "kitchen": "hof", "person": "bo", "role": "cook", "began": AT,
-         "ends": LATER, "revoked": None},
+         "ends": LATER, "revoked": LATER},
     ],
 }  # fmt: skip
 

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from sqlalchemy import select
 
 from scheduler.book import archive, migrate
 from scheduler.book import backup as backing
@@ -25,7 +26,7 @@ from scheduler.book.errors import BookError, NotAllowed
 from scheduler.book.opening import Book, open_book, unmade
 from scheduler.book.restore import restore
 from scheduler.book.roles import Role, Who
-from scheduler.book.tables import metadata
+from scheduler.book.tables import metadata, sign_ins
 from tests.book.conftest import new_address
 from tests.book.filled import AT, LATER, ROWS, content, fill
 from tests.book.trial import later_code
@@ -79,6 +80,16 @@ def test_a_restored_book_is_the_one_that_was_backed_up_and_backs_up_to_the_same(
     with zipfile.ZipFile(tmp_path / "a.zip") as a, zipfile.ZipFile(tmp_path / "b.zip") as b:
         assert a.namelist() == b.namelist()
         assert [n for n in a.namelist() if a.read(n) != b.read(n)] == [MANIFEST]
+
+
+def test_nobody_is_signed_in_by_restoring_an_old_backup(full: Book, tmp_path: Path) -> None:
+    with full.writing() as connection:
+        connection.execute(sign_ins.update().values(revoked=None))
+    backup(full, CHEF, tmp_path / "a.zip", with_secrets=True)
+    with another("sqlite", tmp_path / "new") as new:
+        restore(new, CHEF, tmp_path / "a.zip")
+        with new.reading() as connection:
+            assert connection.execute(select(sign_ins.c.revoked)).scalar() == LATER
 
 
 def test_a_backup_says_whether_sign_ins_are_inside_and_has_none_unless_asked(

@@ -96,3 +96,17 @@ def test_a_file_that_is_no_book_is_left_as_it_is(tmp_path: Path) -> None:
 def test_a_password_behind_the_question_mark_is_not_shown() -> None:
     address = "postgresql://u:geheim@h/backtime?password=geheim&sslpassword=geheim"
     assert "geheim" not in shown(url_of(address))
+
+
+@pytest.mark.parametrize("id", ["x" * 61, "a\0b", "\ud800"])
+def test_what_one_database_would_not_take_is_refused_on_both(book: Book, id: str) -> None:
+    with (
+        pytest.raises(BookError, match=r"61 characters; 60 fit|no text that can be written"),
+        book.writing() as connection,
+    ):
+        connection.execute(kitchens.insert(), {"id": id, "since": AT})
+
+
+def test_a_number_that_is_none_is_refused_on_both(book: Book) -> None:
+    with pytest.raises(BookError, match="is no number"), book.reading() as connection:
+        connection.execute(select(record).where(record.c.number == 2**70)).all()
