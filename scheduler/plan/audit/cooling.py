@@ -89,15 +89,10 @@ class Clocks:
         return self._rows.get(task.id, [])
 
     def _walk(self, making: Making) -> None:
-        if making.id in self._walked:
-            return
-        self._walked.add(making.id)
-        for share in self.facts.shares_to.get(making.id, ()):
-            if share.source in self.facts.makings:
-                self._walk(self.facts.makings[share.source])
-        for stage in making.stages:
-            for task in making.of(stage):
-                self._after[task.id] = self._reckoned(making, stage, task)
+        for one in self.facts.towards(making, self._walked):
+            for stage in one.stages:
+                for task in one.of(stage):
+                    self._after[task.id] = self._reckoned(one, stage, task)
 
     def _before(self, making: Making, stage: Stage, task: PlannedTask) -> list[Open]:
         """All that comes from the step before and goes in now."""

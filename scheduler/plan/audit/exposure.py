@@ -129,15 +129,10 @@ class Exposure:
 
     def _walk(self, making: Making) -> None:
         """Look at a batch step by step, so that nothing has to look back further than one."""
-        if making.id in self._walked:
-            return
-        self._walked.add(making.id)
-        for share in self.facts.shares_to.get(making.id, ()):
-            if share.source in self.facts.makings:
-                self._walk(self.facts.makings[share.source])
-        for stage in making.stages:
-            for task in making.of(stage):
-                self._before[task.id] = self._reckoned(making, stage, task)
+        for one in self.facts.towards(making, self._walked):
+            for stage in one.stages:
+                for task in one.of(stage):
+                    self._before[task.id] = self._reckoned(one, stage, task)
 
     def before(self, making: Making, stage: Stage, task: PlannedTask) -> Out:
         """When a task begins: of what comes from the step before, and of all that it takes.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterator
 from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -163,6 +164,16 @@ class Facts:
     def span(self, start: int, end: int) -> str:
         """A stretch by the kitchen's clock."""
         return f"{self.at(start)} to {self.at(end)}"
+
+    def towards(self, making: Making, seen: set[str]) -> Iterator[Making]:
+        """All that goes into a batch and was not seen before, in order of the food; then itself."""
+        if making.id in seen:
+            return
+        seen.add(making.id)
+        for share in self.shares_to.get(making.id, ()):
+            if share.source in self.makings:
+                yield from self.towards(self.makings[share.source], seen)
+        yield making
 
     def component_of(self, source: str) -> Component | None:
         """What a batch or a lot is of."""
