@@ -48,13 +48,13 @@ class Fixed:
             self.visits("tend", n, visits)
         for n, visit in solution.adds.items():
             self.visits("add", n, (visit,))
-        known = {one.use: one for one in self.model.cleaned}
-        self.true(set(solution.cleans) <= set(known), True)
-        for use, one in known.items():
-            self.true(one.lit, use in solution.cleans)
-            if use in solution.cleans:
-                self.equal(one.at, solution.cleans[use].start)
-                self.people(("clean", use, one.resource), solution.cleans[use].people)
+        self.true(set(solution.cleans) <= {one.use for one in self.model.cleaned}, True)
+        for number, one in enumerate(self.model.cleaned):
+            placed = solution.cleans.get(one.use)
+            self.true(one.lit, placed is not None)
+            if placed is not None:
+                self.equal(one.at, placed.start)
+                self.people(("clean", one.use, number), placed.people)
 
     def visits(self, kind: str, n: int, placed: tuple[Placed, ...]) -> None:
         slots = self.model.visits.get((kind, n), [])
