@@ -1,0 +1,42 @@
+"""The app: who is there, and which pages they have. Run by `ui/server.py`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import streamlit as st
+
+from scheduler.book.roles import Who
+from ui.here import the_book, who_comes
+from ui.refusing import refusing
+from ui.wording import plain
+
+PAGES = Path(__file__).parent / "pages"
+
+
+def main() -> None:
+    """Let somebody in and run the page they ask for."""
+    st.set_page_config(page_title="Backtime", page_icon="🕰️", layout="wide")
+    with refusing():
+        who = who_comes(the_book())
+        if who is None:
+            st.subheader("There is nothing in this book yet")
+            st.write(
+                "Bring in a written week with `backtime import FOLDER`, or the one that comes "
+                "with Backtime: `backtime import demo`. Then reload this page."
+            )
+        elif not isinstance(who, Who):
+            st.subheader(f"Please sign in to {plain(who.name)}")
+            st.link_button("Sign in", f"/sign-in?kitchen={who.id}", type="primary")
+        else:
+            st.navigation(pages(who), position="top").run()
+
+
+def pages(who: Who) -> list[st.Page]:
+    """The pages, the first one first."""
+    return [
+        st.Page(PAGES / "week.py", title="Week", default=True),
+    ]
+
+
+main()

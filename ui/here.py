@@ -1,0 +1,167 @@
+"""Where somebody is: in which book, as whom, at which week and which plan.
+
+The week and the plan stand in the address, so that a page can be sent, kept and reloaded.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import streamlit as st
+
+from scheduler.book.listening import sitting_here
+from scheduler.book.listing import KeptKitchen, KeptWeek, kitchens, weeks
+from scheduler.book.opening import Book, open_book
+from scheduler.book.plans import KeptPlan, plan, plans_of
+from scheduler.book.role import Role
+from scheduler.book.roles import Who
+from scheduler.book.sign_in import NotSignedIn, needed, who_is
+from scheduler.book.wall import Hanging, hanging
+from scheduler.plan.file import PlanFile
+from scheduler.plan.words import Names
+
+COOKIE = "backtime_sign_in"
+"""The cookie that says who has signed in."""
+NOBODY = Who("", "nobody yet", Role.COOK)
+"""Somebody who has only just come in: may see which kitchens there are."""
+AT_THIS_MACHINE = "whoever sits here"
+
+
+@dataclass(frozen=True)
+class Here:
+    """One look at the book.
+
+    Attributes
+    ----------
+    book : Book
+    who : Who
+    week : KeptWeek or None
+        None: the kitchen has no week yet.
+    plans : tuple of KeptPlan
+        Of this week, the newest first.
+    hangs : Hanging or None
+        What is on the wall.
+    number : int or None
+        The plan that is looked at.
+    """
+
+    book: Book
+    who: Who
+    week: KeptWeek | None
+    plans: tuple[KeptPlan, ...]
+    hangs: Hanging | None
+    number: int | None
+
+    @cached_property
+    def kept(self) -> KeptPlan | None:
+        """What the book knows of the plan that is looked at."""
+        return next((p for p in self.plans if p.number == self.number), None)
+
+    @property
+    def file(self) -> PlanFile | None:
+        """The plan that is looked at."""
+        return None if self.number is None else plan_file(self.book, self.who, self.number)
+
+    @property
+    def leads(self) -> bool:
+        """May they change plans?"""
+        return self.who.role is not Role.COOK
+
+    @property
+    def chef(self) -> bool:
+        """May they change everything?"""
+        return self.who.role is Role.CHEF
+
+
+@st.cache_resource(show_spinner=False)
+def the_book() -> Book:
+    """The book, opened once for everybody."""
+    return open_book()
+
+
+def plan_file(book: Book, who: Who, number: int) -> PlanFile:
+    """A plan of the book. A plan never changes, so it is read once."""
+    return _plan_file(book.where, who.kitchen, number, book, who)
+
+
+@st.cache_resource(show_spinner=False, max_entries=24)
+def _plan_file(where: str, kitchen: str, number: int, _book: Book, _who: Who) -> PlanFile:
+    return plan(_book, _who, number)[1]
+
+
+@st.cache_resource(show_spinner=False, max_entries=24)
+def _names(where: str, kitchen: str, number: int, _file: PlanFile) -> Names:
+    return Names(_file.scenario, _file.plan)
+
+
+def names_of(here: Here) -> Names | None:
+    """What things are called in the plan that is looked at."""
+    file = here.file
+    if file is None or here.number is None:
+        return None
+    return _names(here.book.where, here.who.kitchen, here.number, file)
+
+
+def who_comes(book: Book) -> Who | KeptKitchen | None:
+    """Who somebody is; a kitchen: they must sign in there first; None: there is no kitchen yet."""
+    token = st.context.cookies.get(COOKIE, "")
+    if token:
+        try:
+            return who_is(book, token)
+        except NotSignedIn:
+            pass
+    there = kitchens(book, NOBODY)
+    if not there:
+        return None
+    asked = chosen("kitchen")
+    kitchen = next((k for k in there if k.id == asked), there[0])
+    if needed(book, kitchen.id):
+        return kitchen
+    return sitting_here(book, kitchen.id, AT_THIS_MACHINE)
+
+
+def here() -> Here:
+    """Look up where somebody is; called by every page, after `app.py` has let them in."""
+    book = the_book()
+    who = who_comes(book)
+    if not isinstance(who, Who):
+        raise NotSignedIn("Please sign in.")
+    there = weeks(book, who)
+    asked = chosen("week")
+    week = next((w for w in there if w.id == asked), there[-1] if there else None)
+    if week is None:
+        return Here(book, who, None, (), None, None)
+    kept = tuple(reversed(plans_of(book, who, week.id)))
+    up = next(iter(hanging(book, who, week.id)), None)
+    known = {str(p.number) for p in kept}
+    wanted = chosen("plan")
+    if wanted in known:
+        number = int(wanted)
+    elif up is not None:
+        number = up.number
+    else:
+        number = kept[0].number if kept else None
+    return Here(book, who, week, kept, up, number)
+
+
+def chosen(key: str) -> str:
+    """What the address says of one thing (kitchen, week, plan, task …), or said on another page."""
+    asked = st.query_params.get(key)
+    if asked is not None:
+        st.session_state[f"at-{key}"] = asked
+        return asked
+    known = str(st.session_state.get(f"at-{key}", ""))
+    if known:
+        st.query_params[key] = known
+    return known
+
+
+def choose(key: str, value: object) -> None:
+    """Put one thing into the address; nothing takes it out."""
+    text = "" if value is None else str(value)
+    st.session_state[f"at-{key}"] = text
+    if text:
+        st.query_params[key] = text
+    elif key in st.query_params:
+        del st.query_params[key]

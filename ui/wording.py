@@ -1,0 +1,28 @@
+"""What people have typed, made safe for a place that reads Markdown or tags."""
+
+from __future__ import annotations
+
+import re
+
+from scheduler.plan.words import clean
+
+_MARKS = re.compile(r"([\\`*_{}\[\]()#+\-.!|>~$:<&^=])")
+_TAGS = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
+LONGEST = 120
+"""Letters of a name that a screen shows; the rest is an ellipsis."""
+
+
+def plain(text: object, longest: int = LONGEST) -> str:
+    """Text as it stands, where the screen would read Markdown: labels, captions, sentences."""
+    return _MARKS.sub(r"\\\1", short(text, longest))
+
+
+def untagged(text: object, longest: int = LONGEST) -> str:
+    """Text as it stands, where a chart would read tags: labels of bars and rows, what hovers."""
+    return short(text, longest).translate(_TAGS)
+
+
+def short(text: object, longest: int = LONGEST) -> str:
+    """Text on one line, cut where it is too long."""
+    line = clean(str(text)).strip()
+    return line if len(line) <= longest else line[: longest - 1].rstrip() + "…"
