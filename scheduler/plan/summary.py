@@ -10,6 +10,7 @@ from fractions import Fraction
 from scheduler.domain.methods import name_of
 from scheduler.domain.quantity import Quantity
 from scheduler.domain.scenario import Scenario
+from scheduler.plan.calling import ahead
 from scheduler.plan.figures import Tight, tightest_machine, tightest_person, tightest_store
 from scheduler.plan.file import Verdicts
 from scheduler.plan.freshness import freshness, worst
@@ -232,33 +233,14 @@ def _told(text: str, indent: int = 2) -> list[str]:
 
 
 def last_call_rows(names: Names, calls: Sequence[LastCall], most: int = _CALLS) -> list[str]:
-    """The next last calls in time order: to start again, to raise the number, to order in.
-
-    A number can be raised until the batch is begun (or ordered) as planned;
-    it can be started again as long as the windows of its work allow. Of what
-    is made and kept: when a dish is plated stands with its event.
-    """
+    """The next last calls in time order: to start again, to raise the number, to order in."""
     now = names.scenario.clock.minute(names.scenario.week.plan_from)
-    made = {b.id: b for b in names.plan.batches if b.component is not None}
-    begun = {b.id: b.bought.order_by for b in made.values() if b.bought is not None}
-    for task in names.plan.tasks:
-        if task.batch not in made or made[task.batch].bought is None:
-            begun[task.batch] = min(begun.get(task.batch, task.start), task.start)
-    rows: list[tuple[int, str]] = []
-    for call in calls:
-        if call.batch not in made:
-            continue
+    told = []
+    for call in ahead(names, calls, now)[:most]:
         what = f"{names.batch(call.batch)}, {names.amount(call.batch)}"
-        bought = made[call.batch].bought is not None
-        start = begun.get(call.batch)
-        until = "unplanned" if start is None else names.moment(start)
-        until = "begun" if start is not None and start < now else until
-        step = "order" if bought else names.step(call.batch, call.step)
-        rows.append((call.by, f"{pad(until, 17)}{what}: {step}"))
-        if call.order_in is not None:
-            rows.append((call.order_in, f"{pad('order in', 17)}{what}"))
-    ahead = sorted(row for row in rows if row[0] >= now)[:most]
-    told = [f"{pad(names.moment(by), 17)}{text}" for by, text in ahead]
+        until = "order in" if call.orders else call.until
+        text = what if call.orders else f"{what}: {call.step}"
+        told.append(f"{pad(names.moment(call.by), 17)}{pad(until, 17)}{text}")
     return [f"{'start again by':17}raise until", *told] if told else []
 
 

@@ -39,7 +39,7 @@ class LastCall:
 
 @dataclass(frozen=True, slots=True)
 class Unattended:
-    """Something that runs at night with nobody at it, and what it needs next."""
+    """Something that runs with nobody at it, and what it needs next."""
 
     task: PlannedTask
     verb: str
@@ -71,24 +71,29 @@ def unattended(scenario: Scenario, plan: Plan) -> tuple[int, list[Unattended]]:
         day += timedelta(days=1)
         midnight = clock.minute(datetime(day.year, day.month, day.day))
         first = midnight if first is None else first
-        running = [
-            t
-            for t in plan.tasks
-            if t.law_start <= midnight < t.law_end
-            and not any(v.start <= midnight < v.end for v in t.visits)
-        ]
-        resting = [h for h in plan.holds if h.kind == "wait" and h.start <= midnight < h.end]
-        if running or resting:
-            next_up = [_next_touch(t, midnight) for t in running]
-            next_up += [u for u in map(partial(_taken_up, plan), resting) if u is not None]
-            touched = {(u.task.id, u.at): u for u in next_up}
-            return midnight, sorted(touched.values(), key=lambda u: (u.at, u.task.id))
+        running = runs_at(plan, midnight)
+        if running:
+            return midnight, running
         if midnight > clock.horizon:
             return first, []
 
 
-def _next_touch(task: PlannedTask, midnight: int) -> Unattended:
-    ahead = sorted((v for v in task.visits if v.start >= midnight), key=lambda v: v.start)
+def runs_at(plan: Plan, at: int) -> list[Unattended]:
+    """What runs or rests at a moment with nobody at it, next to need hands first."""
+    running = [
+        t
+        for t in plan.tasks
+        if t.law_start <= at < t.law_end and not any(v.start <= at < v.end for v in t.visits)
+    ]
+    resting = [h for h in plan.holds if h.kind == "wait" and h.start <= at < h.end]
+    next_up = [_next_touch(t, at) for t in running]
+    next_up += [u for u in map(partial(_taken_up, plan), resting) if u is not None]
+    touched = {(u.task.id, u.at): u for u in next_up}
+    return sorted(touched.values(), key=lambda u: (u.at, u.task.id))
+
+
+def _next_touch(task: PlannedTask, at: int) -> Unattended:
+    ahead = sorted((v for v in task.visits if v.start >= at), key=lambda v: v.start)
     if ahead:
         return Unattended(task, ahead[0].verb or ahead[0].kind, ahead[0].start)
     return Unattended(task, "out", task.end)
@@ -145,13 +150,13 @@ def _limit(names: Names, hold: PlannedHold) -> int | None:
     limits = [k.at_most for k in keeps if k.zone == zone] or [k.at_most for k in keeps]
     limits += [
         t.within
-        for t in _taking(names, hold.consumer)
+        for t in taking(names, hold.consumer)
         if t.component == component and t.within is not None
     ]
     return min(limits)
 
 
-def _taking(names: Names, task: str | None) -> tuple[Take, ...]:
+def taking(names: Names, task: str | None) -> tuple[Take, ...]:
     """What a consuming task takes."""
     batch, _, step = (task or "").partition("/")
     step = step.partition("/")[0]
