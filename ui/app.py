@@ -7,7 +7,8 @@ from pathlib import Path
 import streamlit as st
 
 from scheduler.book.roles import Who
-from ui.here import the_book, who_comes
+from ui.bar import bar
+from ui.here import here, the_book, who_comes
 from ui.refusing import refusing
 from ui.wording import plain
 
@@ -29,7 +30,9 @@ def main() -> None:
             st.subheader(f"Please sign in to {plain(who.name)}")
             st.link_button("Sign in", f"/sign-in?kitchen={who.id}", type="primary")
         else:
-            st.navigation(pages(who), position="top").run()
+            page = st.navigation(pages(who), position="top")
+            bar(here())
+            page.run()
 
 
 def pages(who: Who) -> list[st.Page]:

@@ -136,6 +136,7 @@ def here() -> Here:
     up = next(iter(hanging(book, who, week.id)), None)
     known = {str(p.number) for p in kept}
     wanted = chosen("plan")
+    number: int | None
     if wanted in known:
         number = int(wanted)
     elif up is not None:

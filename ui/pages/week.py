@@ -1,16 +1,10 @@
-"""The week's first screen."""
+"""The week's first screen: served or not, last calls, what runs by itself, what comes in."""
 
 from __future__ import annotations
 
-import streamlit as st
-
 from ui.here import here
 from ui.refusing import refusing
-from ui.wording import plain
+from ui.week import show
 
 with refusing():
-    at = here()
-    if at.week is None:
-        st.subheader("No week yet")
-    else:
-        st.subheader(plain(at.week.name))
+    show(here())

@@ -1,0 +1,172 @@
+"""Planning from the screens: one job at a time for a week, in a process of its own.
+
+The server follows each job and keeps its first and its best plan in the book, so a reload, a
+second tab or a closed laptop lose nothing; whoever looks asks here how far it is.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+import uuid
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from scheduler.book import documents, plans
+from scheduler.book.errors import BookError
+from scheduler.book.jobs import Outcome as Ended
+from scheduler.book.jobs import job_began, job_ended
+from scheduler.book.opening import Book
+from scheduler.book.roles import Who
+from scheduler.domain.problems import BadInput, Problem
+from scheduler.domain.scenario import Scenario
+from scheduler.safety.gate import gate
+from scheduler.solve.request import Request
+from scheduler.solve.running import Job, Outcome, follow
+
+
+@dataclass
+class Run:
+    """A week being planned, or one that has been.
+
+    Attributes
+    ----------
+    id : str
+        As the book knows the job.
+    who : Who
+        Whoever asked for it.
+    week : str
+    seconds : float
+        Time it may search.
+    began : float
+        On `time.monotonic`.
+    first : int or None
+        The plan of the book that it came to first.
+    number : int or None
+        The best one; while it runs, the first.
+    said : dict
+        What the job said last of its best plan.
+    wrong : list of Problem
+        What was wrong with the input.
+    word : str
+        Why it ended, where that is worth a word.
+    over : bool
+    """
+
+    id: str
+    who: Who
+    week: str
+    seconds: float
+    began: float
+    first: int | None = None
+    number: int | None = None
+    said: dict[str, Any] = field(default_factory=dict)
+    wrong: list[Problem] = field(default_factory=list)
+    word: str = ""
+    over: bool = False
+    stopped: bool = False
+    job: Job | None = None
+
+    @property
+    def took(self) -> float:
+        """Seconds since it was asked for."""
+        return time.monotonic() - self.began
+
+    def stop(self) -> None:
+        """Ask it to end with the best it has; within a second."""
+        self.stopped = True
+        if self.job is not None:
+            self.job.stop()
+
+
+class Runs:
+    """Every run of this server, the newest of each week."""
+
+    def __init__(self) -> None:
+        self._of: dict[tuple[str, str, str], Run] = {}
+        self._one = threading.Lock()
+
+    def of(self, book: Book, kitchen: str, week: str) -> Run | None:
+        """The newest run of a week."""
+        return self._of.get((book.where, kitchen, week))
+
+    def begin(self, book: Book, who: Who, week: str, seconds: float) -> Run:
+        """Begin to plan a week, unless it is being planned.
+
+        Raises
+        ------
+        BadInput
+            Something is wrong whatever the times.
+        BookError
+        """
+        scenario = documents.scenario(book, who, week)
+        gate(scenario)
+        with self._one:
+            there = self.of(book, who.kitchen, week)
+            if there is not None and not there.over:
+                return there
+            run = Run(uuid.uuid4().hex, who, week, seconds, time.monotonic())
+            run.job = Job.start()
+            try:
+                where, process = str(run.job.folder), run.job.process.pid
+                job_began(book, who, run.id, week, where, process)
+            except BaseException:
+                run.job.__exit__()
+                raise
+            self._of[book.where, who.kitchen, week] = run
+        threading.Thread(target=_follow, args=(book, run, scenario), daemon=True).start()
+        return run
+
+
+def _follow(book: Book, run: Run, scenario: Scenario) -> None:
+    """Follow a run to its end, and keep what it comes to."""
+    assert run.job is not None
+    ended: Ended = "failed"
+    try:
+        with run.job as job:
+            job.ask(Request(scenario.document(), run.seconds))
+
+            def hear(event: dict[str, Any]) -> None:
+                if "terms" in event:
+                    run.said = event
+                if run.first is None and "terms" in event:
+                    run.first = run.number = _kept(book, run, job.plan)
+
+            outcome = follow(job, hear)
+            run.number = _kept(book, run, job.plan) or run.number
+            run.wrong = [Problem(**fields) for fields in outcome.problems]
+            run.word = _word(outcome)
+            broke = run.word or run.wrong
+            ended = "failed" if broke else "stopped" if run.stopped else "done"
+    except (BookError, BadInput) as error:
+        run.word = str(error)
+    except OSError as error:
+        run.word = f"The plan could not be kept: {error.strerror or error}."
+    except Exception as error:
+        run.word = f"A fault of ours ended the planning ({type(error).__name__})."
+        raise
+    finally:
+        run.over = True
+        try:
+            word = run.word or "; ".join(map(str, run.wrong[:3]))
+            job_ended(book, run.who, run.id, ended, word or None, run.number)
+        except BookError as error:
+            run.word = run.word or str(error)
+
+
+def _kept(book: Book, run: Run, file: Path | None) -> int | None:
+    """Keep a plan of the job in the book; its number, or none where there is no plan yet."""
+    if file is None:
+        return None
+    text = file.read_text(encoding="utf-8")
+    return plans.keep(book, run.who, text, run.first).number
+
+
+def _word(outcome: Outcome) -> str:
+    """Why a job broke off; empty where it did not."""
+    if outcome.broken:
+        return f"Planning broke off: {outcome.broken}. The last plan it had is kept."
+    if outcome.failed:
+        return "A fault of ours ended the planning. The last plan it had is kept."
+    return ""
