@@ -12,7 +12,7 @@ from scheduler.domain.base import Slug
 from scheduler.domain.kitchen import Duty, Person
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.model import Plan, PlannedTask, PlannedVisit
-from scheduler.plan.words import Names
+from scheduler.plan.words import Names, day_words, several
 
 DAY = 1440
 
@@ -207,3 +207,28 @@ def tightest_store(scenario: Scenario, plan: Plan) -> Tight | None:
         if peak:
             found.append(Tight("shelves", store, at, peak, scenario.store[store].shelves))
     return max(found, key=lambda t: (t.part, t.of), default=None)
+
+
+def tightest(names: Names) -> tuple[Tight | None, ...]:
+    """The fullest person-day, machine and store, each where there is one."""
+    scenario, plan = names.scenario, names.plan
+    return (
+        tightest_person(scenario, plan),
+        tightest_machine(scenario, plan),
+        tightest_store(scenario, plan),
+    )
+
+
+def spot(names: Names, tight: Tight) -> str:
+    """One of them in words."""
+    if tight.kind == "person":
+        day = day_words(names.local(tight.at).date())
+        used, of = names.length(tight.used), names.length(tight.of)
+        return f"{names.person(tight.what)} {day}, {used} of {of}"
+    if tight.kind == "machine":
+        used = "all" if tight.used >= tight.of else names.length(tight.used)
+        return f"{names.unit(tight.what)}, {used} of the 24 h from {names.moment(tight.at)}"
+    at = names.moment(tight.at)
+    return (
+        f"{names.store(tight.what)} {at}, {tight.used} of {several(tight.of, 'shelf', 'shelves')}"
+    )

@@ -11,7 +11,7 @@ from scheduler.domain.methods import name_of
 from scheduler.domain.quantity import Quantity
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.calling import ahead
-from scheduler.plan.figures import Tight, tightest_machine, tightest_person, tightest_store
+from scheduler.plan.figures import spot, tightest
 from scheduler.plan.file import Verdicts
 from scheduler.plan.freshness import freshness, worst
 from scheduler.plan.model import Plan
@@ -119,35 +119,12 @@ def headline(names: Names, verdicts: Verdicts) -> str:
             names.event(e) for e in short[:3]
         )
         said += f" and {len(short) - 3} more" if len(short) > 3 else ""
-    tight = max((t for t in _tight(names) if t), key=lambda t: t.part, default=None)
-    return f"{said}; tightest: {_spot(names, tight)}." if tight else f"{said}."
-
-
-def _tight(names: Names) -> tuple[Tight | None, ...]:
-    scenario, plan = names.scenario, names.plan
-    return (
-        tightest_person(scenario, plan),
-        tightest_machine(scenario, plan),
-        tightest_store(scenario, plan),
-    )
-
-
-def _spot(names: Names, tight: Tight) -> str:
-    if tight.kind == "person":
-        day = day_words(names.local(tight.at).date())
-        used, of = names.length(tight.used), names.length(tight.of)
-        return f"{names.person(tight.what)} {day}, {used} of {of}"
-    if tight.kind == "machine":
-        used = "all" if tight.used >= tight.of else names.length(tight.used)
-        return f"{names.unit(tight.what)}, {used} of the 24 h from {names.moment(tight.at)}"
-    at = names.moment(tight.at)
-    return (
-        f"{names.store(tight.what)} {at}, {tight.used} of {several(tight.of, 'shelf', 'shelves')}"
-    )
+    tight = max((t for t in tightest(names) if t), key=lambda t: t.part, default=None)
+    return f"{said}; tightest: {spot(names, tight)}." if tight else f"{said}."
 
 
 def _tight_rows(names: Names) -> list[str]:
-    rows = [_spot(names, t) for t in _tight(names) if t]
+    rows = [spot(names, t) for t in tightest(names) if t]
     kept = longest_hold(names.scenario, names.plan)
     if kept:
         age, limit = names.length(kept.age), names.length(kept.limit)

@@ -9,6 +9,7 @@ from functools import cached_property
 
 from scheduler.domain.base import Slug
 from scheduler.domain.methods import BOUGHT, made_by
+from scheduler.domain.methods import known as has_way
 from scheduler.domain.quantity import Dimension, Quantity
 from scheduler.domain.recipes import ANYONE, Step
 from scheduler.domain.scenario import Scenario
@@ -228,7 +229,7 @@ class Names:
         recipe = self.scenario.component.get(known.component or "") or (
             self.scenario.dish.get(known.dish or "")
         )
-        steps = made_by(recipe, way).steps if recipe is not None else ()
+        steps = made_by(recipe, way).steps if recipe is not None and has_way(recipe, way) else ()
         return next((s for s in steps if s.id == step), None) or wash_step(self.scenario, step)
 
     def step(self, batch: str, step: Slug) -> str:
