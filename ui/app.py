@@ -39,6 +39,8 @@ def pages(who: Who) -> list[st.Page]:
     """The pages, the first one first."""
     return [
         st.Page(PAGES / "week.py", title="Week", default=True),
+        st.Page(PAGES / "plans.py", title="Plans"),
+        st.Page(PAGES / "rules.py", title="Rules"),
     ]
 
 

@@ -100,15 +100,15 @@ class Runs:
             Something is wrong whatever the times.
         BookError
         """
-        scenario = documents.scenario(book, who, week)
-        gate(scenario)
         with self._one:
             there = self.of(book, who.kitchen, week)
             if there is not None and not there.over:
                 return there
             run = Run(uuid.uuid4().hex, who, week, seconds, time.monotonic())
-            run.job = Job.start()
+            run.job = Job.start()  # it imports what it needs while the week is read
             try:
+                scenario = documents.scenario(book, who, week)
+                gate(scenario)
                 where, process = str(run.job.folder), run.job.process.pid
                 job_began(book, who, run.id, week, where, process)
             except BaseException:

@@ -60,7 +60,9 @@ def show(at: Here) -> None:
 
 
 @st.cache_resource(show_spinner="Checking …", max_entries=24)
-def _found(sha256: str, number: int, which: str, _under: Scenario, _plan: Plan | None) -> list[Finding]:
+def _found(
+    sha256: str, number: int, which: str, _under: Scenario, _plan: Plan | None
+) -> list[Finding]:
     return check(_under, _plan)
 
 

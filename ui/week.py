@@ -120,10 +120,16 @@ def _calls(at: Here, names: Names, now: int) -> None:
         what = f"{plain(names.batch(call.batch))}, {plain(names.amount(call.batch))}"
         until = "*order in*" if call.orders else call.until
         step = "" if call.orders else f": {plain(call.step)}"
-        rows.append(f"| **{names.moment(call.by)}** | {until} | {what}{step} |")
+        by = _together(names.moment(call.by))
+        rows.append(f"| **{by}** | {_together(until)} | {what}{step} |")
     st.markdown("\n".join(rows))
     if len(calls) > CALLS:
         st.caption(f"and {len(calls) - CALLS} later ones")
+
+
+def _together(text: str) -> str:
+    """A moment that is not broken over two lines."""
+    return text.replace(" ", "\u00a0")
 
 
 def last_calls_of(at: Here, names: Names) -> list[LastCall]:

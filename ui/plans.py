@@ -1,0 +1,180 @@
+"""The plans of a week: which there are, two side by side, and putting one on the wall."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+import pandas as pd
+import streamlit as st
+
+from scheduler.book.plans import KeptPlan
+from scheduler.book.wall import hung_before, put_up
+from scheduler.plan.changes import Comparison, PersonChange
+from scheduler.plan.comparing import compare
+from scheduler.plan.words import SAFETY, day_words
+from ui.bar import called, zone_of
+from ui.here import Here, plan_file
+from ui.refusing import refusing
+from ui.wording import plain
+
+
+def show(at: Here) -> None:
+    """Draw it."""
+    if at.week is None or at.kept is None or at.number is None:
+        st.subheader("No plans yet")
+        st.write("Press *Plan this week*; every plan that is made stands here from then on.")
+        return
+    others = [p for p in at.plans if p.number != at.number]
+    st.subheader(f"Plan {at.number}")
+    _made(at, at.kept)
+    _on_wall(at, at.kept)
+    if others:
+        _side_by_side(at, others)
+    _all(at)
+    st.caption(plain(SAFETY))
+
+
+def _made(at: Here, kept: KeptPlan) -> None:
+    """How a plan stands, and what it breaks."""
+    file = plan_file(at.book, at.who, kept.number)
+    served = "every event is served" if kept.served else "not everything is served (see Week)"
+    verdict = "breaks no rule" if kept.valid else "breaks a rule: do not cook from it"
+    st.write(f"Made {_told(at, kept.at)} by {plain(kept.who)}; {verdict}, {served}.")
+    for one in file.verdicts.findings[:20]:
+        st.markdown(f"- **{plain(one.rule)}** {plain(one.where)}: {plain(one.what, 300)}")
+    for let in file.verdicts.let_go:
+        st.markdown(
+            f"- accepted by {plain(let.by)} ({plain(let.reason)}): {plain(let.rule)}, "
+            f"{plain(let.what, 300)}"
+        )
+
+
+def _on_wall(at: Here, kept: KeptPlan) -> None:
+    """Put it up in place of what hangs there; what that means stands beside the button."""
+    hangs = None if at.hangs is None else at.hangs.number
+    if hangs == kept.number:
+        up = at.hangs
+        assert up is not None
+        st.write(f"It is on the wall since {_told(at, up.up)}, put up by {plain(up.up_by)}.")
+        return
+    if not at.leads:
+        st.write("Another plan is on the wall." if hangs else "Nothing is on the wall.")
+        return
+
+    def go() -> None:
+        with refusing():
+            put_up(at.book, at.who, kept.number, hangs)
+            bin_it = "" if hangs is None else f" Bin plan {hangs}."
+            st.toast(f"Plan {kept.number} is on the wall.{bin_it}")
+
+    instead = "" if hangs is None else f" in place of plan {hangs}"
+    st.button(
+        f"Put plan {kept.number} on the wall{instead}", type="primary", key="plans-up",
+        on_click=go, disabled=not kept.valid,
+    )  # fmt: skip
+    st.caption(
+        "Cooks see it from then on. What hung there stays in the history."
+        if kept.valid
+        else "A plan that breaks a rule does not go on the wall."
+    )
+
+
+def _side_by_side(at: Here, others: list[KeptPlan]) -> None:
+    """What moves between another plan and the one that is looked at, and for whom."""
+    assert at.number is not None
+    by_number = {p.number: p for p in others}
+    hangs = None if at.hangs is None else at.hangs.number
+    usual = hangs if hangs in by_number else others[0].number
+    st.markdown("##### Side by side")
+    if st.session_state.get("plans-beside") not in by_number:
+        st.session_state["plans-beside"] = usual
+    other = st.selectbox(
+        f"Plan {at.number} beside", list(by_number), key="plans-beside", width=520,
+        format_func=lambda n: called(at, by_number[n]),
+    )  # fmt: skip
+    found = _compared(at.book.where, at.who.kitchen, other, at.number, at)
+    st.write(f"From plan {other} to plan {at.number}: **{plain(found.headline, 400)}**")
+    _events(found)
+    people, batches, figures = st.tabs(
+        [f"Brigade ({len(found.people)})", f"Batches ({len(found.batches)})", "Figures"]
+    )
+    with people:
+        for person in found.people:
+            _person(person)
+        if not found.people:
+            st.write("Nobody's work changes.")
+    with batches:
+        rows = [{"batch": b.name, "what changes": b.said} for b in found.batches]
+        if rows:
+            st.dataframe(pd.DataFrame(rows), hide_index=True, width="stretch")
+        else:
+            st.write("Every batch stays as it is.")
+    with figures:
+        rows = [
+            {
+                "figure": f.name,
+                f"plan {other}": f.before,
+                f"plan {at.number}": f.after,
+                "": {True: "better", False: "worse", None: ""}[f.better],
+            }
+            for f in found.figures
+        ]
+        st.dataframe(pd.DataFrame(rows), hide_index=True, width="stretch")
+
+
+@st.cache_resource(show_spinner="Comparing …", max_entries=16)
+def _compared(where: str, kitchen: str, old: int, new: int, _at: Here) -> Comparison:
+    return compare(plan_file(_at.book, _at.who, old), plan_file(_at.book, _at.who, new))
+
+
+def _events(found: Comparison) -> None:
+    said = [f"- {plain(e.name)} {plain(e.said, 300)}" for e in found.events if e.said]
+    if said:
+        st.markdown("\n".join(said))
+
+
+def _person(person: PersonChange) -> None:
+    count = len(person.jobs)
+    title = f"{plain(person.name)}: {count} {'job' if count == 1 else 'jobs'}"
+    with st.expander(title):
+        st.markdown("\n".join(f"- {plain(job.said, 300)}" for job in person.jobs))
+
+
+def _all(at: Here) -> None:
+    """Every plan, and every time one hung on the wall."""
+    assert at.week is not None
+    st.markdown("##### All of them")
+    rows = [
+        {
+            "plan": p.number,
+            "made": _told(at, p.at),
+            "by": p.who,
+            "breaks a rule": "no" if p.valid else "yes",
+            "served": "yes" if p.served else "no",
+            "in place of": p.replaces,
+            "on the wall": "yes" if at.hangs and at.hangs.number == p.number else "",
+        }
+        for p in at.plans
+    ]
+    frame = pd.DataFrame(rows).astype({"in place of": "Int64"})
+    st.dataframe(frame, hide_index=True, width="stretch")
+    past = [
+        {
+            "plan": h.number,
+            "up": _told(at, h.up),
+            "by": h.up_by,
+            "down": "" if h.down is None else _told(at, h.down),
+            "taken down by": h.down_by or "",
+        }
+        for h in hung_before(at.book, at.who, at.week.id)
+    ]
+    if past:
+        with st.expander("What hung on the wall, and when"):
+            st.dataframe(pd.DataFrame(past), hide_index=True, width="stretch")
+
+
+def _told(at: Here, moment: datetime) -> str:
+    zone: ZoneInfo = zone_of(at)
+    local = moment.astimezone(zone)
+    return f"{day_words(local.date())} {local:%H:%M}"
