@@ -12,7 +12,8 @@ from ui.here import here, the_book, who_comes
 from ui.refusing import refusing
 from ui.wording import plain
 
-PAGES = Path(__file__).parent / "pages"
+# Not a folder called `pages`: Streamlit would serve the files of that by themselves.
+PAGES = Path(__file__).parent / "screens"
 
 
 def main() -> None:
@@ -20,22 +21,23 @@ def main() -> None:
     st.set_page_config(page_title="Backtime", page_icon="🕰️", layout="wide")
     with refusing():
         who = who_comes(the_book())
-        if who is None:
+        # Pages are named to Streamlit in any case: otherwise it would offer every file of them.
+        page = st.navigation(pages(), position="top" if isinstance(who, Who) else "hidden")
+        if isinstance(who, Who):
+            bar(here())
+            page.run()
+        elif who is None:
             st.subheader("There is nothing in this book yet")
             st.write(
                 "Bring in a written week with `backtime import FOLDER`, or the one that comes "
                 "with Backtime: `backtime import demo`. Then reload this page."
             )
-        elif not isinstance(who, Who):
+        else:
             st.subheader(f"Please sign in to {plain(who.name)}")
             st.link_button("Sign in", f"/sign-in?kitchen={who.id}", type="primary")
-        else:
-            page = st.navigation(pages(who), position="top")
-            bar(here())
-            page.run()
 
 
-def pages(who: Who) -> list[st.Page]:
+def pages() -> list[st.Page]:
     """The pages, the first one first."""
     return [
         st.Page(PAGES / "week.py", title="Week", default=True),
