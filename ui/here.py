@@ -39,7 +39,7 @@ class Here:
     week : KeptWeek or None
         None: the kitchen has no week yet.
     plans : tuple of KeptPlan
-        Of this week, the newest first.
+        Of this week, the newest first; for a cook only what is on the wall.
     hangs : Hanging or None
         What is on the wall.
     number : int or None
@@ -134,6 +134,8 @@ def here() -> Here:
         return Here(book, who, None, (), None, None)
     kept = tuple(reversed(plans_of(book, who, week.id)))
     up = next(iter(hanging(book, who, week.id)), None)
+    if who.role is Role.COOK:  # What is worked on is nobody's to cook from.
+        kept = tuple(p for p in kept if up is not None and p.number == up.number)
     known = {str(p.number) for p in kept}
     wanted = chosen("plan")
     number: int | None

@@ -23,7 +23,11 @@ def show(at: Here) -> None:
     """Draw it."""
     if at.week is None or at.kept is None or at.number is None:
         st.subheader("No plans yet")
-        st.write("Press *Plan this week*; every plan that is made stands here from then on.")
+        st.write(
+            "Press *Plan this week*; every plan that is made stands here from then on."
+            if at.leads
+            else "Nothing is on the wall for this week yet."
+        )
         return
     others = [p for p in at.plans if p.number != at.number]
     st.subheader(f"Plan {at.number}")

@@ -35,7 +35,7 @@ def show(at: Here) -> None:
     elif at.leads:
         scenario, plan = documents.scenario(at.book, at.who, at.week.id), None
     else:
-        st.write("The chef has not planned this week yet.")
+        st.write("Nothing is on the wall for this week yet.")
         return
     own = scenario.kitchen.rule_profile
     which = st.selectbox(

@@ -36,7 +36,7 @@ def show(at: Here) -> None:
             "Press *Plan this week*. A first plan is there within seconds, and gets better while "
             "you look at it."
             if at.leads
-            else "The chef has not planned this week yet."
+            else "Nothing is on the wall for this week yet."
         )
         return
     st.subheader(plain(headline(names, file.verdicts), 400))

@@ -13,7 +13,7 @@ from scheduler.book.documents import Change
 from scheduler.book.opening import Book
 from scheduler.book.role import Role
 from scheduler.book.roles import Who
-from scheduler.book.wall import hanging
+from scheduler.book.wall import hanging, put_up
 from tests.ui.conftest import Opened, said
 
 PAGES = ("", "plans", "rules")
@@ -106,6 +106,23 @@ def test_somebody_without_a_sign_in_sees_nothing_once_there_are_codes(
     fine(at)
     assert "sign in" in said(at).lower()
     assert "served" not in said(at)
+
+
+def test_a_cook_sees_what_is_on_the_wall_and_nothing_that_is_worked_on(
+    imported: Book, chef: Who, planned: tuple[object, str], opened: Opened,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    plans.keep(imported, chef, planned[1])
+    cook = Who("corner-house", "marek", Role.COOK)
+    monkeypatch.setattr("ui.here.sitting_here", lambda book, kitchen, name: cook)
+    at = opened()
+    fine(at)
+    assert "Nothing is on the wall" in said(at)
+    assert not at.button
+    put_up(imported, chef, 1, None)
+    at.run()
+    assert "served" in at.subheader[0].value
+    assert not at.button
 
 
 def test_the_rules_are_said_with_who_decides(hung: Book, opened: Opened) -> None:
