@@ -11,8 +11,9 @@ import typer
 
 import scheduler
 from scheduler.book.role import Role
-from scheduler.commands.codes import Exit
+from scheduler.commands.codes import Exit, Stop
 from scheduler.commands.guard import guarded
+from scheduler.commands.terminal import say, unsaid
 from scheduler.plan.by import By
 
 app = typer.Typer(
@@ -266,7 +267,7 @@ def _version(wanted: bool) -> None:
     if wanted:
         from scheduler.plan.versions import version_of
 
-        typer.echo(f"backtime {version_of('backtime')}")
+        say(f"backtime {version_of('backtime')}")
         raise typer.Exit
 
 
@@ -294,7 +295,12 @@ def main(arguments: Sequence[str] | None = None) -> None:
             "Install Backtime into an environment of its own: python -m venv .venv\n"
         )
         raise SystemExit(int(Exit.BAD_INPUT))
-    app(args=arguments, prog_name="backtime")
+    try:
+        app(args=arguments, prog_name="backtime")
+    except Stop as stop:  # the version, which finds no room
+        raise SystemExit(int(stop.code)) from None
+    except OSError as error:  # help that finds no room
+        raise SystemExit(int(unsaid(error).code)) from None
 
 
 if __name__ == "__main__":
