@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from importlib.util import find_spec
@@ -198,6 +198,10 @@ def engine_of(url: URL, *, foreign_keys: bool = True) -> Engine:
         url, poolclass=NullPool, connect_args={"timeout": WAITS, "isolation_level": None}
     )
 
+    @event.listens_for(engine, "do_connect")
+    def _connecting(*_: Any) -> None:
+        begun(Path(str(url.database)))
+
     @event.listens_for(engine, "connect")
     def _connected(connection: sqlite3.Connection, _: Any) -> None:
         for pragma in (
@@ -213,6 +217,15 @@ def engine_of(url: URL, *, foreign_keys: bool = True) -> Engine:
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
 
     return engine
+
+
+def begun(path: Path) -> None:
+    """Make an empty file that only its owner may read, where there is none.
+
+    SQLite gives what it writes beside a file (`-wal`, `-shm`) the rights of that file.
+    """
+    with suppress(OSError):  # what is wrong with it, SQLite says
+        os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
 
 
 def only_ours(path: Path) -> None:
