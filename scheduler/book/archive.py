@@ -20,11 +20,13 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from scheduler.book.errors import BookError
+from scheduler.book.proof import damaged_row
 
 FORMAT = 1
 """The form of the zip itself; the shape of the tables in it is the book's."""
 MANIFEST = "manifest.json"
 MOST_TABLES = 100
+MOST_DAMAGED = 100
 MOST_LINE = 64_000_000
 """Bytes of one row: a plan with its week is well under 2,000,000."""
 MOST_MANIFEST = 1_000_000
@@ -76,6 +78,8 @@ class Manifest(_Part):
         When, in UTC.
     secrets : bool
         Are codes and sign-ins inside?
+    damaged : list of str
+        Documents and plans that were damaged in the book already, the first `MOST_DAMAGED`.
     tables : list of Listed
         Each after those that it refers to.
     """
@@ -85,6 +89,7 @@ class Manifest(_Part):
     shape: str = Field(pattern=r"^[0-9]{4}$")
     moment: str = Field(max_length=40)
     secrets: bool
+    damaged: list[str] = Field(default=[], max_length=MOST_DAMAGED)
     tables: list[Listed] = Field(max_length=MOST_TABLES)
 
     @property
@@ -186,7 +191,7 @@ def rows_of(file: Path, archive: zipfile.ZipFile, table: Listed) -> Iterator[dic
             digest.update(line)
             count += 1
             try:
-                row = json.loads(line)
+                row = plain_data(line)
                 yield {name: _value(row[name], kind) for name, kind in table.columns.items()}
                 fits = row.keys() == table.columns.keys()
             except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
@@ -197,6 +202,20 @@ def rows_of(file: Path, archive: zipfile.ZipFile, table: Listed) -> Iterator[dic
         raise Damaged(file, f"is damaged: '{table.name}' is not what was backed up")
 
 
+def plain_data(text: str | bytes) -> Any:
+    """Data from JSON, without what is no number in it.
+
+    Raises
+    ------
+    ValueError, RecursionError
+    """
+
+    def no_number(word: str) -> None:
+        raise ValueError(word)
+
+    return json.loads(text, parse_constant=no_number)
+
+
 def checked(file: Path) -> Manifest:
     """Read a backup from end to end.
 
@@ -205,10 +224,15 @@ def checked(file: Path) -> Manifest:
     Damaged
         If anything in it is not what was backed up.
     """
+    found: list[str] = []
     with opened(file) as (manifest, archive):
         for table in manifest.tables:
-            for _ in rows_of(file, archive, table):
-                pass
+            for row in rows_of(file, archive, table):
+                damage = damaged_row(table.name, row)
+                found += [damage] if damage else []
+    if found[:MOST_DAMAGED] != manifest.damaged:
+        raise Damaged(file, f"is damaged: {found[0] if found else manifest.damaged[0]} is not as "
+                      "it was backed up")
     return manifest
 
 

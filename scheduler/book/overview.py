@@ -55,6 +55,8 @@ class KitchenThere:
         What was saved last, by the clock.
     weeks : tuple of WeekThere
         By when they start.
+    damaged : tuple of Revision
+        Documents that are not what was saved, in their newest revision.
     """
 
     id: str
@@ -62,6 +64,7 @@ class KitchenThere:
     recorded: int
     last: Revision | None
     weeks: tuple[WeekThere, ...]
+    damaged: tuple[Revision, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,16 +119,17 @@ def _kitchen(connection: Connection, kitchen: str) -> KitchenThere:
     made, recorded = counted(plans), counted(record)
     weeks = [
         WeekThere(
-            one.id, one.body.get("name") or one.id, read_moment(one.body["starts"]),
-            read_moment(one.body["ends"]), one.number, made.get(one.id, 0), walls.get(one.id),
+            one.id, body.get("name") or one.id, read_moment(body["starts"]),
+            read_moment(body["ends"]), one.number, made.get(one.id, 0), walls.get(one.id),
         )
         for one in found.values()
-        if one.kind == "week" and one.body is not None
+        if one.kind == "week" and (body := one.kept) is not None
     ]  # fmt: skip
     return KitchenThere(
         kitchen,
-        sum(r.kind in ("component", "dish") and r.body is not None for r in found.values()),
+        sum(r.kind in ("component", "dish") and not r.gone for r in found.values()),
         sum(recorded.values()),
         max(found.values(), key=lambda r: (r.at, r.number), default=None),
         tuple(sorted(weeks, key=lambda week: (week.starts, week.id))),
+        tuple(r for r in found.values() if r.damaged),
     )
