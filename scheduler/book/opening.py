@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -23,6 +24,8 @@ WAITS = 10
 """Seconds somebody waits for another who is writing."""
 MARK = 0x42544B31
 """In the header of an SQLite file of ours (`application_id`)."""
+_SHARED = 32_768
+"""Bytes of the smallest `-shm` file (https://sqlite.org/walformat.html)."""
 _MAGIC = b"SQLite format 3\x00"
 
 
@@ -205,6 +208,9 @@ def engine_of(url: URL, *, foreign_keys: bool = True) -> Engine:
     @event.listens_for(engine, "connect")
     def _connected(connection: sqlite3.Connection, _: Any) -> None:
         for pragma in (
+            # Without the memory that is shared in a file; whoever asks then has the book alone.
+            # https://sqlite.org/wal.html#use_of_wal_without_shared_memory
+            *(["locking_mode = EXCLUSIVE"] if _no_room(Path(str(url.database))) else []),
             f"busy_timeout = {int(WAITS * 1000)}",
             "synchronous = FULL",
             f"foreign_keys = {'ON' if foreign_keys else 'OFF'}",
@@ -217,6 +223,17 @@ def engine_of(url: URL, *, foreign_keys: bool = True) -> Engine:
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
 
     return engine
+
+
+def _no_room(path: Path) -> bool:
+    """Is the disk so full that a book could not even be read as several do it?"""
+    try:
+        shared = os.stat(f"{path}-shm").st_size
+    except OSError:
+        shared = 0
+    with suppress(OSError):
+        return shutil.disk_usage(path.parent).free < _SHARED - shared
+    return False
 
 
 def begun(path: Path) -> None:
