@@ -35,7 +35,7 @@ MOST_TIMES = 200
 """Beyond `SMALL` bytes, unpacked is at most so many times the zip; rows of ours come to 5 to 40."""
 _WAYS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 
-Kind = Literal["text", "number", "flag", "moment", "document"]
+Kind = Literal["text", "number", "flag", "moment", "document", "triples"]
 
 
 class _Part(BaseModel):
@@ -52,7 +52,8 @@ class Listed(_Part):
     sha256 : str
         Of its lines, in hex.
     columns : dict of str to str
-        What each column holds: text, number, flag, moment (in UTC) or document (JSON).
+        What each column holds: text, number, flag, moment (in UTC), document (an object) or
+        triples (a list of kind, id and which of it).
     """
 
     name: str = Field(pattern=r"^[a-z_]{1,60}$")
@@ -175,8 +176,15 @@ def _zip(file: Path) -> zipfile.ZipFile:
         raise Damaged(file, "is damaged or cut short") from None
 
 
-def rows_of(file: Path, archive: zipfile.ZipFile, table: Listed) -> Iterator[dict[str, Any]]:
+def rows_of(
+    file: Path, archive: zipfile.ZipFile, table: Listed, damaged: list[str]
+) -> Iterator[dict[str, Any]]:
     """The rows of a table, one by one, each looked at.
+
+    Parameters
+    ----------
+    damaged : list of str
+        Documents and plans that are not what was saved; added to.
 
     Raises
     ------
@@ -192,12 +200,15 @@ def rows_of(file: Path, archive: zipfile.ZipFile, table: Listed) -> Iterator[dic
             count += 1
             try:
                 row = plain_data(line)
-                yield {name: _value(row[name], kind) for name, kind in table.columns.items()}
+                told = {name: _value(row[name], kind) for name, kind in table.columns.items()}
                 fits = row.keys() == table.columns.keys()
+                damage = damaged_row(table.name, told)
             except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
                 fits = False
             if not fits:
                 raise Damaged(file, f"is damaged: row {count} of '{table.name}' is none")
+            damaged += [damage] if damage else []
+            yield told
     if count != table.rows or digest.hexdigest() != table.sha256:
         raise Damaged(file, f"is damaged: '{table.name}' is not what was backed up")
 
@@ -227,9 +238,8 @@ def checked(file: Path) -> Manifest:
     found: list[str] = []
     with opened(file) as (manifest, archive):
         for table in manifest.tables:
-            for row in rows_of(file, archive, table):
-                damage = damaged_row(table.name, row)
-                found += [damage] if damage else []
+            for _ in rows_of(file, archive, table, found):
+                pass
     if found[:MOST_DAMAGED] != manifest.damaged:
         raise Damaged(file, f"is damaged: {found[0] if found else manifest.damaged[0]} is not as "
                       "it was backed up")
@@ -238,7 +248,11 @@ def checked(file: Path) -> Manifest:
 
 def _value(value: Any, kind: Kind) -> Any:
     """A value as the column's type takes it."""
-    if value is None or kind == "document":
+    if value is None:
+        return value
+    if kind == "triples" and isinstance(value, list):
+        return [[kind, id, which] for kind, id, which in value]
+    if kind == "document" and isinstance(value, (dict, str)):  # text: damaged in the book already
         return value
     if kind == "moment" and isinstance(value, str):
         return _moment(value)
@@ -249,7 +263,8 @@ def _value(value: Any, kind: Kind) -> Any:
 
 def _moment(text: str) -> datetime:
     moment = datetime.fromisoformat(text)
-    if moment.tzinfo is None:
+    # Of years that no clock has ever shown some come to none in another zone.
+    if moment.tzinfo is None or moment.year not in range(1900, 3000):
         raise ValueError(text)
     return moment
 

@@ -22,7 +22,7 @@ from scheduler.book.archive import (
     checked,
     plain_data,
 )
-from scheduler.book.columns import Document, Moment, Whole, written
+from scheduler.book.columns import Document, Moment, Triples, Whole, written
 from scheduler.book.errors import BookError
 from scheduler.book.opening import Book
 from scheduler.book.proof import as_it_lies, damaged_row
@@ -123,13 +123,14 @@ def _added(
             damaged.extend([damage] if damage else [])
             yield row
 
-    columns = {column.name: _kind(column) for column in table.columns}
+    columns = {column.name: kind_of(column) for column in table.columns}
     return add_table(archive, table.name, columns, noted())
 
 
-def _kind(column: Column[Any]) -> Kind:
+def kind_of(column: Column[Any]) -> Kind:
+    """What a column holds, as a backup says it."""
     kinds: tuple[tuple[type, Kind], ...] = (
-        (Moment, "moment"), (Document, "document"), (Boolean, "flag"), (Whole, "number"),
+        (Moment, "moment"), (Triples, "triples"), (Document, "document"), (Boolean, "flag"), (Whole, "number"),
     )  # fmt: skip
     return next((name for one, name in kinds if isinstance(column.type, one)), "text")
 

@@ -89,13 +89,18 @@ class Overview:
 def overview(book: Book, who: Who) -> Overview:
     """See what there is in the whole book."""
     with book.reading() as connection:
-        found = connection.execute(select(kitchens.c.id).order_by(kitchens.c.id)).scalars().all()
-        there = tuple(_kitchen(connection, kitchen) for kitchen in found)
+        there = overview_of(connection)
         size = None
         if not book.lite:
             ask = text("SELECT pg_database_size(current_database())")
             size = int(connection.execute(ask).scalar_one())
     return Overview(book.where, SCHEMA, size or _size(book), there)
+
+
+def overview_of(connection: Connection) -> tuple[KitchenThere, ...]:
+    """What there is in each kitchen."""
+    found = connection.execute(select(kitchens.c.id).order_by(kitchens.c.id)).scalars().all()
+    return tuple(_kitchen(connection, kitchen) for kitchen in found)
 
 
 def _size(book: Book) -> int | None:

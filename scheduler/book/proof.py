@@ -78,13 +78,12 @@ def plan_damaged(number: int) -> Damaged:
 
 def damaged_row(table: str, row: Mapping[str, Any]) -> str | None:
     """Which document or plan a row of a backup is, if it is not what was saved."""
+    body, sha256 = row.get("body"), row.get("sha256")
     if table == "revisions":
-        body = row["body"]
-        if not (body is None or isinstance(body, dict)) or (
-            digest_of(canonical(body)) != row["sha256"]
-        ):
+        sound = (body is None or isinstance(body, dict)) and digest_of(canonical(body)) == sha256
+        if not sound:
             return f"{_revision(row['kind'], row['id'], row['number'])} of {row['kitchen']}"
-    if table == "plans" and not as_saved(row["body"], row["sha256"]):
+    if table == "plans" and not as_saved(body, str(sha256)):
         return f"plan {row['number']} of {row['kitchen']}"
     return None
 

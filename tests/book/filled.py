@@ -78,8 +78,8 @@ ROWS: dict[str, list[dict[str, Any]]] = {
          "happened": AT, "arrived": LATER, "number": 2, "corrects": "z"},
     ],
     "codes": [
-        {"kitchen": "hof", "person": "bo", "place": 1, "role": "cook", "salt": "5a", "hash": "6b" * 16,
-         "cost": {"n": 2}, "made_by": "ada", "at": AT, "withdrawn": None},
+        {"kitchen": "hof", "person": "bo", "place": 1, "role": "cook", "salt": "5a",
+         "hash": "6b" * 16, "cost": {"n": 2}, "made_by": "ada", "at": AT, "withdrawn": None},
     ],
     "wrong_codes": [{"kitchen": "hof", "person": "bo", "place": 1, "at": AT}],
     "sign_ins": [
