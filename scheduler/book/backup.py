@@ -130,7 +130,8 @@ def _added(
 def kind_of(column: Column[Any]) -> Kind:
     """What a column holds, as a backup says it."""
     kinds: tuple[tuple[type, Kind], ...] = (
-        (Moment, "moment"), (Triples, "triples"), (Document, "document"), (Boolean, "flag"), (Whole, "number"),
+        (Moment, "moment"), (Triples, "triples"), (Document, "document"),
+        (Boolean, "flag"), (Whole, "number"),
     )  # fmt: skip
     return next((name for one, name in kinds if isinstance(column.type, one)), "text")
 

@@ -89,7 +89,7 @@ def _damaged(made: Manifest) -> Exit:
         return Exit.FINE
     few = ", ".join(made.damaged[:_MOST]) + (" and more" if made.damaged[_MOST:] else "")
     tell(
-        f"Not what was saved, and so neither in this backup: {few}. Keep the last good backup; "
+        f"Damaged in the book, and so in this backup: {few}. Keep the last good backup; "
         "all else is whole. A newest revision can be saved anew: `backtime import FOLDER`."
     )
     return Exit.BROKEN
