@@ -11,7 +11,7 @@ from sqlalchemy.types import TypeDecorator, TypeEngine
 
 from scheduler.book.errors import BookError
 
-LOST = "The file of the book is damaged: restore the last good backup into a new book."
+_LOST = "The book is damaged: restore the last good backup into a new one."
 
 
 class Moment(TypeDecorator[datetime]):
@@ -111,7 +111,7 @@ class Document(TypeDecorator[Any]):
         try:
             return None if value is None else json.loads(value)
         except ValueError:
-            raise BookError(f"{value[:30]!a} lies where data should. {LOST}") from None
+            raise BookError(f"{value[:30]!a} lies where data should. {_LOST}") from None
 
 
 class Triples(Document):

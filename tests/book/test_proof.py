@@ -9,6 +9,7 @@ from sqlalchemy import text
 
 from scheduler.book.backup import backup
 from scheduler.book.documents import Change, heads, made_from, revision, save, scenario, weeks
+from scheduler.book.drafts import drafts
 from scheduler.book.errors import BookError
 from scheduler.book.exchange import import_week
 from scheduler.book.listing import kitchens
@@ -24,6 +25,7 @@ from tests.book.conftest import new_address
 from tests.book.filled import AT, fill
 
 WHO = Who("corner-house", "ada", Role.CHEF)
+HOF = Who("hof", "ada", Role.CHEF)
 SAYS = r"is damaged in the book: it is not what was saved"
 
 
@@ -102,14 +104,13 @@ def test_a_damaged_week_or_kitchen_hides_no_other_and_is_still_called_by_its_nam
 
 def test_a_damaged_plan_is_named_and_the_others_can_be_read(book: Book) -> None:
     fill(book)
-    who = Who("hof", "ada", Role.CHEF)
     with book.writing() as connection:
         connection.execute(text("UPDATE plans SET body = '{ }' WHERE number = 2"))
     for ask in (text_of, plan):
         with pytest.raises(Damaged, match=r"Plan 2 is damaged .* Plan the week anew"):
-            ask(book, who, 2)
-    assert text_of(book, who, 1)
-    assert len(plans_of(book, who)) == 3
+            ask(book, HOF, 2)
+    assert text_of(book, HOF, 1)
+    assert len(plans_of(book, HOF)) == 3
 
 
 @pytest.mark.parametrize(
@@ -130,8 +131,20 @@ def test_a_backup_of_a_damaged_book_says_what_is_damaged_and_keeps_the_rest(
         with pytest.raises(Damaged, match="recipe pea-soup"):
             _ = revision(new, WHO, "component", "pea-soup").body
         with pytest.raises(Damaged, match="Plan 2"):
-            text_of(new, Who("hof", "ada", Role.CHEF), 2)
+            text_of(new, HOF, 2)
         assert revision(new, WHO, "week", "first-week").body
         imported(new)
         assert scenario(new, WHO, "first-week").week.id == "first-week"
         new.close()
+
+
+def test_a_draft_that_is_no_data_any_more_is_said_in_a_sentence_by_reading_and_by_backing_up(
+    book: Book, tmp_path: Path
+) -> None:
+    fill(book)
+    with book.writing() as connection:
+        connection.execute(text("UPDATE drafts SET body = '{'"))
+    for ask in (lambda: drafts(book, HOF), lambda: backup(book, HOF, tmp_path / "a.zip")):
+        with pytest.raises(BookError, match=r"'\{' lies where data should\. .* is damaged: rest"):
+            ask()
+    assert list(tmp_path.glob("*.zip")) == []
