@@ -158,6 +158,7 @@ def rows_in(connection: Connection, table: Table) -> Iterator[dict[str, Any]]:
 def _loaded(body: str | None) -> Any:
     """A document; as text where it is so damaged that it is none."""
     try:
-        return None if body is None else plain_data(body)
+        found = None if body is None else plain_data(body)
     except (ValueError, RecursionError):
         return body
+    return found if found is None or isinstance(found, (dict, str)) else body
