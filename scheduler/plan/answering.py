@@ -155,18 +155,30 @@ def answer(scenario: Scenario, before: Report, after: Plan) -> Answer:
 def news(before: Report, after: Report) -> tuple[list[Finding], int]:
     """What the later report finds and the earlier did not, and how much it no longer finds.
 
-    The plan's own figures are not looked at: they follow from the rest.
+    What is broken in the same place by no more minutes than before is not new. The plan's own
+    figures are not looked at: they follow from the rest.
     """
     was = Counter(f for f in before.findings if f.rule != "terms")
-    found = []
-    for finding in after.findings:
-        if finding.rule == "terms":
-            continue
+    fresh = []
+    for finding in (f for f in after.findings if f.rule != "terms"):
         if was[finding]:
             was[finding] -= 1
         else:
+            fresh.append(finding)
+    found = []
+    for finding in fresh:
+        as_bad = next((old for old in was if was[old] and _no_worse(finding, old)), None)
+        if as_bad is None:
             found.append(finding)
+        else:
+            was[as_bad] -= 1
     return found, was.total()
+
+
+def _no_worse(new: Finding, old: Finding) -> bool:
+    """Is it the same breach, by no more minutes?"""
+    same = (new.rule, new.where) == (old.rule, old.where)
+    return same and new.minutes is not None and new.minutes <= (old.minutes or 0)
 
 
 def _said(names: Names, finding: Finding) -> Said:
@@ -174,9 +186,10 @@ def _said(names: Names, finding: Finding) -> Said:
     called = CALLED.get(rule, rule.replace("-", " ").capitalize())
     by = f" by {names.length(finding.minutes)}" if finding.minutes else ""
     where, what = worded(names, finding.where), worded(names, finding.what)
-    # "… (Supper): plating" and "plating starts at …" name it twice.
+    # "…: plating" and "plating starts at …" name it twice, as do "…: fill, fill Fri 14:00".
     first = what.partition(" ")[0]
     what = what.removeprefix(f"{first} ") if where.endswith(f": {first}") else what
+    where = re.sub(r": (.+), \1 ", r": \1 ", where)
     said = f"{called}{by}: {where} {what}."
     return Said(rule, finding.where, said, rule in HOUSE, finding.minutes)
 
@@ -184,6 +197,7 @@ def _said(names: Names, finding: Finding) -> Said:
 def worded(names: Names, text: str) -> str:
     """What the audit says, with names instead of ids."""
     scenario = names.scenario
+    duties = {duty.id: duty.duty for duty in names.plan.duties}
 
     def name(found: re.Match[str]) -> str:
         word = found.group()
@@ -196,6 +210,8 @@ def worded(names: Names, text: str) -> str:
         batch, _, step = bare.partition("/")
         if batch in names.batches:
             return names.batch(batch) + (f": {names.step(batch, step)}" if step else "") + tail
+        if bare in duties:
+            return names.duty(duties[bare]) + tail
         if bare in _ENGLISH:
             return word
         if bare in scenario.person:

@@ -69,6 +69,17 @@ def test_what_was_broken_before_is_not_told_again_and_what_mends_is_counted() ->
     assert (found.verdict, found.mended) == ("fine", 1)
 
 
+def test_what_is_broken_by_less_than_before_is_no_news_and_by_more_is() -> None:
+    """Late by a quarter of an hour; then by ten minutes, then by twenty."""
+    scenario = tiny.scenario()
+    late = moved(scenario, tiny.plan(), SOUP, FILL + 120)
+    before = audit(scenario, late)
+    better = answer(scenario, before, moved(scenario, late, SOUP, FILL + 115))
+    assert (better.verdict, better.mended) == ("fine", 0)
+    worse = answer(scenario, before, moved(scenario, late, SOUP, FILL + 125))
+    assert [(b.rule, b.minutes) for b in worse.breaks] == [("ready", 20)]
+
+
 def test_somebody_who_may_not_do_it_is_named() -> None:
     scenario = with_more(people=[ben("trainee")])
     made = given_to(scenario, tiny.plan(), SOUP, ("load", 0), ("ben",))

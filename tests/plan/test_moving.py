@@ -274,8 +274,8 @@ def test_whatever_is_moved_takes_everything_along_and_can_be_put_back(
 ) -> None:
     task = data.draw(st.sampled_from(rich_plan.tasks))
     by = data.draw(st.integers(-24, 24)) * rich_week.kitchen.grid
-    assert moved(rich_week, rich_plan, task.id, task.start) == rich_plan
     try:
+        assert moved(rich_week, rich_plan, task.id, task.start) == rich_plan
         made = moved(rich_week, rich_plan, task.id, task.start + by)
     except NotByHand:
         return
