@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from scheduler.domain.cooked import enough
+from scheduler.domain.cooked import enough, goes_on
 from scheduler.domain.methods import variants
 from scheduler.domain.parasites import Stretch, killed, served_raw, warmest, while_it_runs
 from scheduler.domain.profiles import class_of, profile_of
 from scheduler.domain.recipes import Component
-from scheduler.safety.cooking import goes_on, taking
+from scheduler.safety.cooking import taking
 from scheduler.safety.finding import Finding, Standing
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def parasites(scenario: Scenario) -> Iterator[Finding]:
     limit, limits = profile.food.parasites, profile.food
     for component in scenario.components:
         of, name = class_of(component), component.name or component.id
-        if of is None or not of.served_raw or goes_on(scenario, component):
+        if of is None or not of.served_raw or goes_on(scenario.component, component):
             continue
         if not served_raw(component):
             said = "served raw: let off or frozen by the supplier, as the kitchen's records show"

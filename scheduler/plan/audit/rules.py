@@ -102,6 +102,9 @@ RULES: dict[str, str] = {
 """Rule: what it asks, in one sentence."""
 
 PUBLISHED = frozenset(
-    {"cooling", "exposure", "date-mark", "diet", "clean-down", "barred", "young", "rest"}
+    {
+        "cooling", "reheat", "core", "parasites", "ph", "exposure", "date-mark", "diet",
+        "clean-down", "barred", "young", "rest",
+    }
 )
 """Rules of food and of people whose limits are published: whoever names one says who decides."""
