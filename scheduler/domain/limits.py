@@ -218,7 +218,7 @@ class Freezing(Word):
     at: Celsius = Field(description="°C at most.")
     held: Duration = Field(gt=0, description="Held there, minutes.")
     solid: Celsius | None = Field(
-        default=None, description="Frozen through at this before, which does not count as held."
+        default=None, description="Frozen through at this before; the time counts from then on."
     )
 
     def __str__(self) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from scheduler.domain.choices import choices
 from scheduler.domain.cooked import enough, goes_on
 from scheduler.domain.methods import variants
 from scheduler.domain.parasites import Stretch, killed, served_raw, warmest, while_it_runs
@@ -50,6 +51,9 @@ def parasites(scenario: Scenario) -> Iterator[Finding]:
             said = f"served raw, so frozen first {limit}"
             if not fine:
                 said += "; no step, wait or hold of the recipe is that cold for that long at least"
+                if any(way.solid is not None for way in limit.ways):
+                    said += ", once it is frozen through (a step of its own, or reckoned with "
+                    said += f"{choices().freezes_through})"
             standing = Standing.FINE if fine else Standing.BROKEN
             hard = limit.hard and not fine
             yield Finding(standing, RULE, f"{name} in {on}", said, limit.source, hard)
