@@ -53,8 +53,11 @@ def goes_on(known: Mapping[str, Component], made: Component) -> bool:
     Or of nothing but the same thing cooked (sliced, glazed). Where more is made than goes in of
     other components, it brings in raw food of its own, and is followed itself.
     """
-    takes = [(known[t.component], t.amount) for s in made.steps for t in s.takes
-             if t.component in known]  # fmt: skip
+    takes = [
+        (known[t.component], t.amount)
+        for s in made.steps for t in s.takes
+        if t.component is not None and t.component in known
+    ]  # fmt: skip
     same = [one for one, _ in takes if one.food_class == made.food_class]
     if any(not is_cooked(one) for one in same):
         return True
