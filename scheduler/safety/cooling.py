@@ -16,15 +16,19 @@ from scheduler.domain.celsius import fahrenheit_meant, write_celsius
 from scheduler.domain.choices import choices
 from scheduler.domain.cooled import (
     Longest,
+    between_counts,
     cooked,
+    heats,
     limit_at,
     limit_of,
     longest,
     matters,
+    part_of,
 )
 from scheduler.domain.cooling import NOISE, CoolDown, between, estimate, physics, whole
+from scheduler.domain.exposed import Exposing
 from scheduler.domain.kept import step_kept, zone_kept
-from scheduler.domain.limits import Fall, FoodLimits
+from scheduler.domain.limits import Cooling, Fall, FoodLimits
 from scheduler.domain.methods import variants
 from scheduler.domain.profiles import controlled, food_limits, profile_of
 from scheduler.domain.quantity import Dimension, Quantity
@@ -34,7 +38,7 @@ from scheduler.heat.cooling import Never
 from scheduler.plan.audit.amounts import length
 from scheduler.plan.audit.cooling import Clocks, cooled, lasts, too_long
 from scheduler.plan.audit.facts import Facts
-from scheduler.safety.cooling_rows import Chain, chains, own_length, planned
+from scheduler.safety.cooling_rows import Chain, between_steps, chains, own_length, planned
 from scheduler.safety.finding import Finding, Standing, against
 from scheduler.safety.remedies import remedies
 
@@ -236,17 +240,20 @@ def _in_a_row(
 def _gaps(
     scenario: Scenario, name: str, made: Component | Dish, limits: FoodLimits
 ) -> Iterator[Finding]:
-    """A step that cools from colder than the step before has left the food, at once after it.
+    """A step that cools from colder than what was before has left the food.
 
-    Where a wait lies between it may have got there; that wait counts as time out.
+    At once after it that is broken. Where it was hot and is out in between, that counts.
     """
     for n, (one, step) in enumerate(pairwise(made.steps), start=1):
         cool, wait = step.cooling, one.then
-        reached = one.cooling.end if one.cooling else one.core.at if one.core else None
-        if cool is None or reached is None or (wait is not None and wait.at_most > 0):
+        if cool is None or not matters(scenario, made, n):
             continue
         limit = limit_of(scenario, made.steps, n, limits)
-        if reached <= cool.start or not matters(scenario, made, n):
+        reached = one.cooling.end if one.cooling else one.core.at if one.core else None
+        if (wait is not None and wait.at_most > 0) or reached is None:
+            yield from _on_the_bench(scenario, name, made, n, limit)
+            continue
+        if reached <= cool.start:
             continue
         if limit is not None and cool.start >= max(f.start for f in limit.windows):
             continue  # What lies between is above every window.
@@ -259,6 +266,36 @@ def _gaps(
         standing = Standing.UNKNOWN if limit is None else Standing.BROKEN
         source = limit.source if limit is not None else ""
         yield Finding(standing, RULE, _where(name, step), said, source, hard)
+
+
+def _on_the_bench(
+    scenario: Scenario, name: str, made: Component | Dish, n: int, limit: Cooling | None
+) -> Iterator[Finding]:
+    """What was hot, and is out until it cools from a temperature in a window."""
+    step, rules = made.steps[n], Exposing(scenario)
+    cool, first = step.cooling, n - 1
+    while first >= 0 and not heats(scenario, made.steps[first], rules.limits):
+        if made.steps[first].cooling or rules.runs(made, made.steps[first]) != "out":
+            return
+        first -= 1
+    if first < 0 or any(rules.waits(made, s) != "out" for s in made.steps[first:n]):
+        return
+    apart = between_steps(scenario, made, first, n)
+    for fall in limit.windows if limit is not None and cool is not None else ():
+        if cool is None or limit is None or not between_counts(None, cool, fall):
+            continue
+        minutes = apart + part_of(cool, fall).inside * planned(scenario, made, step)
+        if minutes > fall.within + NOISE:
+            hot = made.steps[first]
+            said = (
+                f"cools from {write_celsius(cool.start)}, and nobody says when it got there: from "
+                f"the end of '{hot.name or hot.id}' on {write_duration(whole(minutes))} at least, "
+                f"for {fall}; a step with `cooling` from where it begins to cool says it"
+            )
+            yield Finding(
+                Standing.BROKEN, RULE, _where(name, step), said, limit.source, limit.hard
+            )
+            return
 
 
 def _written(
