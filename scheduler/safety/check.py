@@ -18,7 +18,7 @@ from scheduler.safety.finding import Finding, Standing
 from scheduler.safety.holding import hot_waits, stores
 from scheduler.safety.own import loosened
 from scheduler.safety.parasites import parasites
-from scheduler.safety.reheating import reheating, reheating_planned
+from scheduler.safety.reheating import not_heated, reheating, reheating_planned
 from scheduler.safety.young import barred, unguarded, unknown_age
 
 if TYPE_CHECKING:
@@ -103,6 +103,7 @@ RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     stores,
     hot_waits,
     reheating,
+    not_heated,
     shortest_out,
     date_marks,
     ferments,
