@@ -27,6 +27,8 @@ def asked(
     found: list[tuple[int, Source]] = []
     if limit is not None and limit.reached(at):
         found.append((limit.seconds, limit))
+    if limit is not None:
+        found += [(row.seconds, limit) for row in limit.also if at >= row.core]
     if roasts is not None:
         rows = [(float(row.core), row.seconds) for row in roasts.rows]
         # The table was made in °F: 136 °F stands in it as 57.8 °C.

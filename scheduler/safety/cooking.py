@@ -188,6 +188,9 @@ def against(core: Cooked, limit: Core, roasts: Roasts | None = None) -> Reached:
     found = asked(core.at, limit, roasts)
     if found is None:
         least = f"{limit}"
+        if limit.also:
+            first = limit.also[0]
+            least += f", or {write_celsius(first.core)} for {_long(first.seconds)} and up"
         if roasts is not None:
             first = roasts.rows[0]
             least += f", or {write_celsius(first.core)} for {_long(first.seconds)} and up"

@@ -42,6 +42,14 @@ def one(food: str, core: Any, profile: str = "us") -> Finding:
         # (A)(2): 68 °C; (A)(1): 63 °C.
         ("raw-minced", {"at": "68 °C", "for": "1 min"}, "fine"),
         ("raw-minced", {"at": "63 °C", "for": "1 min"}, "broken"),
+        # The same paragraph lets it be cooler for longer: 63 °C 3 min, 66 °C 1 min, 70 °C.
+        ("raw-minced", {"at": "63 °C", "for": "3 min"}, "fine"),
+        ("raw-minced", {"at": "145 °F", "for": "3 min"}, "fine"),
+        ("raw-minced", {"at": "66 °C", "for": "1 min"}, "fine"),
+        ("raw-minced", {"at": "65 °C", "for": "1 min"}, "broken"),
+        ("raw-minced", {"at": "70 °C"}, "fine"),
+        ("raw-egg", {"at": "63 °C", "for": "3 min"}, "fine"),
+        ("raw-poultry", {"at": "63 °C", "for": "3 min"}, "broken"),
         ("raw-meat", {"at": "63 °C", "for": "1 min"}, "fine"),
         ("raw-meat", {"at": "145 °F", "for": "1 min"}, "fine"),
         ("raw-meat", {"at": "62.7 °C", "for": "1 min"}, "broken"),
