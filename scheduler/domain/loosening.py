@@ -60,7 +60,7 @@ def _wider(name: str, own: Source, published: Source) -> bool:
             return not all(any(_as_frozen(a, b) for b in published.ways) for a in own.ways)
         case Core(), Core():
             return any(
-                (least := asked(at, published)) is None or seconds < least[0]
+                (fewest := asked(at, published)) is None or seconds < fewest[0]
                 for at, seconds in _times(own)
             )
         case Temperature(), Temperature():

@@ -8,7 +8,6 @@ that the recipe has made its time) longer than the limit allows.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from itertools import pairwise
 from math import floor
 from typing import TYPE_CHECKING
 
@@ -16,19 +15,15 @@ from scheduler.domain.celsius import fahrenheit_meant, write_celsius
 from scheduler.domain.choices import choices
 from scheduler.domain.cooled import (
     Longest,
-    between_counts,
     cooked,
-    heats,
     limit_at,
     limit_of,
     longest,
     matters,
-    part_of,
 )
 from scheduler.domain.cooling import NOISE, CoolDown, between, estimate, physics, whole
-from scheduler.domain.exposed import Exposing
 from scheduler.domain.kept import step_kept, zone_kept
-from scheduler.domain.limits import Cooling, Fall, FoodLimits
+from scheduler.domain.limits import Fall, FoodLimits
 from scheduler.domain.methods import variants
 from scheduler.domain.profiles import controlled, food_limits, profile_of
 from scheduler.domain.quantity import Dimension, Quantity
@@ -38,7 +33,8 @@ from scheduler.heat.cooling import Never
 from scheduler.plan.audit.amounts import length
 from scheduler.plan.audit.cooling import Clocks, cooled, lasts, too_long
 from scheduler.plan.audit.facts import Facts
-from scheduler.safety.cooling_rows import Chain, between_steps, chains, own_length, planned
+from scheduler.safety.cooling_rows import Chain, chains, own_length, planned
+from scheduler.safety.cooling_starts import RULE, starts
 from scheduler.safety.finding import Finding, Standing, against
 from scheduler.safety.remedies import remedies
 
@@ -47,7 +43,6 @@ if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Plan
 
-RULE = "cooling"
 RECORD = "the probe's record decides"
 UNMEASURED = "a film coefficient that nobody has measured here"
 
@@ -78,7 +73,7 @@ def _recipe(
         for step in chain.steps[chain.own :] if chain.first not in told else ():
             yield from _written(scenario, name, made, step)
         told.add(chain.first)
-    yield from _gaps(scenario, name, made, limits)
+    yield from starts(scenario, name, made, limits)
     if isinstance(made, Component):
         yield from _not_said(scenario, name, made, limits)
 
@@ -98,7 +93,8 @@ def cooling_planned(scenario: Scenario, plan: Plan) -> Iterator[Finding]:
             standing = against(takes, most.minutes)
             said = too_long(takes, most).partition(": ")[0] + f", for {most.fall}"
             yield Finding(standing, RULE, where, said, most.limit.source, most.limit.hard)
-        for row in clocks.rows(making, task):
+        over = most is not None and takes > most.minutes
+        for row in clocks.rows(making, task) if not over else ():
             standing = Standing.BROKEN if row.over else against(row.minutes, row.fall.within)
             yield Finding(standing, RULE, where, str(row), row.limit.source, row.limit.hard)
         yield from _shorter(where, step, takes, "planned")
@@ -235,67 +231,6 @@ def _in_a_row(
             )
             where = _named(name, chain)
             yield Finding(Standing.BROKEN, RULE, where, said, limit.source, limit.hard)
-
-
-def _gaps(
-    scenario: Scenario, name: str, made: Component | Dish, limits: FoodLimits
-) -> Iterator[Finding]:
-    """A step that cools from colder than what was before has left the food.
-
-    At once after it that is broken. Where it was hot and is out in between, that counts.
-    """
-    for n, (one, step) in enumerate(pairwise(made.steps), start=1):
-        cool, wait = step.cooling, one.then
-        if cool is None or not matters(scenario, made, n):
-            continue
-        limit = limit_of(scenario, made.steps, n, limits)
-        reached = one.cooling.end if one.cooling else one.core.at if one.core else None
-        if (wait is not None and wait.at_most > 0) or reached is None:
-            yield from _on_the_bench(scenario, name, made, n, limit)
-            continue
-        if reached <= cool.start:
-            continue
-        if limit is not None and cool.start >= max(f.start for f in limit.windows):
-            continue  # What lies between is above every window.
-        said = (
-            f"cools from {write_celsius(cool.start)} at once after '{one.name or one.id}', which "
-            f"ends at {write_celsius(reached)}: nobody counts the time in between; write `from: "
-            f"{write_celsius(reached)}`, or the wait in which it gets there"
-        )
-        hard = limit is not None and limit.hard
-        standing = Standing.UNKNOWN if limit is None else Standing.BROKEN
-        source = limit.source if limit is not None else ""
-        yield Finding(standing, RULE, _where(name, step), said, source, hard)
-
-
-def _on_the_bench(
-    scenario: Scenario, name: str, made: Component | Dish, n: int, limit: Cooling | None
-) -> Iterator[Finding]:
-    """What was hot, and is out until it cools from a temperature in a window."""
-    step, rules = made.steps[n], Exposing(scenario)
-    cool, first = step.cooling, n - 1
-    while first >= 0 and not heats(scenario, made.steps[first], rules.limits):
-        if made.steps[first].cooling or rules.runs(made, made.steps[first]) != "out":
-            return
-        first -= 1
-    if first < 0 or any(rules.waits(made, s) != "out" for s in made.steps[first:n]):
-        return
-    apart = between_steps(scenario, made, first, n)
-    for fall in limit.windows if limit is not None and cool is not None else ():
-        if cool is None or limit is None or not between_counts(None, cool, fall):
-            continue
-        minutes = apart + part_of(cool, fall).inside * planned(scenario, made, step)
-        if minutes > fall.within + NOISE:
-            hot = made.steps[first]
-            said = (
-                f"cools from {write_celsius(cool.start)}, and nobody says when it got there: from "
-                f"the end of '{hot.name or hot.id}' on {write_duration(whole(minutes))} at least, "
-                f"for {fall}; a step with `cooling` from where it begins to cool says it"
-            )
-            yield Finding(
-                Standing.BROKEN, RULE, _where(name, step), said, limit.source, limit.hard
-            )
-            return
 
 
 def _written(
