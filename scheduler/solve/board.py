@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from scheduler.solve.anchors import Anchors
     from scheduler.solve.arrays import Bools, Ints
     from scheduler.solve.index import Chain, Index
     from scheduler.workload.primitives import Point
@@ -46,6 +47,8 @@ class Board:
         rest is over.
     last_resort : bool
         What finds no place otherwise may use overtime.
+    anchors : Anchors or None
+        Where tasks were in the plan that this one is made from.
     leavings : Leavings or None
         Where a crew of the problem may be left.
     cleaning : Cleaning or None
@@ -72,6 +75,7 @@ class Board:
         self.busy: NDArray[np.int8] = self.away.astype(np.int8)
         self.overtime = Overtime(self) if problem.extras else None
         self.last_resort = False
+        self.anchors: Anchors | None = None
         self.next_busy: Ints = (
             np.stack([next_blocked(self.hidden(p)) for p in range(len(self.away))])
             if len(self.busy)
@@ -174,6 +178,12 @@ class Board:
             if c in self.chosen:
                 cost += problem.choices[c].options[self.chosen[c]].price
         return cost
+
+    def strayed(self, b: int) -> int:
+        """What it seems to cost that the tasks of a placed batch are not where they were."""
+        if self.anchors is None:
+            return 0
+        return self.anchors.cost(self.times, self.problem.batches[b].tasks)
 
     def keeps_links(self, b: int) -> bool:
         """Do all links between a placed batch and what is placed hold?"""

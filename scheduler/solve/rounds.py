@@ -146,7 +146,8 @@ def whole_round(problem: Problem, todo: Round) -> Outcome:
     from scheduler.solve.cpsat.solve import solve_model
 
     result = solve_model(
-        problem, hint=todo.solution, seconds=todo.seconds, workers=1, seed=todo.seed, longer=False
+        problem, hint=todo.solution, seconds=todo.seconds, workers=1, seed=todo.seed, longer=False,
+        free=_all_but(problem.stay, problem),
     )
     solution = result.solution or todo.solution
     proved = result.proved
@@ -160,6 +161,11 @@ def _proved(problem: Problem, outcome: Outcome) -> Outcome:
     if some_is_free(problem):
         return replace(outcome, proved=False, bound=None)
     return outcome
+
+
+def _all_but(stay: frozenset[int], problem: Problem) -> frozenset[int] | None:
+    """What moves where something stays; None: everything."""
+    return frozenset(range(len(problem.batches))) - stay if stay else None
 
 
 def _free(board: Board, rng: Random, size: int) -> list[int]:

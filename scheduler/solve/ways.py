@@ -57,7 +57,7 @@ def _insert(board: Board, batch: int, taboo: Taboo) -> bool:
     least = INF
     for way in (*WAYS, *_turns(board, batch)):
         if way(board, batch, taboo):
-            cost = board.touching(batch)
+            cost = board.touching(batch) + board.strayed(batch)
             placement = board.remove(batch)
             if cost < least:
                 best, least = placement, cost
