@@ -72,12 +72,21 @@ def plan(
             "reaches it can run code on it.",
         ),
     ] = None,
+    older: Annotated[
+        Path | None,
+        typer.Option(
+            "--from",
+            metavar="PLAN",
+            help="Plan file of the same week to start from: what still may stand there stays where "
+            "it is, what it was to keep stays kept.",
+        ),
+    ] = None,
 ) -> None:
     """Plan a week, or several, and write the plan files."""
     from scheduler.commands.plan import Wish
     from scheduler.commands.plan import plan as command
 
-    wish = Wish(seconds, seed, deterministic, as_json, cluster)
+    wish = Wish(seconds, seed, deterministic, as_json, cluster, older)
     _run(lambda: command(scenarios, wish, out))
 
 

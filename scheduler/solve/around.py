@@ -66,11 +66,19 @@ def around(
         restore(board, _beside(board, found))
     _check(board)
     settle(board)
-    if unplaced(board):
-        for _ in Repair(board, rng).run(EJECTIONS, stop):
-            pass
-        drop_hopeless(board)
+    if any(b in older.placed(problem) for b in unplaced(board)):
+        _make_way(board, rng, stop)
     return board
+
+
+def _make_way(board: Board, rng: Random, stop: Callable[[], bool]) -> None:
+    """What had a place and has none gets one, if that serves more."""
+    before, score = board.solution(), board.score()
+    for _ in Repair(board, rng).run(EJECTIONS, stop):
+        pass
+    drop_hopeless(board)
+    if board.score() > score:
+        adopt(board, before)
 
 
 def stay(compiled: Compiled, board: Board, older: Solution) -> Problem:
