@@ -144,7 +144,8 @@ def plan_week(
         board = construct(index, rng)
         drop_hopeless(board)
     else:
-        board = around(week.compiled, recalled(week.compiled, start_from), index, rng, budget.stop)
+        older, over = recalled(week.compiled, start_from), budget.until(PATIENT)
+        board = around(week.compiled, older, index, rng, over)
     best = Trial.of(week, board)
     chooser = Chooser(best, rng, budget) if week.choices else None
     if unplaced(best.board) and chooser is not None and start_from is None:

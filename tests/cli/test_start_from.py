@@ -124,7 +124,8 @@ def test_the_command_starts_from_a_plan_and_keeps_what_that_kept(tmp_path: Path)
     assert ran.returncode == 0, ran.stderr
     new = read_plan(tmp_path / "new.json")
     assert new.plan.kept == kept
-    assert new.plan.tasks == tiny.plan().tasks
+    starts = {t.id: t.start for t in tiny.plan().tasks}
+    assert {t.id: t.start for t in new.plan.tasks} == starts
     for arguments, said in (
         (("week", "--from", "none.json"), "there is no such file"),
         (("week", "week", "--from", "old.json"), "--from names the older plan of one week"),
