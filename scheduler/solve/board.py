@@ -47,8 +47,6 @@ class Board:
         rest is over.
     last_resort : bool
         What finds no place otherwise may use overtime.
-    anchors : Anchors or None
-        Where tasks were in the plan that this one is made from.
     leavings : Leavings or None
         Where a crew of the problem may be left.
     cleaning : Cleaning or None
@@ -65,9 +63,8 @@ class Board:
         self.tends: dict[int, tuple[Placed, ...]] = {}
         self.adds: dict[int, Placed] = {}
         self.placed: set[int] = set()
-        self.used: NDArray[np.int32] = np.zeros(
-            (len(problem.resources), problem.horizon), dtype=np.int32
-        )
+        shape = (len(problem.resources), problem.horizon)
+        self.used: NDArray[np.int32] = np.zeros(shape, dtype=np.int32)
         self.away: NDArray[np.bool_] = np.ones((len(problem.people), problem.horizon), dtype=bool)
         for p, (_, spells) in enumerate(problem.people):
             for start, end in spells:
@@ -75,7 +72,7 @@ class Board:
         self.busy: NDArray[np.int8] = self.away.astype(np.int8)
         self.overtime = Overtime(self) if problem.extras else None
         self.last_resort = False
-        self.anchors: Anchors | None = None
+        self.anchors: Anchors | None = None  # where tasks were in an older plan
         self.next_busy: Ints = (
             np.stack([next_blocked(self.hidden(p)) for p in range(len(self.away))])
             if len(self.busy)
@@ -178,12 +175,6 @@ class Board:
             if c in self.chosen:
                 cost += problem.choices[c].options[self.chosen[c]].price
         return cost
-
-    def strayed(self, b: int) -> int:
-        """What it seems to cost that the tasks of a placed batch are not where they were."""
-        if self.anchors is None:
-            return 0
-        return self.anchors.cost(self.times, self.problem.batches[b].tasks)
 
     def keeps_links(self, b: int) -> bool:
         """Do all links between a placed batch and what is placed hold?"""

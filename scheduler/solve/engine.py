@@ -144,7 +144,8 @@ def plan_week(
         board = construct(index, rng)
         drop_hopeless(board)
     else:
-        older, over = recalled(week.compiled, start_from), budget.until(PATIENT)
+        older = recalled(week.compiled, start_from)
+        over = budget.stop if deterministic else budget.until(PATIENT)
         board = around(week.compiled, older, index, rng, over)
     best = Trial.of(week, board)
     chooser = Chooser(best, rng, budget) if week.choices else None

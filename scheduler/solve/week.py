@@ -234,8 +234,8 @@ def as_kept(
         recipe = recipe_of(scenario, batch)
         ways = {m: [s.id for s in made_by(recipe, m).steps] for m in methods_of(recipe)}
         if step not in ways.get(found.get(name), ()):
-            method = next((m for m, steps in ways.items() if step in steps), None)
-            found = with_method(found, {name: method} if method else {})
+            method = next((m for m, steps in ways.items() if step in steps), found.get(name))
+            found = with_method(found, {name: method})
     return found
 
 
