@@ -60,22 +60,6 @@ def wall(clock: Clock, minute: int) -> datetime:
     return clock.local(minute).replace(tzinfo=None, fold=0)
 
 
-def now_of(scenario: Scenario, moment: datetime) -> int:
-    """The present moment, a minute: what the wall clock says inside the week, else where planning
-    begins.
-
-    Parameters
-    ----------
-    moment : datetime
-        What the wall clock says, aware.
-    """  # fmt: skip
-    clock = scenario.clock
-    minute = int((moment - clock.origin).total_seconds()) // 60 // TICK * TICK
-    if 0 <= minute < clock.horizon:
-        return minute
-    return clock.minute(scenario.week.plan_from)
-
-
 def nobody_there(scenario: Scenario) -> list[tuple[int, int]]:
     """When nobody is on shift: from and to, minutes; the nights of most kitchens."""
     clock = scenario.clock

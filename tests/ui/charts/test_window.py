@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from copy import deepcopy
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime
 
 import pytest
 
 from scheduler.domain.reading import scenario_of
 from scheduler.domain.scenario import Scenario
 from tests.plan.tiny import DOCUMENT
-from ui.charts.window import LENGTHS, days_of, nobody_there, now_of, services, wall, window
+from ui.charts.window import LENGTHS, days_of, nobody_there, services, wall, window
 
 
 def week(starts: str, plan_from: str, ends: str) -> Scenario:
@@ -48,15 +48,6 @@ def test_all_days_are_all_days_and_midnight_at_the_end_is_none(autumn: Scenario)
     looked = window(autumn.clock, "all", date(2026, 10, 25))
     assert (looked.start, looked.end) == (0, autumn.clock.horizon)
     assert set(LENGTHS) == {"day", "three", "all"}
-
-
-def test_now_is_the_clock_on_the_wall_inside_the_week_and_else_where_planning_begins(
-    autumn: Scenario,
-) -> None:
-    inside = datetime(2026, 10, 24, 10, 3, tzinfo=UTC)  # 12:03 in Vienna
-    assert now_of(autumn, inside) == 12 * 60
-    assert now_of(autumn, inside + timedelta(days=30)) == 6 * 60
-    assert now_of(autumn, inside - timedelta(days=30)) == 6 * 60
 
 
 def test_nights_are_when_nobody_is_on_shift(autumn: Scenario) -> None:

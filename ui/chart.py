@@ -1,0 +1,185 @@
+"""The plan as a chart, or as the list that says the same; a click opens the job."""
+
+from __future__ import annotations
+
+import plotly.graph_objects as go
+import streamlit as st
+
+from scheduler.plan.words import Names, day_words, several
+from ui.charts.bars import KINDS
+from ui.charts.figure import day_of, figure
+from ui.charts.listing import listed
+from ui.charts.rows import ROWS, Row, only, rows_of, within
+from ui.charts.window import LENGTHS, TICK, Window, days_of, window
+from ui.here import Here, choose, names_of
+from ui.job import job_open, open_job
+from ui.now import now_in
+from ui.palette import Palette
+from ui.picking import pick, ready, ready_several
+from ui.theme import colours
+from ui.wording import plain
+
+VIEWS = ("chart", "list")
+
+
+def show(at: Here) -> None:
+    """Draw it."""
+    names = names_of(at)
+    if at.week is None:
+        st.subheader("No week yet")
+        st.write("Bring one in with `backtime import FOLDER`.")
+    elif names is None or at.number is None:
+        st.subheader("Not planned yet")
+        st.write(
+            "Press *Plan this week*; the chart of the plan stands here then."
+            if at.leads
+            else "Nothing is on the wall for this week yet."
+        )
+    else:
+        _page(at, names, at.number)
+        job_open(at, names)
+
+
+
+@st.cache_resource(show_spinner=False, max_entries=48)
+def _rows(where: str, kitchen: str, number: int, by: str, _names: Names) -> tuple[Row, ...]:
+    return rows_of(_names, by)  # type: ignore[arg-type]
+
+
+@st.cache_resource(show_spinner=False, max_entries=48)
+def _figure(
+    where: str, kitchen: str, number: int, by: str, kinds: tuple[str, ...], looked: Window,
+    now: int, colours: Palette, _names: Names, _rows: tuple[Row, ...],
+) -> go.Figure:  # fmt: skip
+    return figure(_names, _rows, looked, colours, now)
+
+
+def _phone() -> bool:
+    return "Mobile" in st.context.headers.get("User-Agent", "")
+
+
+def _controls(names: Names, now: int) -> tuple[str, str, tuple[str, ...], Window]:
+    """What is looked at: the view, the rows, the kinds of bar, and when."""
+    clock = names.scenario.clock
+    days = [d.isoformat() for d in days_of(clock)]
+    today = names.local(now).date().isoformat()
+    view, length, day, by = st.columns([1.2, 2, 1.6, 1.6], vertical_alignment="bottom")
+    view.segmented_control(
+        "Shown as", VIEWS, required=True,
+        key=ready("view", VIEWS, "list" if _phone() else "chart"),
+        on_change=pick, args=("view",),
+    )  # fmt: skip
+    length.segmented_control(
+        "How much", list(LENGTHS), required=True, format_func=lambda x: LENGTHS[x],
+        key=ready("length", list(LENGTHS), "day"), on_change=pick, args=("length",),
+    )  # fmt: skip
+    long = str(st.session_state["pick-length"])
+    day.selectbox(
+        "From", days, format_func=lambda d: _day_words(d), disabled=long == "all",
+        key=ready("day", days, today if today in days else days[0]),
+        on_change=pick, args=("day",),
+    )  # fmt: skip
+    by.selectbox(
+        "Rows", list(ROWS), format_func=lambda x: ROWS[x],
+        key=ready("rows", list(ROWS), "section"), on_change=pick, args=("rows",),
+    )  # fmt: skip
+    kinds = st.pills(
+        "Kinds of bar", list(KINDS), selection_mode="multi", format_func=lambda k: KINDS[k],
+        key=ready_several("kinds", list(KINDS), list(KINDS)), on_change=pick, args=("kinds",),
+        label_visibility="collapsed",
+    )  # fmt: skip
+    first = day_of(str(st.session_state["pick-day"])) or days_of(clock)[0]
+    return (
+        str(st.session_state["pick-view"]), str(st.session_state["pick-rows"]),
+        tuple(k for k in KINDS if k in kinds), window(clock, long, first),  # type: ignore[arg-type]
+    )  # fmt: skip
+
+
+def _day_words(day: str) -> str:
+    known = day_of(day)
+    return day_words(known) if known else day
+
+
+def _clicked(key: str) -> None:
+    """Open what has been clicked; several joined in one bar open their day."""
+    points = st.session_state[key]["selection"]["points"]
+    if not points:
+        return  # A second click on a bar takes its mark away and means nothing here.
+    task, day = points[0]["customdata"][:2]
+    if task:
+        open_job(task)
+    elif st.session_state.get("pick-length") != "day":
+        for name, value in (("day", day), ("length", "day")):
+            st.session_state[f"pick-{name}"] = value
+            choose(name, value)
+
+
+def _picked_row(key: str, tasks: list[str]) -> None:
+    rows = st.session_state[key]["selection"]["rows"]
+    if rows and tasks[rows[0]]:
+        open_job(tasks[rows[0]])
+
+
+def _picked_job() -> None:
+    task = st.session_state.get("chart-job")
+    if task:
+        open_job(task)
+
+
+def _page(at: Here, names: Names, number: int) -> None:
+    now = now_in(names.scenario, at.book.clock()) // TICK * TICK
+    view, by, kinds, looked = _controls(names, now)
+    mark = (at.book.where, at.who.kitchen, number, by)
+    rows = only(_rows(*mark, names), kinds)
+    there = within(rows, looked.start, looked.end)
+    if not any(row.bars for row in there):
+        st.info("Nothing of the plan is on these days. Choose another day, or more kinds of bar.")
+        return
+    turn = st.session_state.get("chart-turn", 0)
+    if view == "chart":
+        key = f"chart-{turn}"
+        st.plotly_chart(
+            _figure(*mark, kinds, looked, now, colours(), names, rows),
+            key=key, on_select=lambda: _clicked(key), selection_mode="points", theme=None,
+            config={"displayModeBar": False, "scrollZoom": False},
+            alt=f"The plan {ROWS[by]}, {several(looked.days, 'day')} from "
+            f"{day_words(looked.first)}; the list says the same in words.",
+        )  # fmt: skip
+        _legend(names)
+    else:
+        lines = listed(names, there, looked)
+        key = f"chart-list-{turn}"
+        tasks = [line.task for line in lines]
+        st.dataframe(
+            {
+                "From": [x.start for x in lines], "What": [x.what for x in lines],
+                "To": [x.end for x in lines], "More": [x.more for x in lines],
+                "Who": [x.who for x in lines], "Row": [x.row for x in lines],
+                "Kind": [x.kind for x in lines],
+            },
+            hide_index=True, key=key, selection_mode="single-row",
+            on_select=lambda: _picked_row(key, tasks), height=560,
+        )  # fmt: skip
+    tasks_there = {b.task: None for r in there for b in r.bars if b.task}
+    st.selectbox(
+        "Open a job", list(tasks_there), index=None, key="chart-job", on_change=_picked_job,
+        format_func=lambda t: _task_words(names, t), placeholder="Choose, or click a bar",
+    )  # fmt: skip
+
+
+def _task_words(names: Names, task: str) -> str:
+    known = names.tasks.get(task)
+    if known is None:
+        return task
+    load = f" {known.load} of {known.loads}" if known.loads > 1 else ""
+    does = names.step(known.batch, known.step)
+    return f"{names.moment(known.start)}  {names.batch(known.batch)}: {does}{load}"
+
+
+def _legend(names: Names) -> None:
+    st.caption(
+        "Solid: hands at work. Slanted strokes: runs by itself. Pale: waits. Dots: standing duty. "
+        "Crossed: clean-down. Level strokes: break. Dashed lines: plates go away. "
+        "Shaded: nobody is on shift. Times are the kitchen's "
+        f"({plain(names.scenario.kitchen.zone)})."
+    )
