@@ -42,6 +42,7 @@ def pages() -> list[st.Page]:
     return [
         st.Page(PAGES / "week.py", title="Week", default=True),
         st.Page(PAGES / "chart.py", title="Chart"),
+        st.Page(PAGES / "room.py", title="Room"),
         st.Page(PAGES / "plans.py", title="Plans"),
         st.Page(PAGES / "rules.py", title="Rules"),
     ]

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import plotly.graph_objects as go
 import streamlit as st
 
 from scheduler.plan.words import Names, day_words, several
 from ui.charts.bars import KINDS
-from ui.charts.figure import day_of, figure
+from ui.charts.figure import figure
 from ui.charts.listing import listed
-from ui.charts.rows import ROWS, Row, only, rows_of, within
-from ui.charts.window import LENGTHS, TICK, Window, days_of, window
+from ui.charts.rows import ROWS, By, Row, only, rows_of, within
+from ui.charts.window import TICK, Window
 from ui.here import Here, choose, names_of
 from ui.job import job_open, open_job
 from ui.now import now_in
 from ui.palette import Palette
 from ui.picking import pick, ready, ready_several
 from ui.theme import colours
+from ui.when import when
 from ui.wording import plain
 
 VIEWS = ("chart", "list")
@@ -42,62 +45,45 @@ def show(at: Here) -> None:
 
 
 @st.cache_resource(show_spinner=False, max_entries=48)
-def _rows(where: str, kitchen: str, number: int, by: str, _names: Names) -> tuple[Row, ...]:
-    return rows_of(_names, by)  # type: ignore[arg-type]
+def _rows(where: str, kitchen: str, number: int, by: By, _names: Names) -> tuple[Row, ...]:
+    return rows_of(_names, by)
 
 
 @st.cache_resource(show_spinner=False, max_entries=48)
 def _figure(
-    where: str, kitchen: str, number: int, by: str, kinds: tuple[str, ...], looked: Window,
-    now: int, colours: Palette, _names: Names, _rows: tuple[Row, ...],
+    where: str, kitchen: str, number: int, by: By, kinds: tuple[str, ...], looked: Window,
+    now: int, hues: Palette, _names: Names, _rows: tuple[Row, ...],
 ) -> go.Figure:  # fmt: skip
-    return figure(_names, _rows, looked, colours, now)
+    return figure(_names, _rows, looked, hues, now)
 
 
 def _phone() -> bool:
     return "Mobile" in st.context.headers.get("User-Agent", "")
 
 
-def _controls(names: Names, now: int) -> tuple[str, str, tuple[str, ...], Window]:
+def _controls(names: Names, now: int) -> tuple[str, By, tuple[str, ...], Window]:
     """What is looked at: the view, the rows, the kinds of bar, and when."""
-    clock = names.scenario.clock
-    days = [d.isoformat() for d in days_of(clock)]
-    today = names.local(now).date().isoformat()
     view, length, day, by = st.columns([1.2, 2, 1.6, 1.6], vertical_alignment="bottom")
     view.segmented_control(
         "Shown as", VIEWS, required=True,
         key=ready("view", VIEWS, "list" if _phone() else "chart"),
         on_change=pick, args=("view",),
     )  # fmt: skip
-    length.segmented_control(
-        "How much", list(LENGTHS), required=True, format_func=lambda x: LENGTHS[x],
-        key=ready("length", list(LENGTHS), "day"), on_change=pick, args=("length",),
-    )  # fmt: skip
-    long = str(st.session_state["pick-length"])
-    day.selectbox(
-        "From", days, format_func=lambda d: _day_words(d), disabled=long == "all",
-        key=ready("day", days, today if today in days else days[0]),
-        on_change=pick, args=("day",),
-    )  # fmt: skip
+    looked = when(names, now, length, day)
     by.selectbox(
-        "Rows", list(ROWS), format_func=lambda x: ROWS[x],
+        "Rows", list(ROWS), format_func=ROWS.__getitem__,
         key=ready("rows", list(ROWS), "section"), on_change=pick, args=("rows",),
     )  # fmt: skip
     kinds = st.pills(
-        "Kinds of bar", list(KINDS), selection_mode="multi", format_func=lambda k: KINDS[k],
+        "Kinds of bar", list(KINDS), selection_mode="multi", format_func=KINDS.__getitem__,
         key=ready_several("kinds", list(KINDS), list(KINDS)), on_change=pick, args=("kinds",),
         label_visibility="collapsed",
     )  # fmt: skip
-    first = day_of(str(st.session_state["pick-day"])) or days_of(clock)[0]
+    rows: dict[str, By] = {one: one for one in get_args(By)}
     return (
-        str(st.session_state["pick-view"]), str(st.session_state["pick-rows"]),
-        tuple(k for k in KINDS if k in kinds), window(clock, long, first),  # type: ignore[arg-type]
+        str(st.session_state["pick-view"]), rows[str(st.session_state["pick-rows"])],
+        tuple(k for k in KINDS if k in kinds), looked,
     )  # fmt: skip
-
-
-def _day_words(day: str) -> str:
-    known = day_of(day)
-    return day_words(known) if known else day
 
 
 def _clicked(key: str) -> None:

@@ -10,23 +10,21 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
-from typing import Any
 
 import plotly.graph_objects as go
 
-from scheduler.plan.words import Names, day_words, several
+from scheduler.plan.words import Names, several
 from ui.charts.bars import KINDS
+from ui.charts.frame import RIGHT, WIDTH, behind, frame, marks, strip
 from ui.charts.letters import SIZE, cut, wide
 from ui.charts.packing import Stretch, drawn, lines
 from ui.charts.rows import Row, within
-from ui.charts.window import Window, nobody_there, services, wall
+from ui.charts.window import Window, wall
 from ui.palette import Palette
 from ui.wording import short, untagged
 
-WIDTH = 1280
-"""Of the chart at a screen of 1440 px, px; narrower screens leave out what does not fit."""
-LEFT, RIGHT = 180, 8
-"""The most room for the names of rows, and what is free on the other side, px."""
+LEFT = 180
+"""The most room for the names of rows, px."""
 HEIGHTS = {"waits": 18}
 """Of a line, px; `LINE` where nothing is said."""
 LINE = 22
@@ -38,7 +36,6 @@ GRAINS = {1: 0, 3: 20}
 """Days looked at: minutes below which bars are joined; 60 where more days are looked at."""
 LABEL = 120
 """Room that a name beside its bar is sure of, px; it takes what is free on its line."""
-FONT = '"Source Sans", "Source Sans Pro", "Noto Sans", "DejaVu Sans", sans-serif'
 
 
 @dataclass(slots=True)
@@ -79,21 +76,21 @@ def figure(
         within(rows, window.start, window.end), GRAINS.get(window.days, 60)
     )
     left = min(LEFT, max((wide(row.label) * 1.1 + 14 for row, _ in there), default=0))
-    placed = _Placing(names, window, WIDTH - left - RIGHT)
-    marks = _marks(names, window, now)
-    strip = lines(placed.mark(minute, name) for minute, name, _ in marks)
-    y = 18.0 * (1 + max(strip, default=0)) + GAP
+    room = WIDTH - left - RIGHT
+    placed = _Placing(names, window, room)
+    there_too = marks(names, window, now, room)
+    y = strip(there_too) + GAP
     ticks, bounds = [], [y - GAP / 2]
     for row, stretches in there:
-        ticks.append((y + LINE / 2, row.label))
+        ticks.append((y + LINE / 2, _label(row.label)))
         y = placed.row(stretches, y) + GAP
         bounds.append(y - GAP / 2)
     if left_out:
         ticks.append((y + LINE / 2, f"{several(left_out, 'row')} more"))
         y += LINE
     fig = go.Figure([_bar(kind, placed.traces[kind], palette) for kind in KINDS])
-    _frame(fig, names, window, palette, max(y, 60), left, ticks, bounds)
-    _behind(fig, placed, palette, list(zip(marks, strip, strict=True)))
+    frame(fig, window, palette, max(y, 60), left, ticks, bounds)
+    behind(fig, names, window, palette, there_too)
     return fig
 
 
@@ -112,11 +109,6 @@ class _Placing:
     def x(self, moment: datetime) -> float:
         """Pixels from the left of a wall-clock moment."""
         return (moment - self.origin).total_seconds() / 60 * self.scale
-
-    def mark(self, minute: int, name: str) -> tuple[float, float]:
-        """Between which pixels a moment's name stands: left of its line where the chart ends."""
-        x, room = self.x(wall(self.clock, minute)), wide(name) + 8
-        return (x - room, x) if x + room > self.room else (x - 3, x + room)
 
     def span(self, one: Stretch) -> tuple[datetime, datetime]:
         """Wall-clock moments that a stretch is drawn between, inside the window."""
@@ -224,125 +216,8 @@ def _bar(kind: str, trace: Trace, palette: Palette) -> go.Bar:
 def _lightness(colour: str) -> float:
     return sum(int(colour[i : i + 2], 16) for i in (1, 3, 5)) / 765
 
-
-Mark = tuple[int, str, str]
-"""A moment with a line through it: minute, name, and which colour of the palette."""
-
-
-def _marks(names: Names, window: Window, now: int | None) -> list[Mark]:
-    found: list[Mark] = [
-        (minute, short(name, 28), "ink" if name else "line")
-        for minute, name in services(names.scenario)
-        if window.start <= minute < window.end and (name or window.days == 1)
-    ]
-    if now is not None and window.start <= now < window.end:
-        found.append((now, f"now {names.clock(now)}", "now"))
-    return found
-
-
-def _frame(
-    fig: go.Figure, names: Names, window: Window, palette: Palette, depth: float, left: float,
-    ticks: list[tuple[float, str]], bounds: list[float],
-) -> None:  # fmt: skip
-    """Axes, margins, letters."""
-    first = datetime(window.first.year, window.first.month, window.first.day)
-    last = first + timedelta(days=window.days)
-    hours = {1: 2, 3: 6}.get(window.days, 24)
-    moments = [first + timedelta(hours=h) for h in range(0, 24 * window.days, hours)]
-    fig.update_layout(
-        barmode="overlay", dragmode=False, hovermode="closest", showlegend=False,
-        height=int(depth) + 68, margin={"l": left, "r": RIGHT, "t": 44, "b": 24},
-        paper_bgcolor=palette.paper, plot_bgcolor=palette.paper,
-        font={"family": FONT, "size": SIZE, "color": palette.ink},
-        hoverlabel={
-            "bgcolor": palette.raised, "bordercolor": palette.line, "align": "left",
-            "font": {"family": FONT, "size": 13, "color": palette.ink},
-        },
-        uniformtext={"minsize": SIZE, "mode": "hide"},
-    )  # fmt: skip
-    fig.update_xaxes(
-        type="date", side="top", tickangle=0, fixedrange=True,
-        range=[first.isoformat(), last.isoformat()],
-        tickvals=[m.isoformat() for m in moments],
-        ticktext=[_tick(m, window.days) for m in moments],
-        ticklabelposition="outside right" if window.days > 3 else "outside",
-        gridcolor=_thin(palette.line), griddash="dot", zeroline=False,
-        tickfont={"color": palette.faint, "size": SIZE},
-    )  # fmt: skip
-    fig.update_yaxes(
-        range=[depth, 0], fixedrange=True, showgrid=False, zeroline=False,
-        tickvals=[y for y, _ in ticks], ticktext=[untagged(_label(text)) for _, text in ticks],
-        minor={"tickvals": bounds, "showgrid": True, "gridcolor": palette.line, "gridwidth": 1,
-               "ticks": ""},
-        tickfont={"color": palette.ink, "size": 13}, ticks="",
-    )  # fmt: skip
-
-
-def _thin(colour: str) -> str:
-    r, g, b = (int(colour[i : i + 2], 16) for i in (1, 3, 5))
-    return f"rgba({r},{g},{b},.4)"
-
-
 def _label(text: str) -> str:
     return cut(short(text), (LEFT - 14) / 1.1) or short(text, 18)
-
-
-def _tick(moment: datetime, days: int) -> str:
-    if days > 3:
-        return day_words(moment.date()).rpartition(" ")[0]
-    if moment.hour == 0 and days > 1:
-        return f"<b>{day_words(moment.date())}</b>"
-    return f"{moment:%H:%M}"
-
-
-def _behind(
-    fig: go.Figure, placed: _Placing, palette: Palette, marks: list[tuple[Mark, int]]
-) -> None:
-    """What is behind the bars: hours when nobody is there, services, the present moment."""
-    clock, window = placed.clock, placed.window
-    shapes: list[dict[str, Any]] = []
-    for a, b in nobody_there(placed.names.scenario):
-        if a < window.end and b > window.start:
-            start, end = wall(clock, max(a, window.start)), wall(clock, min(b, window.end))
-            shapes.append(
-                {
-                    "type": "rect", "layer": "below", "yref": "paper", "y0": 0, "y1": 1,
-                    "x0": start.isoformat(), "x1": end.isoformat(),
-                    "fillcolor": palette.night, "line": {"width": 0},
-                }
-            )  # fmt: skip
-    notes: list[dict[str, Any]] = []
-    for (minute, name, colour), line in marks:
-        at, hue = wall(clock, minute).isoformat(), getattr(palette, colour)
-        shapes.append(
-            {
-                "type": "line", "layer": "above" if colour == "now" else "below",
-                "yref": "paper", "y0": 0, "y1": 1, "x0": at, "x1": at,
-                "line": {"color": hue, "width": 1 if colour == "line" else 2,
-                         "dash": {"now": "solid", "line": "dot"}.get(colour, "dash")},
-            }
-        )  # fmt: skip
-        if name:
-            right = placed.mark(minute, name)[0] < placed.x(wall(clock, minute)) - 3
-            notes.append(
-                {
-                    "x": at, "y": 18.0 * line + 1, "yref": "y", "xref": "x", "showarrow": False,
-                    "xanchor": "right" if right else "left", "yanchor": "top",
-                    "text": untagged(name), "xshift": -1 if right else 1,
-                    "font": {"color": hue, "size": SIZE},
-                }
-            )  # fmt: skip
-    # Once more below: what is as tall as this is read from either end.
-    xaxis = fig.layout.xaxis
-    for at, text in zip(xaxis.tickvals, xaxis.ticktext, strict=True):
-        notes.append(
-            {
-                "x": at, "y": 0, "xref": "x", "yref": "paper", "yanchor": "top", "text": text,
-                "xanchor": "left" if window.days > 3 else "center", "showarrow": False,
-                "font": {"color": palette.faint, "size": SIZE},
-            }
-        )  # fmt: skip
-    fig.update_layout(shapes=shapes, annotations=notes)
 
 
 def day_of(text: str) -> date | None:

@@ -12,7 +12,8 @@ from scheduler.plan.words import Names
 from tests.scenarios.planned import demo, plan
 from tests.ui.charts.test_window import week
 from ui.charts.bars import Bar
-from ui.charts.figure import PATTERNS, WIDTH, figure
+from ui.charts.figure import PATTERNS, figure
+from ui.charts.frame import WIDTH
 from ui.charts.letters import wide
 from ui.charts.rows import ROWS, By, Row, rows_of
 from ui.charts.window import LENGTHS, Length, window
