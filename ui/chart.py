@@ -13,12 +13,13 @@ from ui.charts.figure import figure
 from ui.charts.listing import listed
 from ui.charts.rows import ROWS, By, Row, only, rows_of, within
 from ui.charts.window import TICK, Window
-from ui.here import Here, choose, names_of
+from ui.here import Here, choose
 from ui.job import job_open, open_job
 from ui.now import now_in
 from ui.palette import Palette
 from ui.picking import pick, ready, ready_several
-from ui.theme import colours
+from ui.planned import planned
+from ui.theme import colours, on_phone
 from ui.when import when
 from ui.wording import plain
 
@@ -27,21 +28,10 @@ VIEWS = ("chart", "list")
 
 def show(at: Here) -> None:
     """Draw it."""
-    names = names_of(at)
-    if at.week is None:
-        st.subheader("No week yet")
-        st.write("Bring one in with `backtime import FOLDER`.")
-    elif names is None or at.number is None:
-        st.subheader("Not planned yet")
-        st.write(
-            "Press *Plan this week*; the chart of the plan stands here then."
-            if at.leads
-            else "Nothing is on the wall for this week yet."
-        )
-    else:
+    names = planned(at, "the chart of the plan")
+    if names is not None and at.number is not None:
         _page(at, names, at.number)
         job_open(at, names)
-
 
 
 @st.cache_resource(show_spinner=False, max_entries=48)
@@ -57,16 +47,12 @@ def _figure(
     return figure(_names, _rows, looked, hues, now)
 
 
-def _phone() -> bool:
-    return "Mobile" in st.context.headers.get("User-Agent", "")
-
-
 def _controls(names: Names, now: int) -> tuple[str, By, tuple[str, ...], Window]:
     """What is looked at: the view, the rows, the kinds of bar, and when."""
     view, length, day, by = st.columns([1.2, 2, 1.6, 1.6], vertical_alignment="bottom")
     view.segmented_control(
         "Shown as", VIEWS, required=True,
-        key=ready("view", VIEWS, "list" if _phone() else "chart"),
+        key=ready("view", VIEWS, "list" if on_phone() else "chart"),
         on_change=pick, args=("view",),
     )  # fmt: skip
     looked = when(names, now, length, day)
@@ -86,7 +72,7 @@ def _controls(names: Names, now: int) -> tuple[str, By, tuple[str, ...], Window]
     )  # fmt: skip
 
 
-def _clicked(key: str) -> None:
+def clicked(key: str) -> None:
     """Open what has been clicked; several joined in one bar open their day."""
     points = st.session_state[key]["selection"]["points"]
     if not points:
@@ -126,7 +112,7 @@ def _page(at: Here, names: Names, number: int) -> None:
         key = f"chart-{turn}"
         st.plotly_chart(
             _figure(*mark, kinds, looked, now, colours(), names, rows),
-            key=key, on_select=lambda: _clicked(key), selection_mode="points", theme=None,
+            key=key, on_select=lambda: clicked(key), selection_mode="points", theme=None,
             config={"displayModeBar": False, "scrollZoom": False},
             alt=f"The plan {ROWS[by]}, {several(looked.days, 'day')} from "
             f"{day_words(looked.first)}; the list says the same in words.",

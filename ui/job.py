@@ -7,12 +7,13 @@ from typing import Any
 
 import streamlit as st
 
+from scheduler.plan.binding import binding
 from scheduler.plan.jobs import places_of
 from scheduler.plan.probing import probing
 from scheduler.plan.words import Names
 from ui.by_hand import DONE, by_hand, forget
 from ui.here import Here, choose, chosen
-from ui.trying import after, before, done_in
+from ui.trying import done_in, reach
 from ui.wording import plain
 
 MakeRoom = Callable[[Here, str, dict[str, Any]], None]
@@ -76,18 +77,20 @@ def _job(at: Here, names: Names, task_id: str, make_room: MakeRoom | None) -> No
     if note:
         st.write(plain(note, 400))
     _lines("Hands", [done_in(names, task, v) for v in task.visits], "Nobody's.")
+    hangs = binding(names.scenario, names.plan, task_id)
     left, right = st.columns(2)
     with left:
-        _lines("Before it", before(names, task), "Nothing has to be ready.")
+        _lines("Comes before it", [t.said for t in hangs.before], "Nothing has to be ready.")
     with right:
-        _lines("After it", after(names, task), "Nothing waits for it.")
+        _lines("Comes after it", [t.said for t in hangs.after], "Nothing waits for it.")
+    _lines("Holds it where it is", [*(h.said for h in hangs.holds), reach(names, hangs)], "")
     if at.leads:
         st.divider()
         by_hand(at, names, task, make_room)
 
 
 def _lines(title: str, lines: list[str], nothing: str) -> None:
-    said = [f"- {plain(line, 300)}" for line in lines[:MOST]] or [nothing]
+    said = [f"- {plain(line[:1].upper() + line[1:], 300)}" for line in lines[:MOST]] or [nothing]
     if len(lines) > MOST:
         said.append(f"- and {len(lines) - MOST} more")
     st.markdown(f"**{title}**\n\n" + "\n".join(said))

@@ -7,13 +7,15 @@ import streamlit as st
 
 from scheduler.plan.load import Load, Setting, hands, settings, shelves
 from scheduler.plan.words import SAFETY, Names
-from ui.charts.panels import loads, ovens, peak
+from ui.charts.frame import PHONE, WIDTH
+from ui.charts.panels import BEYOND, loads, ovens, peak
 from ui.charts.window import TICK, Window
-from ui.here import Here, names_of
+from ui.here import Here
 from ui.now import now_in
 from ui.palette import Palette
 from ui.picking import pick, ready
-from ui.theme import colours
+from ui.planned import planned
+from ui.theme import colours, on_phone
 from ui.when import when
 from ui.wording import plain, short
 
@@ -30,14 +32,8 @@ _READ = {
 
 def show(at: Here) -> None:
     """Draw it."""
-    names = names_of(at)
+    names = planned(at, "how full stores, sections and ovens are")
     if names is None or at.number is None:
-        st.subheader("Not planned yet")
-        st.write(
-            "Press *Plan this week*; how full stores, sections and ovens are stands here then."
-            if at.leads
-            else "Nothing is on the wall for this week yet."
-        )
         return
     now = now_in(names.scenario, at.book.clock()) // TICK * TICK
     what, length, day = st.columns([2, 2, 2], vertical_alignment="bottom")
@@ -54,8 +50,8 @@ def show(at: Here) -> None:
             st.info("Nothing in this plan is set to a temperature.")
             return
         st.plotly_chart(
-            _ovens(*mark, looked, now, colours(), names, units), theme=None, key="room-settings",
-            config={"displayModeBar": False},
+            _ovens(*mark, looked, now, colours(), on_phone(), names, units),
+            theme=None, key="room-settings", config={"displayModeBar": False},
             alt="Oven settings over time; the table says the same.",
         )  # fmt: skip
         st.caption(_READ[asked])
@@ -66,7 +62,7 @@ def show(at: Here) -> None:
             st.info("This kitchen has no stores. Add them on the page Kitchen.")
             return
         st.plotly_chart(
-            _figure(*mark, asked, looked, now, colours(), names, rows), theme=None,
+            _figure(*mark, asked, looked, now, colours(), on_phone(), names, rows), theme=None,
             key=f"room-{asked}", config={"displayModeBar": False},
             alt=f"{WHAT[asked].capitalize()} over time; the table says the same.",
         )  # fmt: skip
@@ -90,17 +86,17 @@ def _settings(
 @st.cache_resource(show_spinner=False, max_entries=48)
 def _figure(
     where: str, kitchen: str, number: int, what: str, looked: Window, now: int, hues: Palette,
-    _names: Names, _rows: tuple[Load, ...],
+    narrow: bool, _names: Names, _rows: tuple[Load, ...],
 ) -> go.Figure:  # fmt: skip
-    return loads(_names, _rows, looked, hues, OF[what], now)
+    return loads(_names, _rows, looked, hues, OF[what], now, PHONE if narrow else WIDTH)
 
 
 @st.cache_resource(show_spinner=False, max_entries=24)
 def _ovens(
     where: str, kitchen: str, number: int, looked: Window, now: int, hues: Palette,
-    _names: Names, _units: dict[str, tuple[Setting, ...]],
+    narrow: bool, _names: Names, _units: dict[str, tuple[Setting, ...]],
 ) -> go.Figure:  # fmt: skip
-    return ovens(_names, _units, looked, hues, now)
+    return ovens(_names, _units, looked, hues, now, PHONE if narrow else WIDTH)
 
 
 def _table(names: Names, rows: tuple[Load, ...], looked: Window, of: str) -> None:
@@ -109,10 +105,11 @@ def _table(names: Names, rows: tuple[Load, ...], looked: Window, of: str) -> Non
     st.dataframe(
         {
             "": [short(load.name) for load, _ in found],
-            f"most {of}": [p.taken if p else 0 for _, p in found],
+            "tightest": [names.moment(p.minute) if p else "never used" for _, p in found],
+            of: [p.taken if p else None for _, p in found],
             "of": [p.there if p else None for _, p in found],
-            "free then": [p.there - p.taken if p else None for _, p in found],
-            "when": [names.moment(p.minute) if p else "" for _, p in found],
+            "free": [max(0, p.there - p.taken) if p else None for _, p in found],
+            BEYOND[of]: [max(0, p.taken - p.there) if p else None for _, p in found],
         },
         hide_index=True,
     )  # fmt: skip

@@ -1,4 +1,4 @@
-"""Which colours a browser shows: the light ones or the dark ones."""
+"""Whose screen it is: light or dark, as wide as a desk's or as narrow as a phone's."""
 
 from __future__ import annotations
 
@@ -10,3 +10,8 @@ from ui.palette import DARK, LIGHT, Palette
 def colours() -> Palette:
     """The palette of whoever looks."""
     return DARK if st.context.theme.type == "dark" else LIGHT
+
+
+def on_phone() -> bool:
+    """Does a phone look? By what its browser calls itself: nobody else knows its width."""
+    return "Mobile" in st.context.headers.get("User-Agent", "")

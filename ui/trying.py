@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from scheduler.plan.answering import Answer, answer
+from scheduler.plan.binding import Binding
 from scheduler.plan.changes import Comparison
 from scheduler.plan.comparing import compare
 from scheduler.plan.file import Made, PlanFile, plan_text, verdicts_of
-from scheduler.plan.model import Plan, PlannedHold, PlannedTask, PlannedVisit
+from scheduler.plan.model import Plan, PlannedTask, PlannedVisit
 from scheduler.plan.moving import given_to, moved, put_on
-from scheduler.plan.words import Names, several
-from ui.charts.bars import hold_left
+from scheduler.plan.words import Names
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,42 +134,12 @@ def done_in(names: Names, task: PlannedTask, visit: PlannedVisit) -> str:
     return f"{names.moment(visit.start)} to {names.clock(visit.end)}: {does}, {whose}"
 
 
-def before(names: Names, task: PlannedTask) -> list[str]:
-    """What a task takes up: from when on it is there, where it waits, how long it may."""
-    taken = sorted((h for h in names.plan.holds if h.consumer == task.id), key=lambda h: h.start)
-    return [_held(names, h, names.held(h), f"there {names.moment(h.start)}") for h in taken]
-
-
-def after(names: Names, task: PlannedTask) -> list[str]:
-    """What becomes of what a task makes."""
-    own = [h for h in names.plan.holds if h.source == task.batch]
-    next_up = [h for h in own if h.step == task.step and h.load == task.load]
-    said = []
-    if not next_up:
-        follow = [t for t in names.plan.tasks if t.batch == task.batch and t.start >= task.law_end]
-        follow = [t for t in follow if t.id != task.id]
-        if follow:
-            first = min(follow, key=lambda t: (t.start, t.end))
-            does = names.step(first.batch, first.step)
-            said.append(f"{does}, {names.moment(first.start)}; without a wait")
-        else:
-            next_up = [h for h in own if h.step is None]
-    for hold in sorted(next_up, key=lambda h: h.end):
-        taker = names.tasks.get(hold.consumer or "")
-        what = "kept" if hold.kind == "leftover" else "served"
-        if taker is not None:
-            step = names.step(taker.batch, taker.step)
-            own_batch = taker.batch == task.batch
-            what = step if own_batch else f"{names.batch(taker.batch)}, {step}"
-        said.append(_held(names, hold, what, names.moment(hold.end)))
-    return said
-
-
-def _held(names: Names, hold: PlannedHold, what: str, when: str) -> str:
-    long = hold.end - hold.start
-    where = names.unit(hold.unit) if hold.unit else names.store(hold.store or "")
-    waits = f"waits {names.length(long)}" + (f" in {where}" if where else "") if long else ""
-    shelves = several(hold.shelves, "shelf", "shelves") if hold.shelves and long else ""
-    parts: Iterable[str] = (f"{what}, {when}", str(hold.quantity), waits, shelves,
-                            hold_left(names, hold))  # fmt: skip
-    return "; ".join(p for p in parts if p)
+def reach(names: Names, hangs: Binding) -> str:
+    """How far a task may go by what is before and after it and by its holds, in a sentence."""
+    task = names.tasks[hangs.task]
+    earlier = [t.in_hand for t in hangs.before] + [h.left for h in hangs.holds if not h.ends_here]
+    later = [t.in_hand for t in hangs.after] + [h.left for h in hangs.holds if h.ends_here]
+    first = f"not before {names.moment(task.start - max(0, min(earlier)))}" if earlier else ""
+    last = f"not after {names.moment(task.start + max(0, min(later)))}" if later else ""
+    said = " and ".join(w for w in (first, last) if w)
+    return f"By these it starts {said}." if said else "Nothing but hands and machines holds it."

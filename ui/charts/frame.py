@@ -18,6 +18,8 @@ from ui.wording import short, untagged
 
 WIDTH = 1280
 """Of a chart at a screen of 1440 px, px; narrower screens leave out what does not fit."""
+PHONE = 358
+"""Of a chart on a phone of 390 px, px."""
 RIGHT = 8
 """What is free on the right, px."""
 STRIP = 18
@@ -89,12 +91,15 @@ def strip(there: Sequence[Mark]) -> float:
 
 def frame(
     fig: go.Figure, window: Window, palette: Palette, depth: float, left: float,
-    ticks: Sequence[tuple[float, str]], bounds: Sequence[float],
+    ticks: Sequence[tuple[float, str]], bounds: Sequence[float], width: float = WIDTH,
 ) -> None:  # fmt: skip
     """Axes, margins, letters; `ticks` and `bounds` of rows in px from the top."""
     first = datetime(window.first.year, window.first.month, window.first.day)
     last = first + timedelta(days=window.days)
     hours = {1: 2, 3: 6}.get(window.days, 24)
+    # A time or a day takes some 46 px.
+    while hours < 24 * window.days and (width - left) * hours / (24 * window.days) < 46:
+        hours *= 2
     moments = [first + timedelta(hours=h) for h in range(0, 24 * window.days, hours)]
     fig.update_layout(
         barmode="overlay", dragmode=False, hovermode="closest", showlegend=False,
