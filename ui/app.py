@@ -41,6 +41,8 @@ def pages() -> list[st.Page]:
     """The pages, the first one first."""
     return [
         st.Page(PAGES / "week.py", title="Week", default=True),
+        st.Page(PAGES / "chart.py", title="Chart"),
+        st.Page(PAGES / "room.py", title="Room"),
         st.Page(PAGES / "plans.py", title="Plans"),
         st.Page(PAGES / "rules.py", title="Rules"),
     ]

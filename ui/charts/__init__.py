@@ -1,0 +1,1 @@
+"""What charts show, without a screen: bars and rows of a plan, steps over time, their figures."""
