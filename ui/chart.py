@@ -15,6 +15,7 @@ from ui.charts.rows import ROWS, By, Row, only, rows_of, within
 from ui.charts.window import TICK, Window
 from ui.here import Here, choose
 from ui.job import job_open, open_job
+from ui.making_room import make_room
 from ui.now import now_in
 from ui.palette import Palette
 from ui.picking import pick, ready, ready_several
@@ -31,7 +32,7 @@ def show(at: Here) -> None:
     names = planned(at, "the chart of the plan")
     if names is not None and at.number is not None:
         _page(at, names, at.number)
-        job_open(at, names)
+        job_open(at, names, make_room)
 
 
 @st.cache_resource(show_spinner=False, max_entries=48)
