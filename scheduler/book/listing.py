@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import select
+from sqlalchemy import Connection, select
 
 from scheduler.book.opening import Book
 from scheduler.book.revisions import heads_of
@@ -64,12 +64,19 @@ def weeks(book: Book, who: Who) -> tuple[KeptWeek, ...]:
 def kitchens(book: Book, who: Who) -> tuple[KeptKitchen, ...]:
     """List the kitchens of the book."""
     with book.reading() as connection:
-        known = connection.execute(select(kitchens_table)).all()
-        heads = {row.id: heads_of(connection, row.id, ("kitchen",)) for row in known}
+        return kitchens_there(connection)
+
+
+def kitchens_there(connection: Connection) -> tuple[KeptKitchen, ...]:
+    """Kitchens that have been saved, and not thrown out since.
+
+    A draft of a new one, or what was once recorded, makes none.
+    """
+    known = connection.execute(select(kitchens_table)).all()
     found = [
         KeptKitchen(row.id, (head.kept or {}).get("name") or row.id, row.since)
         for row in known
-        for head in heads[row.id].values()
+        for head in heads_of(connection, row.id, ("kitchen",)).values()
         if not head.gone
     ]
     return tuple(sorted(found, key=lambda k: k.id))

@@ -9,10 +9,11 @@ from datetime import datetime
 
 from sqlalchemy import Connection, Table, func, select, text
 
+from scheduler.book.listing import kitchens_there
 from scheduler.book.opening import Book
 from scheduler.book.revisions import Revision, heads_of
 from scheduler.book.roles import CHEF, Who, may
-from scheduler.book.tables import SCHEMA, kitchens, plans, record, wall
+from scheduler.book.tables import SCHEMA, plans, record, wall
 from scheduler.domain.times import read_moment
 
 
@@ -99,8 +100,7 @@ def overview(book: Book, who: Who) -> Overview:
 
 def overview_of(connection: Connection) -> tuple[KitchenThere, ...]:
     """What there is in each kitchen."""
-    found = connection.execute(select(kitchens.c.id).order_by(kitchens.c.id)).scalars().all()
-    return tuple(_kitchen(connection, kitchen) for kitchen in found)
+    return tuple(_kitchen(connection, one.id) for one in kitchens_there(connection))
 
 
 def _size(book: Book) -> int | None:

@@ -12,7 +12,6 @@ from scheduler.book.opening import Book, is_there, open_book
 from scheduler.book.place import WHERE, shown, url_of
 from scheduler.book.role import Role
 from scheduler.book.roles import Who
-from scheduler.book.tables import kitchens as kitchens_table
 from scheduler.domain.problems import nearest, one_of
 
 _WEEKS: tuple[Kind, ...] = ("week",)
@@ -96,13 +95,11 @@ def the_kitchen(book: Book, named: str | None) -> str:
     ------
     NotThere
     """
-    with book.reading() as connection:
-        rows = connection.execute(kitchens_table.select().order_by(kitchens_table.c.id))
-        known = [row.id for row in rows]
+    known = [one.id for one in kitchens(book, the_chef(""))]
     if not known:
-        raise NotThere(f"There is nothing in the book {book.where} yet: `backtime import FOLDER`.")
+        raise NotThere(f"There is no kitchen in the book {book.where}: `backtime import FOLDER`.")
     if named is None and len(known) == 1:
-        return str(known[0])
+        return known[0]
     if named is None:
         raise NotThere(f"The book has several kitchens; say which: --kitchen {' | '.join(known)}.")
     if named not in known:
