@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
@@ -26,6 +27,7 @@ from tests.book.hut import CHEF, COOK, OTHER, SOUS, WEEK, stocked
 from tests.book.people import START, Clock
 
 TASK = "soup.1/simmer"
+DEEP: Any = functools.reduce(lambda inner, _: [inner], range(2000), [])
 DOWN = {"unit": "kettle", "until": None}
 
 
@@ -122,13 +124,28 @@ def test_a_setback_is_answered_by_one_plan_or_taken_back(hut: Book) -> None:
     assert enter_setback(hut, SOUS, "s1", WEEK, "away", {"person": "ada"}, START).answered == 2
 
 
+def test_a_setback_is_read_back_just_as_it_was_answered_when_it_was_entered(hut: Book) -> None:
+    body = {"units": ("kettle", "oven"), "by_day": {5: ["08:00"]}, "share": 1.0, "all": True}
+    entered = enter_setback(hut, SOUS, "s1", WEEK, "equipment-down", body, START)
+    assert entered.body == {
+        "units": ["kettle", "oven"], "by_day": {"5": ["08:00"]}, "share": 1.0, "all": True,
+    }
+    (read,) = setbacks(hut, COOK, WEEK)
+    assert repr(read.body) == repr(dict(sorted(entered.body.items())))
+    # Sent again by a client that did not hear the answer, it is the same.
+    assert enter_setback(hut, SOUS, "s1", WEEK, "equipment-down", body, START) == entered
+
+
 def test_nonsense_is_no_setback(hut: Book) -> None:
     for kind, body, says in (
         ("", {}, "no kind of setback"),
         ("away", {"since": START}, "no plain data"),
         ("away", {"n": float("nan")}, "no plain data"),
         ("away", {"t": "\ud800"}, "no plain data"),
-        ("away", {"t": "x" * 70_000}, "too large"),
+        ("away", {"t": "x" * 70_000}, "too large: 69 KB, at most 64"),
+        ("away", {1: "one", "1": "another"}, "no plain data"),
+        ("away", 5, "no fields and their values: 5."),
+        ("away", {"a": DEEP}, "nested too deep"),
     ):
         with pytest.raises(BookError, match=says):
             enter_setback(hut, SOUS, "s1", WEEK, kind, body, START)
