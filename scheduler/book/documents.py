@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Sequence
 from sqlalchemy import Connection, select
 
 from scheduler.book.differences import Difference, differences
-from scheduler.book.errors import NotThere
+from scheduler.book.errors import BookError, NotThere
 from scheduler.book.listing import KeptKitchen as KeptKitchen
 from scheduler.book.listing import KeptWeek as KeptWeek
 from scheduler.book.listing import kitchens as kitchens
@@ -209,6 +209,13 @@ def changed_since(
     made_from : iterable of (kind, id, number)
         What the plan was made from.
 
+    Raises
+    ------
+    NotThere
+        The book has no such revision.
+    BookError
+        It is something else.
+
     Returns
     -------
     tuple of Difference
@@ -216,6 +223,10 @@ def changed_since(
         it was.
     """
     numbers = _numbers(made_from)
+    lacking = {"kitchen", "week"} - {kind for kind, _, _ in numbers}
+    if lacking:
+        lacks = min(lacking)
+        raise BookError(f"Every plan was made from a kitchen and a week; here is no {lacks}.")
     with book.reading() as connection:
         then = {r.key: r for r in _as_of(connection, who.kitchen, numbers)}
         now = heads_of(connection, who.kitchen)
@@ -267,4 +278,10 @@ def _as_of(connection: Connection, kitchen: str, numbers: Numbers) -> Iterable[R
 
 def _numbers(made_from: Iterable[Sequence[object]]) -> Numbers:
     """As they come out of a plan's row: lists of a list."""
-    return tuple((str(kind), str(id), int(str(n))) for kind, id, n in made_from)  # type: ignore[misc]
+    try:
+        return tuple((str(kind), str(id), int(str(n))) for kind, id, n in made_from)  # type: ignore[misc]
+    except (TypeError, ValueError):
+        raise BookError(
+            "What a plan was made from is a list of kinds, ids and revisions, as [week, gala, 3]; "
+            f"{str(made_from)[:80]} is not."
+        ) from None

@@ -8,6 +8,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, Select, select, update
 
+from scheduler.book.arriving import moment
 from scheduler.book.entries import cancelled, of_plan, written
 from scheduler.book.errors import BookError, NotThere
 from scheduler.book.opening import Book
@@ -163,7 +164,13 @@ def hung(book: Book, who: Who, at: datetime, week: str | None = None) -> tuple[H
     ----------
     at : datetime
         Aware.
+
+    Raises
+    ------
+    BookError
+        It has no zone, so nobody knows which moment it is.
     """
+    at = moment(at)
     found: dict[str, Hanging] = {}
     with book.reading() as connection:
         for row in connection.execute(_of(who.kitchen, week)):
