@@ -118,7 +118,7 @@ def put_up(book: Book, who: Who, number: int, instead_of: int | None) -> Hanging
 def take_down(book: Book, who: Who, week: str, number: int) -> Hanging:
     """Take a plan off the wall.
 
-    Calendars hear that everything in it is cancelled.
+    Calendars hear that everything in it is cancelled that is not over yet.
 
     Parameters
     ----------
@@ -140,7 +140,7 @@ def take_down(book: Book, who: Who, week: str, number: int) -> Hanging:
         _as_expected(last, week, number)
         at = book.clock()
         _take(connection, who, week, at)
-        cancelled(connection, who.kitchen, week, at)
+        cancelled(connection, who.kitchen, week, number, at)
         row = _last(connection, who.kitchen, week)
         assert row is not None
         return _hanging(row)
