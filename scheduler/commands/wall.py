@@ -15,7 +15,7 @@ from scheduler.book.plans import KeptPlan, changed_since_made, keep, plan, plans
 from scheduler.book.record import record_of
 from scheduler.book.recording import in_words
 from scheduler.book.roles import Who
-from scheduler.book.standing import Recorded
+from scheduler.book.standing import Recorded, unplanned
 from scheduler.book.wall import Hanging, breaks, hanging, hung, put_up, take_down
 from scheduler.commands.book import the_book, the_chef, the_kitchen
 from scheduler.commands.codes import Exit
@@ -88,12 +88,17 @@ def record(week: str, kitchen: str | None) -> Exit:
     with the_book() as book:
         who = the_chef(the_kitchen(book, kitchen))
         entries, zone = record_of(book, who, week), _zone(book, who)
-        kept = plans_of(book, who, week)
-        names = _names(plan(book, who, kept[-1].number)[1]) if kept else None
         if not entries:
             say(f"Nothing has been entered for {week}. That nothing is entered is not late.")
             return Exit.FINE
-        say_all(_log(entries, zone, names))
+        names, strange = None, entries
+        for kept in reversed(plans_of(book, who, week)):
+            file = plan(book, who, kept.number)[1]
+            names = names or Names(file.scenario, file.plan)
+            strange = unplanned(strange, _in_plan(file))
+            if not strange:
+                break
+        say_all(_log(entries, zone, names, {e.id for e in strange}))
     return Exit.FINE
 
 
@@ -120,7 +125,9 @@ def _warnings(book: Book, who: Who, kept: KeptPlan) -> Iterator[str]:
         )
 
 
-def _log(entries: tuple[Recorded, ...], zone: ZoneInfo, names: Names | None) -> Iterator[str]:
+def _log(
+    entries: tuple[Recorded, ...], zone: ZoneInfo, names: Names | None, strange: set[str]
+) -> Iterator[str]:
     places = {e.id: e.place for e in entries}
     day = None
     for e in entries:
@@ -135,14 +142,18 @@ def _log(entries: tuple[Recorded, ...], zone: ZoneInfo, names: Names | None) -> 
         what += in_words(e.kind, e.body)
         if e.corrects is not None:
             what += f"; corrects {places.get(e.corrects, e.corrects)}"
+        if e.id in strange:
+            what += "; in no plan of this week"
         if e.doubtful:
             what += f"; by the clock it was entered with {_local(e.happened, zone)}"
         yield what
     yield SAFETY
 
 
-def _names(file: PlanFile) -> Names:
-    return Names(file.scenario, file.plan)
+def _in_plan(file: PlanFile) -> set[str]:
+    """What entries may be about: jobs and batches, what is on hand among them."""
+    lots = (lot.id for lot in file.scenario.week.on_hand)
+    return {t.id for t in file.plan.tasks} | {b.id for b in file.plan.batches} | {*lots}
 
 
 def _zone(book: Book, who: Who) -> ZoneInfo:

@@ -65,12 +65,14 @@ def test_a_record_is_printed_as_a_log_with_who_when_and_what_was_corrected(
         body = {"what": "core", "value": value, "unit": "°C"}
         enter(book, COOK, Entry(id, WEEK, "soup.1", "soup.1/simmer", "measured", body, START,
                                 corrects=corrects))  # fmt: skip
+    enter(book, COOK, Entry("c", WEEK, "soup.1", "soup.1/strain", "done", {}, START))
     book.close()
     # 04:00 UTC on a day in May is 06:00 in Vienna.
     assert backtime("record", WEEK, cwd=tmp_path).stdout == (
         "Tue 5 May\n"
         "    1  06:00  Ada  Barley soup (soup.1/simmer): core 36 °C\n"
         "    2  06:00  Ada  Barley soup (soup.1/simmer): core 63 °C; corrects 1\n"
+        "    3  06:00  Ada  Barley soup (soup.1/strain): done; in no plan of this week\n"
         "Local food and labour codes and licensed practice decide, not this plan.\n"
     )
 
