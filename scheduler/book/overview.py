@@ -134,7 +134,7 @@ def _kitchen(connection: Connection, kitchen: str) -> KitchenThere:
         kitchen,
         sum(r.kind in ("component", "dish") and not r.gone for r in found.values()),
         sum(recorded.values()),
-        max(found.values(), key=lambda r: (r.at, r.number), default=None),
+        max(found.values(), key=lambda r: (r.at, r.number, r.key), default=None),
         tuple(sorted(weeks, key=lambda week: (week.starts, week.id))),
         tuple(r for r in found.values() if r.damaged),
     )

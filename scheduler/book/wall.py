@@ -234,8 +234,8 @@ def _as_expected(last: Row[Any] | None, week: str, expected: int | None) -> None
     else:
         happened = f"{last.up_by} put up plan {now} ({last.up:%Y-%m-%d %H:%M} UTC)"
     raise Replaced(
-        f"You decided for '{week}' when {when}, and by now {happened}. Nothing was changed; look "
-        "at the wall and decide again.",
+        f"You decided for '{week}' when {when}, and by now {happened}. The wall was left as "
+        "it is; look at it and decide again.",
         now,
     )
 

@@ -61,18 +61,28 @@ def me() -> str:
         return "somebody here"
 
 
-def the_week(book: Book, week: str, kitchen: str | None) -> Who:
+def the_week(
+    book: Book, week: str, kitchen: str | None, *, thrown_out: bool = False
+) -> Who:
     """The chef of the kitchen that has a week of this name.
+
+    Parameters
+    ----------
+    kitchen : str or None
+        The one that is named; left out: whichever has the week.
+    thrown_out : bool
+        Also a week that was thrown out: its record and its plans are still there.
 
     Raises
     ------
     NotThere
         Where none has, or several have and none is named.
     """
-    if kitchen is not None:
-        return the_chef(the_kitchen(book, kitchen))
-    chefs = [the_chef(one.id) for one in kitchens(book, the_chef(""))]
-    known = {chef.kitchen: [w.id for w in heads(book, chef, _WEEKS)] for chef in chefs}
+    if kitchen is None:
+        named = [one.id for one in kitchens(book, the_chef(""))]
+    else:
+        named = [the_kitchen(book, kitchen)]
+    known = {k: [w.id for w in heads(book, the_chef(k), _WEEKS, thrown_out)] for k in named}
     having = [k for k, there in known.items() if week in there]
     if len(having) > 1:
         raise NotThere(

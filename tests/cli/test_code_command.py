@@ -7,13 +7,14 @@ from pathlib import Path
 
 import pytest
 
+from scheduler.book.codes import holders
 from scheduler.book.drafts import keep_draft
 from scheduler.book.opening import open_book
 from scheduler.book.place import WHERE
 from scheduler.book.role import Role
 from scheduler.book.roles import Who
 from scheduler.book.sign_in import sign_in, who_is
-from tests.book.people import staffed
+from tests.book.people import CHEF, staffed
 from tests.cli.running import backtime
 
 
@@ -51,6 +52,25 @@ def test_what_cannot_be_is_said_in_a_sentence(tmp_path: Path) -> None:
         assert said.returncode == 2
         assert says in said.stderr
         assert said.stderr.count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("--withdraw",), "--withdraw needs PERSON: whose code it is."),
+        (("--role", "sous"), "--role needs PERSON: whose code it is."),
+        (("cem", "--withdraw", "--role", "sous"), "A code is made with --role or taken away with"),
+    ],
+)
+def test_a_code_that_was_to_be_made_or_withdrawn_is_not_answered_by_a_list(
+    where: str, tmp_path: Path, arguments: tuple[str, ...], says: str
+) -> None:
+    said = backtime("code", *arguments, cwd=tmp_path, COLUMNS="200")
+    assert (said.returncode, said.stdout) == (2, "")
+    assert says in said.stderr
+    book = open_book(where)
+    assert holders(book, CHEF) == ()
+    book.close()
 
 
 def test_an_empty_book_says_how_to_begin(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
