@@ -31,9 +31,9 @@ from scheduler.book.revisions import (
 from scheduler.book.roles import CHEF, LEADS, Who, may
 from scheduler.book.saving import Clash as Clash
 from scheduler.book.saving import Newer as Newer
-from scheduler.book.saving import Seen, no_such, parts_of, ready
+from scheduler.book.saving import Seen, parts_of, ready
 from scheduler.book.tables import revisions, wall
-from scheduler.book.telling import document
+from scheduler.book.telling import document, no_such
 from scheduler.book.uses import belonging, reached
 from scheduler.domain.reading import scenario_of_parts
 from scheduler.domain.scenario import Scenario

@@ -12,7 +12,7 @@ from scheduler.book.opening import Book, is_there, open_book
 from scheduler.book.place import WHERE, shown, url_of
 from scheduler.book.role import Role
 from scheduler.book.roles import Who
-from scheduler.domain.problems import nearest, one_of
+from scheduler.book.telling import no_such
 
 _WEEKS: tuple[Kind, ...] = ("week",)
 
@@ -91,11 +91,7 @@ def the_week(
         )
     if having:
         return the_chef(having[0])
-    there = sorted({w for one in known.values() for w in one})
-    meant = nearest(week, there)
-    others = f"There are {one_of(there)}" if there else "It has none"
-    maybe = f"Maybe '{meant}'" if meant else others
-    raise NotThere(f"The book has no week '{week}'. {maybe}.")
+    raise NotThere(no_such("week", week, [w for one in known.values() for w in one]))
 
 
 def the_kitchen(book: Book, named: str | None) -> str:
@@ -113,7 +109,5 @@ def the_kitchen(book: Book, named: str | None) -> str:
     if named is None:
         raise NotThere(f"The book has several kitchens; say which: --kitchen {' | '.join(known)}.")
     if named not in known:
-        meant = nearest(named, known)
-        maybe = f"Maybe '{meant}'" if meant else f"There are {one_of(known)}"
-        raise NotThere(f"The book has no kitchen '{named}'. {maybe}.")
+        raise NotThere(no_such("kitchen", named, known))
     return named

@@ -280,7 +280,7 @@ def test_a_tick_on_a_plan_that_was_replaced_is_kept_and_answered(hut: Book) -> N
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"week": "hut-super"}, "no week 'hut-super' in kitchen 'hut'. Maybe 'hut-supper'."),
+        ({"week": "hut-super"}, "no week 'hut-super'. Maybe 'hut-supper'."),
         ({"id": ""}, "is no id for an entry"),
         ({"id": "a" * 65}, "is no id for an entry"),
         ({"batch": "Soup 1"}, "'Soup 1' is no batch."),

@@ -89,7 +89,7 @@ def test_what_cannot_go_up_is_said_in_a_sentence(tmp_path: Path) -> None:
     (tmp_path / "strange.json").write_text(strange, encoding="utf-8")
     for arguments, code, says in (
         (("wall", "bad.json"), 1, "This plan does not go on the wall: "),
-        (("wall", "strange.json"), 2, "The book has no week 'another' in kitchen 'hut'."),
+        (("wall", "strange.json"), 2, "The book has no week 'another'. There is hut-supper."),
         (("wall", "none.json"), 2, "there is no such file"),
         (("wall", "--down"), 2, "Nothing is on the wall."),
         (("wall", "--at", "Tuesday"), 2, "--at: 'Tuesday' is not a moment."),
