@@ -161,7 +161,7 @@ def code(
         )
     if withdraw and role is not None:
         raise typer.BadParameter("A code is made with --role or taken away with --withdraw.")
-    from scheduler.commands.code import code as command
+    from scheduler.commands.personal_codes import code as command
 
     _run(lambda: command(person, role, withdraw, kitchen))
 
