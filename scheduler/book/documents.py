@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection
 
 from scheduler.book.differences import Difference, differences
 from scheduler.book.errors import BookError, NotThere
@@ -32,8 +32,9 @@ from scheduler.book.roles import CHEF, LEADS, Who, may
 from scheduler.book.saving import Clash as Clash
 from scheduler.book.saving import Newer as Newer
 from scheduler.book.saving import Seen, parts_of, ready
-from scheduler.book.tables import revisions, wall
+from scheduler.book.tables import revisions
 from scheduler.book.telling import document, no_such
+from scheduler.book.there import hanging_now
 from scheduler.book.uses import belonging, reached
 from scheduler.domain.reading import scenario_of_parts
 from scheduler.domain.scenario import Scenario
@@ -249,8 +250,7 @@ def _seen(connection: Connection, kitchen: str, changes: Sequence[Change]) -> Se
 
 
 def _walls(connection: Connection, kitchen: str) -> dict[str, int]:
-    up = select(wall.c.week, wall.c.number).where(wall.c.kitchen == kitchen, wall.c.down.is_(None))
-    return {row.week: row.number for row in connection.execute(up)}
+    return {week: row.number for week, row in hanging_now(connection, kitchen).items()}
 
 
 def _row(one: Revision) -> dict[str, object]:

@@ -17,8 +17,7 @@ from scheduler.book.recording import said
 from scheduler.book.roles import EVERYBODY, LEADS, Who, may, within
 from scheduler.book.standing import UNKNOWN, Recorded, TaskState, states_of
 from scheduler.book.tables import record as record_table
-from scheduler.book.tables import wall
-from scheduler.book.there import plan_row, week_there
+from scheduler.book.there import hanging_now, plan_row, week_there
 from scheduler.domain.times import write_duration
 
 _BATCH = re.compile(r"[a-z0-9][a-z0-9.-]{0,199}")
@@ -221,10 +220,7 @@ def _notes(connection: Connection, entry: Recorded) -> tuple[str, ...]:
             "kept, and it counts as of when it arrived."
         )
     if entry.number is not None:
-        up = select(wall.c.number, wall.c.up_by).where(
-            wall.c.kitchen == entry.kitchen, wall.c.week == entry.week, wall.c.down.is_(None)
-        )
-        hangs = connection.execute(up).first()
+        hangs = hanging_now(connection, entry.kitchen).get(entry.week)
         if hangs is None:
             notes.append(f"Plan {entry.number} is not on the wall.")
         elif hangs.number != entry.number:

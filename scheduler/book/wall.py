@@ -15,7 +15,7 @@ from scheduler.book.opening import Book
 from scheduler.book.revisions import held
 from scheduler.book.roles import EVERYBODY, LEADS, Who, may
 from scheduler.book.tables import plans, wall
-from scheduler.book.there import plan_row, week_there
+from scheduler.book.there import hanging_now, plan_row, week_there
 from scheduler.plan.file import PlanFile, plan_of
 from scheduler.plan.words import several
 
@@ -150,8 +150,8 @@ def take_down(book: Book, who: Who, week: str, number: int) -> Hanging:
 def hanging(book: Book, who: Who, week: str | None = None) -> tuple[Hanging, ...]:
     """See what hangs on the wall now."""
     with book.reading() as connection:
-        asked = _of(who.kitchen, week).where(wall.c.down.is_(None))
-        return tuple(_hanging(row) for row in connection.execute(asked))
+        found = hanging_now(connection, who.kitchen).values()
+    return tuple(_hanging(row) for row in found if week in (None, row.week))
 
 
 @may(EVERYBODY)
