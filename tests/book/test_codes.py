@@ -38,11 +38,6 @@ from tests.book.people import CHEF, COOK, SOUS, START, Clock, staffed
 
 
 @pytest.fixture
-def clock() -> Clock:
-    return Clock()
-
-
-@pytest.fixture
 def house(book: Book, clock: Clock, monkeypatch: pytest.MonkeyPatch) -> Iterator[Book]:
     """A book with a kitchen whose clock the test moves, and codes that are quick to try."""
     monkeypatch.setattr("scheduler.book.codes.COST", {"n": 2, "r": 8, "p": 1})

@@ -8,7 +8,6 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import UTC, datetime
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -16,8 +15,8 @@ from scheduler.book.entries import Entry, Key, Says, State, entries, moved, of_p
 from scheduler.book.opening import Book
 from scheduler.book.wall import put_up, take_down
 from scheduler.plan.file import plan_of
-from tests.book.hut import COOK, SOUS, WEEK, kept, later, stocked, text
-from tests.book.people import START, Clock
+from tests.book.hut import COOK, SOUS, WEEK, text
+from tests.book.people import START
 
 FILL, PLATE = "soup.1/simmer:load:0", "supper.bowl/plating:hands:0"
 KEYS: list[Key] = [("ada", "a"), ("ada", "b"), ("bo", "a")]
@@ -71,14 +70,6 @@ def test_an_entry_says_when_what_and_where_in_utc() -> None:
     }
     assert set(found) == {("ada", FILL), ("ada", PLATE)}
     assert begins == "2026-12-03T07:00Z"
-
-
-@pytest.fixture
-def hut(book: Book) -> Book:
-    stocked(book)
-    for number, minutes in ((1, 0), (2, 45), (3, 0)):
-        kept(book, number, later(minutes))
-    return replace(book, clock=Clock())
 
 
 def now(book: Book) -> dict[str, Entry]:

@@ -6,7 +6,6 @@ import functools
 import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -22,27 +21,12 @@ from scheduler.book.opening import Book
 from scheduler.book.processes import mark_of, runs
 from scheduler.book.setbacks import answer, enter_setback, setbacks, take_back
 from scheduler.book.tables import jobs as jobs_table
-from tests.book import hut as at_hut
-from tests.book.hut import CHEF, COOK, OTHER, SOUS, WEEK, stocked
+from tests.book.hut import CHEF, COOK, OTHER, SOUS, WEEK
 from tests.book.people import START, Clock
 
 TASK = "soup.1/simmer"
 DEEP: Any = functools.reduce(lambda inner, _: [inner], range(2000), [])
 DOWN = {"unit": "kettle", "until": None}
-
-
-@pytest.fixture
-def clock() -> Clock:
-    return Clock()
-
-
-@pytest.fixture
-def hut(book: Book, clock: Clock) -> Book:
-    """The hut's book with two plans."""
-    stocked(book)
-    at_hut.kept(book, 1)
-    at_hut.kept(book, 2)
-    return replace(book, clock=clock)
 
 
 def test_a_task_kept_where_it_is_stays_until_it_is_let_go(hut: Book, clock: Clock) -> None:

@@ -35,11 +35,6 @@ def entry(id: str, kind: str = "done", at: datetime = START, **more: Any) -> Ent
 
 
 @pytest.fixture
-def clock() -> Clock:
-    return Clock()
-
-
-@pytest.fixture
 def hut(book: Book, clock: Clock) -> Book:
     stocked(book)
     return replace(book, clock=clock)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -25,22 +24,8 @@ from scheduler.book.wall import (
     put_up,
     take_down,
 )
-from tests.book.hut import CHEF, COOK, OTHER, SOUS, WEEK, kept, later, lying, stocked
+from tests.book.hut import CHEF, COOK, OTHER, SOUS, WEEK, later, lying
 from tests.book.people import START, Clock
-
-
-@pytest.fixture
-def clock() -> Clock:
-    return Clock()
-
-
-@pytest.fixture
-def hut(book: Book, clock: Clock) -> Book:
-    """The hut's book, with three plans of its supper, none on the wall."""
-    stocked(book)
-    for number, minutes in ((1, 0), (2, 45), (3, -60)):
-        kept(book, number, later(minutes))
-    return replace(book, clock=clock)
 
 
 def test_what_was_on_the_wall_on_tuesday_can_be_looked_at_on_sunday(
