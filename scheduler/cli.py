@@ -164,7 +164,13 @@ def code(
     kitchen: Annotated[str | None, typer.Option(help="Which, where the book has several.")] = None,
 ) -> None:
     """Make somebody's personal code for signing in; without PERSON: who has one."""
-    from scheduler.commands.code import code as command
+    if person is None and (withdraw or role is not None):
+        raise typer.BadParameter(
+            f"{'--withdraw' if withdraw else '--role'} needs PERSON: whose code it is."
+        )
+    if withdraw and role is not None:
+        raise typer.BadParameter("A code is made with --role or taken away with --withdraw.")
+    from scheduler.commands.personal_codes import code as command
 
     _run(lambda: command(person, role, withdraw, kitchen))
 
@@ -189,7 +195,7 @@ def import_(
 def export(
     week: Annotated[str, typer.Argument(metavar="WEEK", help="A week of the book.")],
     folder: Annotated[
-        Path, typer.Argument(metavar="FOLDER", help="A new folder, or one exported before.")
+        str, typer.Argument(metavar="FOLDER", help="A new folder, or one exported before.")
     ],
     kitchen: Annotated[str | None, typer.Option(help="Which, where the book has several.")] = None,
     over: Annotated[
@@ -200,7 +206,9 @@ def export(
     """Write a week of the book into a folder; files that nobody has changed as they were."""
     from scheduler.commands.exchange import take_out
 
-    _run(lambda: take_out(week, folder, kitchen, over))
+    if not folder.strip():
+        raise typer.BadParameter("FOLDER has no name; this folder is '.'.")
+    _run(lambda: take_out(week, Path(folder), kitchen, over))
 
 
 @app.command()
