@@ -1,0 +1,1 @@
+"""Charts, computed: rows, bars and figures. Nothing here draws on a page."""
