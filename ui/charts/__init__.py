@@ -1,1 +1,1 @@
-"""Charts, computed: rows, bars and figures. Nothing here draws on a page."""
+"""What charts show, without a screen: bars and rows of a plan, steps over time, their figures."""

@@ -128,6 +128,11 @@ def then(zones: Sequence[str]) -> tuple[Field, ...]:
     return tuple(Field(("then", *f.path), f.label, f.sort, f.choices) for f in inside)
 
 
+def plated(zones: Sequence[str]) -> tuple[Field, ...]:
+    """Fields of how long a dish may wait plated."""
+    return tuple(Field(("keeps", *f.path), f.label, f.sort, f.choices) for f in keeps(zones))
+
+
 def hands(sections: Sequence[str]) -> tuple[Field, ...]:
     """Columns of whose hands something takes."""
     return (

@@ -21,8 +21,8 @@ from ui.editing.begun import (
     versions,
 )
 from ui.editing.written import body_of, mistakes_of_text, read_back, text_of_document
-from ui.forms.fields import wrong
-from ui.forms.opened import Form, others, together, together_key
+from ui.filling.fields import wrong
+from ui.filling.opened import Form, others, together, together_key
 from ui.refusing import refusing
 from ui.wording import plain
 

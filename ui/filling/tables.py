@@ -14,8 +14,8 @@ from ui.editing.mistakes import beside
 from ui.editing.paths import ABSENT, Path, at, put
 from ui.editing.tables import Row, named, rows_of, with_edits
 from ui.editing.words import Field, help_of
-from ui.forms.fields import MARK
-from ui.forms.opened import Form
+from ui.filling.fields import MARK
+from ui.filling.opened import Form
 from ui.wording import plain
 
 
@@ -104,10 +104,10 @@ def _key(form: Form, path: Path, number: int) -> str:
 
 
 def _frame(rows: Sequence[Row], columns: Sequence[Field]) -> pd.DataFrame:
-    return pd.DataFrame({
-        c.label: pd.Series([row[c.label] for row in rows], dtype="bool" if c.sort == "yes" else object)
-        for c in columns
-    })
+    kinds: dict[str, Any] = {c.label: bool if c.sort == "yes" else object for c in columns}
+    return pd.DataFrame(
+        {name: pd.Series([row[name] for row in rows], dtype=kind) for name, kind in kinds.items()}
+    )
 
 
 def _config(form: Form, path: Path, column: Field, entries: Any) -> Any:

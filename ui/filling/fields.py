@@ -10,7 +10,7 @@ import streamlit as st
 from ui.editing.mistakes import Mistake, beside
 from ui.editing.paths import ABSENT, Path
 from ui.editing.words import Field, help_of, text_of, value_of
-from ui.forms.opened import Form
+from ui.filling.opened import Form
 from ui.wording import plain
 
 MARK = "**✗**"

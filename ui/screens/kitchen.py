@@ -1,0 +1,11 @@
+"""Equipment, stores, hours and rules."""
+
+from __future__ import annotations
+
+from ui.kitchen import show
+
+from ui.here import here
+from ui.refusing import refusing
+
+with refusing():
+    show(here())
