@@ -64,7 +64,8 @@ def listed(
         st.write("No recipe has that in it.")
         return
     for row in rows:
-        row["Begun"] = known[str(row["id"])] in mine
+        if known[str(row["id"])] in mine:
+            row["Recipe"] = f"✎ {row['Recipe']}"
     ids = [str(row.pop("id")) for row in rows]
 
     def go() -> None:
@@ -74,8 +75,8 @@ def listed(
 
     st.dataframe(
         rows, key="recipe list", on_select=go, selection_mode="single-row", hide_index=True,
-        height=min(640, 38 + 35 * len(rows)), alt="Recipes",
-        column_config={"Begun": st.column_config.CheckboxColumn(help="Changed and not saved")},
+        height=min(460, 38 + 35 * len(rows)), alt="Recipes",
+        column_config={"Recipe": st.column_config.TextColumn(width=170, help="✎: not saved yet")},
     )  # fmt: skip
 
 

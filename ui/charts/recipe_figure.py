@@ -18,8 +18,10 @@ NAMES: dict[Kind, str] = {
 PATTERNS: dict[Kind, str] = {"hands": "", "alone": "/", "stretch": "-", "must": "x", "wait": ""}
 STEPS = (15, 30, 60, 120, 240, 360, 720, 1440, 2880, 4320, 10080, 20160, 43200)
 """How far apart ticks may stand, minutes."""
-MOST_TICKS = 9
-LONGEST_NAME = 30
+MOST_TICKS = 6
+LONGEST_NAME = 48
+ROW = 62
+"""Two lines of text and a bar, px."""
 
 
 def figure(line: Timeline, palette: Palette) -> go.Figure:
@@ -41,7 +43,7 @@ def figure(line: Timeline, palette: Palette) -> go.Figure:
             base=[bar.start for _, bar in there],
             x=[max(bar.end - bar.start, line.end / 400) for _, bar in there],
             y=[y for y, _ in there],
-            width=0.62 if kind in ("hands", "alone") else 0.36,
+            width=0.3 if kind in ("hands", "alone") else 0.18,
             marker=_marker(kind, palette),
             customdata=[
                 [untagged(line.rows[y].name), write_duration(bar.end - bar.start)]
@@ -50,7 +52,7 @@ def figure(line: Timeline, palette: Palette) -> go.Figure:
             hovertemplate=f"%{{customdata[0]}}<br>{NAMES[kind]}: %{{customdata[1]}}<extra></extra>",
         )
     for y, row in enumerate(line.rows):
-        fig.add_annotation(_words(y, row, line, palette))
+        fig.add_annotation(_words(y, row, palette))
     _frame(fig, line, palette)
     return fig
 
@@ -67,17 +69,14 @@ def _marker(kind: Kind, palette: Palette) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _words(y: int, row: Row, line: Timeline, palette: Palette) -> dict[str, Any]:
-    """What a row says, beside its bars where there is room."""
-    start = min((b.start for b in row.bars), default=0)
-    end = max((b.end for b in row.bars), default=0)
-    right = end / line.end < 0.55 or line.end - end >= start
+def _words(y: int, row: Row, palette: Palette) -> dict[str, Any]:
+    """What a row is called and says, above its bars: there is room there however narrow it is."""
     mark = "✗ " if row.wrong else ""
     return {
-        "x": end if right else start, "y": y, "showarrow": False,
-        "xanchor": "left" if right else "right", "xshift": 6 if right else -6,
-        "text": f"{mark}{untagged(row.says, 90)}",
-        "font": {"size": 12, "color": palette.ink if row.wrong else palette.faint},
+        "x": 0, "xref": "paper", "xanchor": "left", "y": y - 0.2, "yanchor": "bottom",
+        "showarrow": False, "align": "left",
+        "text": f"<b>{untagged(row.name, LONGEST_NAME)}</b><br>{mark}{untagged(row.says, 90)}",
+        "font": {"size": 12, "color": palette.ink},
     }  # fmt: skip
 
 
@@ -88,7 +87,7 @@ def _frame(fig: go.Figure, line: Timeline, palette: Palette) -> None:
     ticks = [*before, *behind]
     says = [
         "service" if t == line.service
-        else f"{write_duration(abs(line.service - t))}{'' if t < line.service else ' after'}"
+        else f"{'-' if t < line.service else '+'}{write_duration(abs(line.service - t))}"
         for t in ticks
     ]
     fig.add_shape(
@@ -97,7 +96,7 @@ def _frame(fig: go.Figure, line: Timeline, palette: Palette) -> None:
     )
     fig.update_layout(
         barmode="overlay",
-        height=90 + 30 * len(line.rows),
+        height=80 + ROW * len(line.rows),
         margin={"l": 8, "r": 8, "t": 34, "b": 30},
         paper_bgcolor=palette.paper,
         plot_bgcolor=palette.paper,
@@ -107,8 +106,7 @@ def _frame(fig: go.Figure, line: Timeline, palette: Palette) -> None:
         legend={"orientation": "h", "x": 0, "y": 1.0, "yanchor": "bottom", "itemclick": False,
                 "itemdoubleclick": False},
         xaxis={"range": [-line.end * 0.01, line.end * 1.02], "tickvals": ticks, "ticktext": says,
-               "gridcolor": palette.raised, "zeroline": False, "fixedrange": True},
-        yaxis={"range": [len(line.rows) - 0.4, -0.6], "tickvals": list(range(len(line.rows))),
-               "ticktext": [untagged(r.name, LONGEST_NAME) for r in line.rows],
-               "automargin": True, "fixedrange": True, "showgrid": False, "zeroline": False},
+               "gridcolor": palette.raised, "tickangle": 0, "zeroline": False, "fixedrange": True},
+        yaxis={"range": [len(line.rows) - 0.7, -0.95], "showticklabels": False,
+               "fixedrange": True, "showgrid": False, "zeroline": False},
     )  # fmt: skip

@@ -15,6 +15,7 @@ from scheduler.book.opening import Book
 from scheduler.book.revisions import KINDS, Body, Change, Key, Kind, Revision
 from scheduler.book.roles import Who
 from scheduler.domain.problems import BadInput, Problem
+from ui.editing.models import in_order
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,10 +111,11 @@ def begun(book: Book, who: Who, kind: Kind, id: str) -> Begun:
             raise
         head = None
     if left is not None:
-        return Begun(kind, id, left.body, left.base or 0, head, True)
+        body = in_order(kind, left.body)
+        return Begun(kind, id, body, left.base or 0, head, True)
     if head is None or head.body is None:
         raise NotThere(f"{form_of(kind, id)} has been thrown out.")
-    return Begun(kind, id, head.body, head.number, head, False)
+    return Begun(kind, id, in_order(kind, head.body), head.number, head, False)
 
 
 def all_begun(book: Book, who: Who) -> tuple[Key, ...]:

@@ -7,18 +7,10 @@ and the models of the domain say what is wrong with it.
 from __future__ import annotations
 
 import re
-import types
-from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
-from typing import Any, Literal, get_args
+from typing import Any, Literal
 
-from pydantic import BaseModel
-
-from scheduler.domain.kitchen import Kitchen
-from scheduler.domain.recipes import Component, Dish
 from scheduler.domain.tree import Refused
-from scheduler.domain.week import Week
 from scheduler.domain.yaml_text import read_text
 from scheduler.domain.yaml_writing import flow
 from ui.editing.paths import ABSENT, Path
@@ -33,10 +25,6 @@ choice: one of some. written: anything, in one line as in a written week.
 NONE = "none"
 """Typed for a list of which it is known that nothing is in it."""
 _WHOLE = re.compile(r"[+-]?[0-9]{1,12}")
-_MODELS: dict[str, type[BaseModel]] = {
-    "kitchen": Kitchen, "component": Component, "dish": Dish, "week": Week,
-}  # fmt: skip
-
 
 @dataclass(frozen=True, slots=True)
 class Field:
@@ -69,7 +57,7 @@ def text_of(sort: Sort, value: Any) -> str:
             return ", ".join(map(str, value)) if value else NONE
     elif sort == "pairs" and isinstance(value, dict):
         pairs = [(str(k), v) for k, v in value.items()]
-        if all(isinstance(v, (str, int)) and not set(":,") & set(f"{k}{v}") for k, v in pairs):
+        if all(_short(v) and not set(":,") & set(f"{k}{v}") for k, v in pairs):
             return ", ".join(f"{k}: {v}" for k, v in pairs)
     elif sort == "either" and isinstance(value, bool):
         return "yes" if value else "no"
@@ -80,7 +68,7 @@ def text_of(sort: Sort, value: Any) -> str:
 
 def value_of(sort: Sort, text: str) -> Any:
     """What a typed text means; the text itself where it means nothing; ABSENT for an empty one."""
-    text = " ".join(text.split())
+    text = text.strip()
     if not text:
         return ABSENT
     if sort == "written" or (sort in ("words", "pairs") and text[0] in "[{"):
@@ -97,7 +85,7 @@ def value_of(sort: Sort, text: str) -> Any:
         parts = [part.partition(":") for part in text.split(",") if part.strip()]
         if all(colon for _, colon, _ in parts):
             return {k.strip(): _number(v.strip()) for k, _, v in parts}
-    return text
+    return " ".join(text.split())
 
 
 def _number(text: str) -> int | str:
@@ -112,31 +100,6 @@ def _written(text: str) -> Any:
         return text
 
 
-def help_of(kind: str, path: Path) -> str:
-    """What the model of a document says about a field; nothing where it has none such."""
-    models, said = {_MODELS[kind]}, ""
-    for part in path:
-        if isinstance(part, int):
-            continue
-        found = [
-            info for m in models for n, info in m.model_fields.items() if part in (n, info.alias)
-        ]
-        if not found:
-            return ""
-        said = found[0].description or ""
-        models = {inside for info in found for inside in _inside(info.annotation)}
-    return _in_units(said)
-
-
-@cache
-def _in_units(said: str) -> str:
-    """A field is typed with its unit, so the help does not say which the model counts in."""
-    return re.sub(r",? ?\b(?:in )?min(?:utes)?\.(?= |$)", ".", said).replace(" .", ".")
-
-
-def _inside(annotation: Any) -> Iterator[type[BaseModel]]:
-    plain = isinstance(annotation, type) and not isinstance(annotation, types.GenericAlias)
-    if plain and issubclass(annotation, BaseModel):
-        yield annotation
-    for one in get_args(annotation):
-        yield from _inside(one)
+def _short(value: Any) -> bool:
+    """Can it stand without quotes behind a colon?"""
+    return type(value) is int or (isinstance(value, str) and not _WHOLE.fullmatch(value))

@@ -8,8 +8,9 @@ from typing import Any
 import streamlit as st
 
 from ui.editing.mistakes import Mistake, beside
+from ui.editing.models import help_of
 from ui.editing.paths import ABSENT, Path
-from ui.editing.words import Field, help_of, text_of, value_of
+from ui.editing.words import Field, text_of, value_of
 from ui.filling.opened import Form
 from ui.wording import plain
 

@@ -11,9 +11,10 @@ import streamlit as st
 
 from scheduler.book.merging import merged
 from ui.editing.mistakes import beside
+from ui.editing.models import help_of
 from ui.editing.paths import ABSENT, Path, at, put
 from ui.editing.tables import Row, named, rows_of, with_edits
-from ui.editing.words import Field, help_of
+from ui.editing.words import Field
 from ui.filling.fields import MARK
 from ui.filling.opened import Form
 from ui.wording import plain

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from ui.brigade import show
-
 from ui.here import here
 from ui.refusing import refusing
 

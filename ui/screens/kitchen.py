@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from ui.kitchen import show
-
 from ui.here import here
+from ui.kitchen import show
 from ui.refusing import refusing
 
 with refusing():
