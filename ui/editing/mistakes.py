@@ -120,9 +120,12 @@ def _problems(
     if week is not None and ("week", week) in plain:
         mine = belonging(plain, week)
         found += _wrong({k: b for k, b in (live | {key: tree}).items() if k in mine}, week)
-    if key not in mine:
-        rest = {k: b for k, b in (live | {key: tree}).items() if k[0] != "week"}
-        found += _wrong(rest, None)
+    own = [p for p in found if p.file == tree.file]
+    if key not in mine or (own and key[0] != "week"):
+        # A week knows only the recipes that it needs; what was meant may be any other.
+        everything = {k: b for k, b in (live | {key: tree}).items() if k[0] != "week"}
+        found = [p for p in found if p not in own]
+        found += _wrong(everything, None) or own
     return list(dict.fromkeys(found))
 
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from scheduler.book.revisions import Change, Key
 from scheduler.book.saving import as_written
+from scheduler.book.telling import document
 from scheduler.domain.tree import Node, Refused
 from scheduler.domain.yaml_text import decode, read_text
 from scheduler.domain.yaml_writing import write_yaml
@@ -17,10 +18,10 @@ def text_of_document(body: Any) -> str:
     return write_yaml(body) if isinstance(body, dict) else ""
 
 
-def read_back(text: str) -> tuple[Node | None, Mistake | None]:
+def read_back(text: str, name: str) -> tuple[Node | None, Mistake | None]:
     """The tree of a typed text, or the first thing for which it cannot be read."""
     try:
-        tree = read_text(decode(text.encode("utf-8", "replace"), ""), "")
+        tree = read_text(decode(text.encode("utf-8", "replace"), name), name)
     except Refused as refused:
         problem = refused.problem
         says = f"{problem.what}. Maybe {problem.maybe}" if problem.maybe else problem.what
@@ -39,7 +40,7 @@ def mistakes_of_text(
     documents: Documents, key: Key, text: str, week: str | None
 ) -> tuple[Mistake, ...]:
     """Everything that is wrong with a text, by line and column."""
-    tree, unread = read_back(text)
+    tree, unread = read_back(text, document(*key))
     if tree is None:
         return (unread,) if unread else ()
     return mistakes_in(documents, key, tree, week)

@@ -180,7 +180,7 @@ def _rewritten(form: Form) -> None:
     text = str(st.session_state[form.key("text")])
     book, who = form.here.book, form.here.who
     with refusing():
-        tree, _ = read_back(text)
+        tree, _ = read_back(text, document(*form.one.key))
         if tree is None:
             keep_draft(book, who, text_form(form.one), text)
             return
