@@ -106,7 +106,7 @@ def timeline(body: dict[str, Any], path: tuple[str | int, ...], batch: Quantity 
     size = batch or _read(Quantity.parse, owner.get("makes") or body.get("makes"))
     reckon = _Reckoner(size or Quantity.parse("1 portion"), _measures(body))
     now, rows = 0, []
-    steps = [s for s in owner.get("steps") or [] if isinstance(s, dict)]
+    steps = _dicts(owner.get("steps"))
     for i, raw in enumerate(steps):
         row, now = _step_row(raw, now, reckon, last=i + 1 == len(steps))
         rows.append(row)
@@ -156,13 +156,9 @@ def amounts(
         there = convert(wanted.base, wanted.dimension, makes.dimension, _measures(body))
         factor = there / makes.base
     found = []
-    for step in (*(owner.get("steps") or []), body if not path else {}):
-        if not isinstance(step, dict):
-            continue
+    for step in (*_dicts(owner.get("steps")), body if not path else {}):
         name = "plating" if step is body else str(step.get("name") or step.get("id") or "")
-        for take in step.get("takes") or []:
-            if not isinstance(take, dict):
-                continue
+        for take in _dicts(step.get("takes")):
             amount = _read(Quantity.parse, take.get("amount"))
             what = str(take.get("component") or take.get("ingredient") or "?")
             what += f" ({take['state']})" if take.get("state") else ""
@@ -278,6 +274,10 @@ def _range(took: Law) -> str:
     says = least if most == took.at_least else f"{least} to {write_duration(most)}"
     plain = took.best in (took.at_least, most)
     return says if plain else f"{says}, best {write_duration(took.best)}"
+
+
+def _dicts(value: Any) -> list[dict[str, Any]]:
+    return [one for one in value if isinstance(one, dict)] if isinstance(value, list) else []
 
 
 def _inside(body: dict[str, Any], path: tuple[str | int, ...]) -> dict[str, Any]:

@@ -40,7 +40,7 @@ def new_recipe(at: Here, taken: Sequence[str], sections: Sequence[str]) -> None:
             captions=("made and kept", "components on a plate"),
         )  # fmt: skip
         section = st.selectbox("Section", sections, key="new recipe section", index=None)
-        makes = st.text_input("Makes", key="new recipe makes", placeholder="10 kg")
+        makes = st.text_input("How much it makes", key="new recipe makes", placeholder="10 kg")
         body: dict[str, Any] = {"name": name.strip(), "section": section or ""}
         if sort == "component":
             body |= {"makes": makes.strip(), "steps": [], "keeps": []}

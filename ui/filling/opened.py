@@ -15,6 +15,7 @@ from scheduler.book.revisions import Body, Key, Kind, digest
 from ui.editing.begun import Begun, all_begun, begun, form_of, keep
 from ui.editing.mistakes import Mistake, mistakes
 from ui.editing.paths import ABSENT, Path, at, put
+from ui.filling.mounted import news
 from ui.here import Here
 from ui.refusing import refusing
 
@@ -58,7 +59,7 @@ class Form:
 
     def key(self, *path: object) -> str:
         """The key of a widget."""
-        return "|".join((KEYS, self.one.form, *map(str, path)))
+        return key_of(self.one.form, *path)
 
     def told(self, some: Iterable[Mistake]) -> list[Mistake]:
         """Mistakes that are shown now, so that they need not stand at the top."""
@@ -79,6 +80,11 @@ class Form:
         return tuple(sorted(id for kind, id in self.documents if kind in kinds))
 
 
+def key_of(form: str, *path: object) -> str:
+    """What the key of a widget begins with that belongs to a form, or its whole key."""
+    return "|".join((KEYS, form, *map(str, path)))
+
+
 def change(here: Here, kind: Kind, id: str, made: Callable[[Any], Any]) -> None:
     """Keep a document with something changed."""
     with refusing():
@@ -95,6 +101,9 @@ def opened(here: Here, kind: Kind, id: str) -> Form:
     NotThere, NotAllowed
     """
     one = begun(here.book, here.who, kind, id)
+    for body in news(key_of(one.form), one.body):
+        keep(here.book, here.who, one, {} if body is ABSENT else body)
+        one = begun(here.book, here.who, kind, id)
     documents = {r.key: r.body for r in heads(here.book, here.who) if r.body is not None}
     for other in together(here, one):
         documents[other.key] = other.body
@@ -120,7 +129,7 @@ def together(here: Here, one: Begun) -> tuple[Begun, ...]:
 
 def together_key(one: Begun) -> str:
     """The key under which the ticks stand."""
-    return f"{KEYS}|{one.form}|together"
+    return key_of(one.form, "together")
 
 
 def others(here: Here, one: Begun) -> tuple[Key, ...]:

@@ -1,4 +1,4 @@
-"""What somebody has begun to type is still there, and two people who save do not undo each other."""
+"""What somebody has begun to type is still there; two people who save do not undo each other."""
 
 from __future__ import annotations
 
