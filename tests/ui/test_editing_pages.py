@@ -164,7 +164,7 @@ def test_the_text_of_a_recipe_says_line_and_column_and_waits_when_it_cannot_be_r
     at.text_area[0].set_value(text.replace("6 l", "6 x", 1)).run()
     assert "line 3, column 8" in said(at)
     at.text_area[0].set_value("id: [").run()
-    assert "line 2, column 1: not YAML" in said(at)
+    assert "line 1, column 6: not YAML" in said(at)
     assert at.text_area[0].value == "id: ["
     at.text_area[0].set_value(text.replace("6 l", "8 l", 1)).run()
     assert begun(imported, ME, "component", "pea-soup").body["makes"] == "8 l"
@@ -186,6 +186,19 @@ def test_a_store_of_no_size_is_said_under_the_table(imported: Book, opened: Open
     at = opened("kitchen")
     edit(at, "kitchen corner-house", "stores", {"edited_rows": {0: {"Shelves": "0"}}})
     assert "row 1 (walk-in), Shelves: '0' must be more than 0" in said(at)
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_a_sous_may_look_and_not_change(
+    imported: Book, opened: Opened, monkeypatch: pytest.MonkeyPatch, page: str
+) -> None:
+    monkeypatch.setattr("ui.here.sitting_here", lambda _, k, who: Who(k, who, Role.SOUS))
+    at = opened(page, recipe="pea-soup")
+    assert not at.exception
+    assert "changing it takes a chef" in said(at)
+    assert not [b for b in at.button if b.label in ("Save", "Add it", "Throw it out", "Begin it")]
+    shown = [f for f in at.text_input if f.label not in ("Find", "For how much")]
+    assert all(f.disabled for f in shown)
 
 
 def test_names_of_any_kind_break_no_page(imported: Book, opened: Opened) -> None:

@@ -39,26 +39,26 @@ def ends(form: Form) -> None:
             return
         if form.one.overtaken:
             two_versions(form)
-        if form.one.kept:
-            saving(form)
-        elif form.one.head is not None:
-            head = form.one.head
-            st.caption(plain(f"Saved as revision {head.number} by {head.who}, {head.at:%d %b %Y}."))
+        saving(form)
 
 
 def saving(form: Form) -> None:
-    """Save what is typed, or let it go."""
+    """Save what is typed, or let it go; as high when nothing is typed, so that nothing jumps."""
     left = [m for m in form.found if m not in form.shown]
     count = len(form.found)
     many = f"{count} things are" if count > 1 else "One thing is"
     says = f"{many} wrong; mend that and save." if count else "Changed and not saved yet."
+    said = f"**{says}** It is kept as you left it, also when you close this page."
+    head = form.one.head
+    if not form.one.kept and head is not None:
+        said = plain(f"Saved as revision {head.number} by {head.who}, {head.at:%d %b %Y}.")
     with st.container(border=True):
-        st.markdown(f"**{says}** It is kept as you left it, also when you close this page.")
+        st.markdown(said)
         wrong(left[:MOST], place=True)
         if len(left) > MOST:
             st.markdown(f"… and {len(left) - MOST} more")
         more = [form_of(*key) for key in others(form.here, form.one)]
-        if more:
+        if more and form.one.kept:
             st.multiselect(
                 "Save together with", more, key=together_key(form.one),
                 help="Where two documents need each other's change.",
@@ -66,11 +66,12 @@ def saving(form: Form) -> None:
         with st.container(horizontal=True):
             st.button(
                 "Save", key=form.key("save"), type="primary", on_click=_save, args=(form,),
-                disabled=bool(count) or form.one.overtaken,
+                disabled=bool(count) or form.one.overtaken or not form.one.kept,
             )  # fmt: skip
             st.button(
-                "Let go what I typed", key=form.key("forget"), on_click=_forget, args=(form,)
-            )
+                "Let go what I typed", key=form.key("forget"), on_click=_forget, args=(form,),
+                disabled=not form.one.kept,
+            )  # fmt: skip
 
 
 def two_versions(form: Form) -> None:
