@@ -20,7 +20,7 @@ STEPS = (15, 30, 60, 120, 240, 360, 720, 1440, 2880, 4320, 10080, 20160, 43200)
 """How far apart ticks may stand, minutes."""
 MOST_TICKS = 6
 LONGEST_NAME = 48
-ROW = 62
+ROW = 68
 """Two lines of text and a bar, px."""
 
 
@@ -73,7 +73,7 @@ def _words(y: int, row: Row, palette: Palette) -> dict[str, Any]:
     """What a row is called and says, above its bars: there is room there however narrow it is."""
     mark = "✗ " if row.wrong else ""
     return {
-        "x": 0, "xref": "paper", "xanchor": "left", "y": y - 0.2, "yanchor": "bottom",
+        "x": 0, "xref": "paper", "xanchor": "left", "y": y - 0.17, "yanchor": "bottom",
         "showarrow": False, "align": "left",
         "text": f"<b>{untagged(row.name, LONGEST_NAME)}</b><br>{mark}{untagged(row.says, 90)}",
         "font": {"size": 12, "color": palette.ink},
