@@ -6,7 +6,7 @@ stays answerable while it waits.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -14,8 +14,10 @@ from scheduler.domain.finding import find_scenario
 from scheduler.domain.problems import BadInput, Problem
 from scheduler.domain.reading import read_scenario
 from scheduler.domain.scenario import Scenario
+from scheduler.domain.staying import staying
 from scheduler.plan.file import read_plan
 from scheduler.plan.model import Plan
+from scheduler.plan.opening import text_of
 from scheduler.safety.gate import gate
 from scheduler.solve.request import Request
 from scheduler.solve.running import Job, follow
@@ -58,6 +60,8 @@ def plan_week(
     seed: int = 1,
     deterministic: bool = False,
     cluster: str | None = None,
+    kept: Sequence[Mapping[str, Any]] = (),
+    start_from: str | Path | None = None,
     hear: Callable[[dict[str, Any]], None] = lambda event: None,
 ) -> Plan:
     """Plan a week in a job of its own and wait for it.
@@ -71,6 +75,12 @@ def plan_week(
         The same plan every time; nobody helps then.
     cluster : str, optional
         Address of a Dask cluster that helps: `tcp://` on this machine, `tls://` anywhere.
+    kept : sequence of dict
+        Tasks that stay where somebody wants them: `task` ("rolls.1/bake"), and at least one of
+        `start` (a moment with its offset), `people`, `equipment` (lists of ids).
+    start_from : str or Path, optional
+        The plan file of an older plan of the same week: what still may stand there stays where
+        it is, and only what cannot is moved, as little as possible.
     hear : callable
         Gets every event of the job as it comes: "first", "better" and "done" with their
         terms and seconds, "helper lost", "silent", "back", "woken".
@@ -79,15 +89,23 @@ def plan_week(
     ------
     BadInput
         If something in the scenario is wrong whatever the times (a `BrokenForGood`: a recipe
-        breaks a limit of food safety), or the cluster is refused.
+        breaks a limit of food safety), or the cluster is refused; a kept task that is not
+        there, or never could be so, a `start_from` that is no plan of this week.
     SolverFailed
         If the job broke off; what it had found by then is in its `plan`.
     KeyboardInterrupt
         On Ctrl-C, once the job has ended.
     """
     gate(scenario)
+    stay = [keep.model_dump(mode="json") for keep in staying(kept)]
+    older = None if start_from is None else text_of(Path(start_from))
     with Job.start() as job:
-        job.ask(Request(scenario.document(), seconds, seed, deterministic, cluster=cluster))
+        job.ask(
+            Request(
+                scenario.document(), seconds, seed, deterministic, cluster=cluster, kept=stay,
+                plan=older,
+            )
+        )  # fmt: skip
         outcome = follow(job, hear)
         if outcome.interrupted:
             raise KeyboardInterrupt

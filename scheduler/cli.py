@@ -11,8 +11,9 @@ import typer
 
 import scheduler
 from scheduler.book.role import Role
-from scheduler.commands.codes import Exit
+from scheduler.commands.codes import Exit, Stop
 from scheduler.commands.guard import guarded
+from scheduler.commands.terminal import say, unsaid
 from scheduler.plan.by import By
 
 app = typer.Typer(
@@ -71,12 +72,21 @@ def plan(
             "reaches it can run code on it.",
         ),
     ] = None,
+    older: Annotated[
+        Path | None,
+        typer.Option(
+            "--from",
+            metavar="PLAN",
+            help="Plan file of the same week to start from: what still may stand there stays where "
+            "it is, what it was to keep stays kept.",
+        ),
+    ] = None,
 ) -> None:
     """Plan a week, or several, and write the plan files."""
     from scheduler.commands.plan import Wish
     from scheduler.commands.plan import plan as command
 
-    wish = Wish(seconds, seed, deterministic, as_json, cluster)
+    wish = Wish(seconds, seed, deterministic, as_json, cluster, older)
     _run(lambda: command(scenarios, wish, out))
 
 
@@ -266,7 +276,7 @@ def _version(wanted: bool) -> None:
     if wanted:
         from scheduler.plan.versions import version_of
 
-        typer.echo(f"backtime {version_of('backtime')}")
+        say(f"backtime {version_of('backtime')}")
         raise typer.Exit
 
 
@@ -294,7 +304,12 @@ def main(arguments: Sequence[str] | None = None) -> None:
             "Install Backtime into an environment of its own: python -m venv .venv\n"
         )
         raise SystemExit(int(Exit.BAD_INPUT))
-    app(args=arguments, prog_name="backtime")
+    try:
+        app(args=arguments, prog_name="backtime")
+    except Stop as stop:  # the version, which finds no room
+        raise SystemExit(int(stop.code)) from None
+    except OSError as error:  # help that finds no room
+        raise SystemExit(int(unsaid(error).code)) from None
 
 
 if __name__ == "__main__":

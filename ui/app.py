@@ -41,6 +41,8 @@ def pages() -> list[st.Page]:
     """The pages, the first one first."""
     return [
         st.Page(PAGES / "week.py", title="Week", default=True),
+        st.Page(PAGES / "chart.py", title="Chart"),
+        st.Page(PAGES / "room.py", title="Room"),
         st.Page(PAGES / "menu.py", title="Menu"),
         st.Page(PAGES / "recipes.py", title="Recipes"),
         st.Page(PAGES / "brigade.py", title="Brigade"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -17,6 +18,8 @@ from ui.refusing import refusing
 from ui.wording import plain, short
 
 SECONDS = {10: "10 seconds", 20: "20 seconds", 60: "1 minute", 300: "5 minutes", 900: "15 minutes"}
+PLANS = Path(__file__).parent / "screens" / "plans.py"
+"""Where two plans stand side by side."""
 _QUICK, _SLOW = 0.7, 12.0
 """Seconds between two looks: while something is planned, and to notice what others do."""
 
@@ -148,6 +151,9 @@ def _told(at: Here) -> None:
         st.session_state["bar-seen"] = now
         if run.number is not None and (run.over or run.first == run.number):
             choose("plan", run.number)
+        if run.older is not None and run.over and run.number not in (None, run.older):
+            st.session_state["plans-beside"] = run.older
+            st.switch_page(str(PLANS))
         if seen is not None or run.first is not None or run.over:
             st.rerun()
     if not run.over:

@@ -17,13 +17,32 @@ from scheduler.book import documents, plans
 from scheduler.book.errors import BookError
 from scheduler.book.jobs import Outcome as Ended
 from scheduler.book.jobs import job_began, job_ended
+from scheduler.book.kept import kept
 from scheduler.book.opening import Book
 from scheduler.book.roles import Who
 from scheduler.domain.problems import BadInput, Problem
-from scheduler.domain.scenario import Scenario
+from scheduler.domain.staying import How
 from scheduler.safety.gate import gate
 from scheduler.solve.request import Request
 from scheduler.solve.running import Job, Outcome, follow
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What is to be made room for.
+
+    Attributes
+    ----------
+    number : int
+        In which plan.
+    task : str
+    how : dict
+        What of the task is to stay (`How`).
+    """
+
+    number: int
+    task: str
+    how: dict[str, Any]
 
 
 @dataclass
@@ -52,6 +71,8 @@ class Run:
     word : str
         Why it ended, where that is worth a word.
     over : bool
+    older : int or None
+        The plan it started from, to make room in it; None: planned from nothing.
     """
 
     id: str
@@ -59,6 +80,7 @@ class Run:
     week: str
     seconds: float
     began: float
+    older: int | None = None
     first: int | None = None
     number: int | None = None
     said: dict[str, Any] = field(default_factory=dict)
@@ -91,8 +113,15 @@ class Runs:
         """The newest run of a week."""
         return self._of.get((book.where, kitchen, week))
 
-    def begin(self, book: Book, who: Who, week: str, seconds: float) -> Run:
-        """Begin to plan a week, unless it is being planned.
+    def begin(
+        self, book: Book, who: Who, week: str, seconds: float, room: Room | None = None
+    ) -> Run:
+        """Begin to plan a week, unless it is being planned; what is kept in the book stays.
+
+        Parameters
+        ----------
+        room : Room, optional
+            Start from a plan and change only what a task needs.
 
         Raises
         ------
@@ -103,29 +132,47 @@ class Runs:
         with self._one:
             there = self.of(book, who.kitchen, week)
             if there is not None and not there.over:
+                if room is not None:
+                    raise BookError("This week is just being planned; stop that first.")
                 return there
             run = Run(uuid.uuid4().hex, who, week, seconds, time.monotonic())
             run.job = Job.start()  # it imports what it needs while the week is read
             try:
-                scenario = documents.scenario(book, who, week)
-                gate(scenario)
+                request = _asked(book, run, room)
                 where, process = str(run.job.folder), run.job.process.pid
                 job_began(book, who, run.id, week, where, process)
             except BaseException:
                 run.job.__exit__()
                 raise
             self._of[book.where, who.kitchen, week] = run
-        threading.Thread(target=_follow, args=(book, run, scenario), daemon=True).start()
+        threading.Thread(target=_follow, args=(book, run, request), daemon=True).start()
         return run
 
 
-def _follow(book: Book, run: Run, scenario: Scenario) -> None:
+def _asked(book: Book, run: Run, room: Room | None) -> Request:
+    """What the job is asked: the week as it is in the book, and what is to stay."""
+    scenario = documents.scenario(book, run.who, run.week)
+    gate(scenario)
+    stay = {
+        one.task: {"task": one.task, **one.how.model_dump(mode="json", exclude_defaults=True)}
+        for one in kept(book, run.who, run.week)
+    }
+    older = None
+    if room is not None:
+        run.older = room.number
+        older = plans.text_of(book, run.who, room.number)
+        how = How.model_validate(room.how).model_dump(mode="json", exclude_defaults=True)
+        stay[room.task] = {"task": room.task, **how}
+    return Request(scenario.document(), run.seconds, kept=list(stay.values()), plan=older)
+
+
+def _follow(book: Book, run: Run, request: Request) -> None:
     """Follow a run to its end, and keep what it comes to."""
     assert run.job is not None
     ended: Ended = "failed"
     try:
         with run.job as job:
-            job.ask(Request(scenario.document(), run.seconds))
+            job.ask(request)
 
             def hear(event: dict[str, Any]) -> None:
                 if "terms" in event:
@@ -160,7 +207,7 @@ def _kept(book: Book, run: Run, file: Path | None) -> int | None:
     if file is None:
         return None
     text = file.read_text(encoding="utf-8")
-    return plans.keep(book, run.who, text, run.first).number
+    return plans.keep(book, run.who, text, run.first or run.older).number
 
 
 def _word(outcome: Outcome) -> str:

@@ -8,15 +8,19 @@ from zoneinfo import ZoneInfo
 import pandas as pd
 import streamlit as st
 
+from scheduler.book.kept import kept, let_go
 from scheduler.book.plans import KeptPlan
 from scheduler.book.wall import hung_before, put_up
 from scheduler.plan.changes import Comparison, PersonChange
 from scheduler.plan.comparing import compare
 from scheduler.plan.words import SAFETY, day_words
 from ui.bar import called, zone_of
-from ui.here import Here, plan_file
+from ui.here import Here, names_of, plan_file
 from ui.refusing import refusing
 from ui.wording import plain
+
+KEPT = 20
+"""So many kept tasks are listed at once."""
 
 
 def show(at: Here) -> None:
@@ -35,6 +39,8 @@ def show(at: Here) -> None:
     _on_wall(at, at.kept)
     if others:
         _side_by_side(at, others)
+    if at.leads:
+        _kept(at)
     _all(at)
     st.caption(plain(SAFETY))
 
@@ -143,6 +149,37 @@ def _person(person: PersonChange) -> None:
     title = f"{plain(person.name)}: {count} {'job' if count == 1 else 'jobs'}"
     with st.expander(title):
         st.markdown("\n".join(f"- {plain(job.said, 300)}" for job in person.jobs))
+
+
+def _kept(at: Here) -> None:
+    """What stays where it is, whatever is planned anew, and letting it go."""
+    assert at.week is not None
+    week, names = at.week.id, names_of(at)
+    stays = kept(at.book, at.who, week)
+    if not stays or names is None:
+        return
+    st.markdown("##### Kept, whatever is planned anew")
+
+    def let(task: str) -> None:
+        with refusing():
+            let_go(at.book, at.who, week, task)
+
+    for one in stays[:KEPT]:
+        known = names.tasks.get(one.task)
+        step = f": {names.step(known.batch, known.step)}" if known is not None else ""
+        how = [names.person(p) for p in one.how.people] + [names.unit(u) for u in one.how.equipment]
+        if one.how.start is not None:
+            local = one.how.start.astimezone(zone_of(at))
+            how.insert(0, f"{day_words(local.date())} {local:%H:%M}")
+        said, button = st.columns([5, 1], vertical_alignment="center")
+        what = plain(f"{names.task(one.task)}{step}", 200)
+        said.write(f"{what}: {plain(', '.join(how), 300)} (said by {plain(one.who)})")
+        button.button(
+            "Let it go", key=f"plans-let-{one.task}", on_click=let, args=(one.task,),
+            width="stretch",
+        )  # fmt: skip
+    if len(stays) > KEPT:
+        st.caption(f"and {len(stays) - KEPT} more; let some go to see them")
 
 
 def _all(at: Here) -> None:

@@ -22,7 +22,7 @@ from ui.filling.news import new_recipe
 from ui.filling.opened import Form, opened
 from ui.filling.tables import table
 from ui.here import Here, choose, chosen
-from ui.palette import DARK, LIGHT
+from ui.theme import colours, on_phone
 from ui.wording import plain, short
 
 GROUPS = ("Time and hands", "Goes in and comes out", "What it is on", "Visits",
@@ -150,16 +150,16 @@ def drawn(form: Form, path: Path) -> None:
     if count > 1:
         st.caption(plain(f"{count} batches of {batch}; drawn is one of them."))
     line = over_time.timeline(body, path, batch)
-    palette = DARK if st.context.theme.type == "dark" else LIGHT
     st.plotly_chart(
-        figure(line, palette), theme=None, key=form.key("line"),
+        figure(line, colours()), theme=None, key=form.key("line"),
         config={"displayModeBar": False, "scrollZoom": False},
         alt="The recipe from its first step to service; the list below says the same",
     )  # fmt: skip
     for row in line.rows:
         if row.wrong:
             st.markdown(f"**✗** {plain(f'{row.name}: {row.says}', 300)}")
-    with st.expander("The same as a list, and the amounts", expanded=wanted is not None):
+    unfolded = wanted is not None or on_phone()
+    with st.expander("The same as a list, and the amounts", expanded=unfolded):
         first = [{"Step": short(r.name), "How long": r.says} for r in line.rows]
         st.dataframe(first, hide_index=True, alt="Steps over time")
         rows = [{"What": short(a.what), "How much": a.amount, "In": short(a.step)} for a in amounts]

@@ -20,11 +20,13 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from scheduler.book.errors import BookError
+from scheduler.book.proof import damaged_row
 
 FORMAT = 1
 """The form of the zip itself; the shape of the tables in it is the book's."""
 MANIFEST = "manifest.json"
 MOST_TABLES = 100
+MOST_DAMAGED = 100
 MOST_LINE = 64_000_000
 """Bytes of one row: a plan with its week is well under 2,000,000."""
 MOST_MANIFEST = 1_000_000
@@ -33,7 +35,7 @@ MOST_TIMES = 200
 """Beyond `SMALL` bytes, unpacked is at most so many times the zip; rows of ours come to 5 to 40."""
 _WAYS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
 
-Kind = Literal["text", "number", "flag", "moment", "document"]
+Kind = Literal["text", "number", "flag", "moment", "document", "triples"]
 
 
 class _Part(BaseModel):
@@ -50,7 +52,8 @@ class Listed(_Part):
     sha256 : str
         Of its lines, in hex.
     columns : dict of str to str
-        What each column holds: text, number, flag, moment (in UTC) or document (JSON).
+        What each column holds: text, number, flag, moment (in UTC), document (an object) or
+        triples (a list of kind, id and which of it).
     """
 
     name: str = Field(pattern=r"^[a-z_]{1,60}$")
@@ -76,6 +79,8 @@ class Manifest(_Part):
         When, in UTC.
     secrets : bool
         Are codes and sign-ins inside?
+    damaged : list of str
+        Documents and plans that were damaged in the book already, the first `MOST_DAMAGED`.
     tables : list of Listed
         Each after those that it refers to.
     """
@@ -85,6 +90,7 @@ class Manifest(_Part):
     shape: str = Field(pattern=r"^[0-9]{4}$")
     moment: str = Field(max_length=40)
     secrets: bool
+    damaged: list[str] = Field(default=[], max_length=MOST_DAMAGED)
     tables: list[Listed] = Field(max_length=MOST_TABLES)
 
     @property
@@ -170,8 +176,15 @@ def _zip(file: Path) -> zipfile.ZipFile:
         raise Damaged(file, "is damaged or cut short") from None
 
 
-def rows_of(file: Path, archive: zipfile.ZipFile, table: Listed) -> Iterator[dict[str, Any]]:
+def rows_of(
+    file: Path, archive: zipfile.ZipFile, table: Listed, damaged: list[str]
+) -> Iterator[dict[str, Any]]:
     """The rows of a table, one by one, each looked at.
+
+    Parameters
+    ----------
+    damaged : list of str
+        Documents and plans that are not what was saved; added to.
 
     Raises
     ------
@@ -186,15 +199,32 @@ def rows_of(file: Path, archive: zipfile.ZipFile, table: Listed) -> Iterator[dic
             digest.update(line)
             count += 1
             try:
-                row = json.loads(line)
-                yield {name: _value(row[name], kind) for name, kind in table.columns.items()}
+                row = plain_data(line)
+                told = {name: _value(row[name], kind) for name, kind in table.columns.items()}
                 fits = row.keys() == table.columns.keys()
+                damage = damaged_row(table.name, told)
             except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
                 fits = False
             if not fits:
                 raise Damaged(file, f"is damaged: row {count} of '{table.name}' is none")
+            damaged += [damage] if damage else []
+            yield told
     if count != table.rows or digest.hexdigest() != table.sha256:
         raise Damaged(file, f"is damaged: '{table.name}' is not what was backed up")
+
+
+def plain_data(text: str | bytes) -> Any:
+    """Data from JSON, without what is no number in it.
+
+    Raises
+    ------
+    ValueError, RecursionError
+    """
+
+    def no_number(word: str) -> None:
+        raise ValueError(word)
+
+    return json.loads(text, parse_constant=no_number)
 
 
 def checked(file: Path) -> Manifest:
@@ -205,16 +235,24 @@ def checked(file: Path) -> Manifest:
     Damaged
         If anything in it is not what was backed up.
     """
+    found: list[str] = []
     with opened(file) as (manifest, archive):
         for table in manifest.tables:
-            for _ in rows_of(file, archive, table):
+            for _ in rows_of(file, archive, table, found):
                 pass
+    if found[:MOST_DAMAGED] != manifest.damaged:
+        raise Damaged(file, f"is damaged: {found[0] if found else manifest.damaged[0]} is not as "
+                      "it was backed up")
     return manifest
 
 
 def _value(value: Any, kind: Kind) -> Any:
     """A value as the column's type takes it."""
-    if value is None or kind == "document":
+    if value is None:
+        return value
+    if kind == "triples" and isinstance(value, list):
+        return [[kind, id, which] for kind, id, which in value]
+    if kind == "document" and isinstance(value, (dict, str)):  # text: damaged in the book already
         return value
     if kind == "moment" and isinstance(value, str):
         return _moment(value)
@@ -225,7 +263,8 @@ def _value(value: Any, kind: Kind) -> Any:
 
 def _moment(text: str) -> datetime:
     moment = datetime.fromisoformat(text)
-    if moment.tzinfo is None:
+    # Of years that no clock has ever shown some come to none in another zone.
+    if moment.tzinfo is None or moment.year not in range(1900, 3000):
         raise ValueError(text)
     return moment
 

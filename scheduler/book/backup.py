@@ -12,12 +12,22 @@ from typing import Any
 
 from sqlalchemy import Boolean, Column, Connection, String, Table, collate, select
 
-from scheduler.book.archive import Kind, Listed, Manifest, add_manifest, add_table, checked
-from scheduler.book.columns import Document, Moment, Whole, written
+from scheduler.book.archive import (
+    MOST_DAMAGED,
+    Kind,
+    Listed,
+    Manifest,
+    add_manifest,
+    add_table,
+    checked,
+    plain_data,
+)
+from scheduler.book.columns import Document, Moment, Triples, Whole, written
 from scheduler.book.errors import BookError
 from scheduler.book.opening import Book
+from scheduler.book.proof import as_it_lies, damaged_row
 from scheduler.book.roles import CHEF, Who, may
-from scheduler.book.tables import SCHEMA, metadata, record
+from scheduler.book.tables import SCHEMA, metadata, record, revisions
 
 _AT_ONCE = 100
 """Rows that are in memory together."""
@@ -40,6 +50,12 @@ def backup(book: Book, who: Who, file: Path, *, with_secrets: bool = False) -> M
     with_secrets : bool
         With codes and sign-ins. Whoever has the file can try codes at leisure.
 
+    Returns
+    -------
+    Manifest
+        What is damaged in the book is in the file as it is, and named in `damaged`: old
+        revisions cannot be mended, and everything else must be backed up all the same.
+
     Raises
     ------
     BookError
@@ -53,19 +69,17 @@ def backup(book: Book, who: Who, file: Path, *, with_secrets: bool = False) -> M
             raise BookError(f"There is no folder '{file.parent}' for the backup to be in.")
         with open(part, "xb", opener=_private) as raw:
             with zipfile.ZipFile(raw, "w") as archive, book.reading() as connection:
-                add_manifest(
-                    archive,
-                    Manifest(
-                        shape=SCHEMA,
-                        moment=written(book.clock()),
-                        secrets=with_secrets,
-                        tables=[
-                            _added(archive, connection, table)
-                            for table in metadata.sorted_tables
-                            if with_secrets or not secret(table)
-                        ],
-                    ),
-                )
+                damaged: list[str] = []
+                tables = [
+                    _added(archive, connection, table, damaged)
+                    for table in metadata.sorted_tables
+                    if with_secrets or not secret(table)
+                ]
+                made = Manifest(
+                    shape=SCHEMA, moment=written(book.clock()), secrets=with_secrets,
+                    damaged=damaged[:MOST_DAMAGED], tables=tables,
+                )  # fmt: skip
+                add_manifest(archive, made)
             raw.flush()
             os.fsync(raw.fileno())
         manifest = checked(part)
@@ -100,14 +114,24 @@ def _private(path: str, flags: int) -> int:
     return os.open(path, flags, 0o600)
 
 
-def _added(archive: zipfile.ZipFile, connection: Connection, table: Table) -> Listed:
-    columns = {column.name: _kind(column) for column in table.columns}
-    return add_table(archive, table.name, columns, rows_in(connection, table))
+def _added(
+    archive: zipfile.ZipFile, connection: Connection, table: Table, damaged: list[str]
+) -> Listed:
+    def noted() -> Iterator[dict[str, Any]]:
+        for row in rows_in(connection, table):
+            damage = damaged_row(table.name, row)
+            damaged.extend([damage] if damage else [])
+            yield row
+
+    columns = {column.name: kind_of(column) for column in table.columns}
+    return add_table(archive, table.name, columns, noted())
 
 
-def _kind(column: Column[Any]) -> Kind:
+def kind_of(column: Column[Any]) -> Kind:
+    """What a column holds, as a backup says it."""
     kinds: tuple[tuple[type, Kind], ...] = (
-        (Moment, "moment"), (Document, "document"), (Boolean, "flag"), (Whole, "number"),
+        (Moment, "moment"), (Triples, "triples"), (Document, "document"),
+        (Boolean, "flag"), (Whole, "number"),
     )  # fmt: skip
     return next((name for one, name in kinds if isinstance(column.type, one)), "text")
 
@@ -117,11 +141,24 @@ def rows_in(connection: Connection, table: Table) -> Iterator[dict[str, Any]]:
     keys = [record.c.kitchen, record.c.place] if table is record else list(table.primary_key)
     text = connection.dialect.name == "postgresql"
     order = [collate(k, "C") if text and isinstance(k.type, String) else k for k in keys]
-    ask = select(table).order_by(*order).execution_options(yield_per=_AT_ONCE)
+    proven = table.c.body if "sha256" in table.c and "body" in table.c else None
+    columns = [as_it_lies(connection, c) if c is proven else c for c in table.columns]
+    ask = select(*columns).order_by(*order).execution_options(yield_per=_AT_ONCE)
     moments = [c.name for c in table.columns if isinstance(c.type, Moment)]
     for row in connection.execute(ask).mappings():
         plain = dict(row)
+        if table is revisions:
+            plain["body"] = _loaded(plain["body"])
         for name in moments:
             if plain[name] is not None:
                 plain[name] = written(plain[name])
         yield plain
+
+
+def _loaded(body: str | None) -> Any:
+    """A document; as text where it is so damaged that it is none."""
+    try:
+        found = None if body is None else plain_data(body)
+    except (ValueError, RecursionError):
+        return body
+    return found if found is None or isinstance(found, (dict, str)) else body

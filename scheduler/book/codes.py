@@ -13,9 +13,10 @@ from sqlalchemy import Connection, delete, func, select, update
 
 from scheduler.book.errors import BookError, NotThere
 from scheduler.book.opening import Book
+from scheduler.book.revisions import heads_of
 from scheduler.book.role import Role
 from scheduler.book.roles import CHEF, Who, may
-from scheduler.book.tables import codes, revisions, sign_ins, wrong_codes
+from scheduler.book.tables import codes, sign_ins, wrong_codes
 from scheduler.domain.problems import nearest, one_of
 
 DIGITS = 6
@@ -128,13 +129,8 @@ def fits(code: str, row: Any) -> bool:
 
 def people_of(connection: Connection, kitchen: str) -> tuple[str, ...]:
     """Ids of a kitchen's people, by its newest document."""
-    body = connection.execute(
-        select(revisions.c.body)
-        .where(revisions.c.kitchen == kitchen, revisions.c.kind == "kitchen")
-        .order_by(revisions.c.number.desc())
-        .limit(1)
-    ).scalar()
-    return tuple(person["id"] for person in (body or {}).get("people", ()))
+    heads = heads_of(connection, kitchen, ("kitchen",)).values()
+    return tuple(person["id"] for head in heads for person in (head.body or {}).get("people", ()))
 
 
 def withdraw(connection: Connection, kitchen: str, person: str, now: datetime) -> int:

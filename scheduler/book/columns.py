@@ -11,6 +11,8 @@ from sqlalchemy.types import TypeDecorator, TypeEngine
 
 from scheduler.book.errors import BookError
 
+_LOST = "The book is damaged: restore the last good backup into a new one."
+
 
 class Moment(TypeDecorator[datetime]):
     """A moment in UTC: aware when it goes in, aware when it comes out.
@@ -97,16 +99,25 @@ def _text(value: str | None) -> str | None:
 
 
 class Document(TypeDecorator[Any]):
-    """Plain data as canonical JSON: equal data are equal text, on either database."""
+    """An object as canonical JSON: equal data are equal text, on either database."""
 
     impl = Text
     cache_ok = True
 
     def process_bind_param(self, value: Any, dialect: Dialect) -> str | None:
-        return None if value is None else canonical(value)
+        return None if value is None else _text(canonical(value))
 
     def process_result_value(self, value: Any, dialect: Dialect) -> Any:
-        return None if value is None else json.loads(value)
+        try:
+            return None if value is None else json.loads(value)
+        except ValueError:
+            raise BookError(f"{value[:30]!a} lies where data should. {_LOST}") from None
+
+
+class Triples(Document):
+    """A list of three things each (kind, id, and which of it) as canonical JSON."""
+
+    cache_ok = True
 
 
 def canonical(value: Any) -> str:

@@ -108,7 +108,7 @@ def heads(
     """
     with book.reading() as connection:
         found = heads_of(connection, who.kitchen, kinds)
-    some = (r for r in found.values() if thrown_out or r.body is not None)
+    some = (r for r in found.values() if thrown_out or not r.gone)
     return tuple(sorted(some, key=lambda r: (r.kind, r.id)))
 
 
@@ -180,7 +180,7 @@ def scenario(
             found = _newest(connection, who.kitchen, week)
         else:
             found = list(_as_of(connection, who.kitchen, _numbers(made_from)))
-    bodies = {r.key: r.body for r in found if r.body is not None}
+    bodies = {r.key: r.body or {} for r in found if not r.gone}
     if ("week", week) not in bodies:
         raise NotThere(f"week {week} is not among these revisions.")
     return scenario_of_parts(parts_of(bodies), document("week", week))
@@ -219,14 +219,15 @@ def changed_since(
     with book.reading() as connection:
         then = {r.key: r for r in _as_of(connection, who.kitchen, numbers)}
         now = heads_of(connection, who.kitchen)
-    before = {key: r.body for key, r in then.items() if r.body is not None}
-    after = {key: r.body for key, r in now.items() if r.body is not None}
+    before = {key: r.known for key, r in then.items() if not r.gone}
+    after = {key: r.known for key, r in now.items() if not r.gone}
     begin = [key for key in then if key[0] in ("kitchen", "week")]
     concerned = reached(before, begin) | reached(after, begin)
     found: list[Difference] = []
     for key in [*before, *sorted(after.keys() - before.keys())]:
         if key in concerned:
-            found += differences(before.get(key), after.get(key), document(*key))
+            old, new = (r[key].body if key in r else None for r in (then, now))
+            found += differences(old, new, document(*key))
     return tuple(found)
 
 
@@ -247,11 +248,11 @@ def _row(one: Revision) -> dict[str, object]:
 
 def _newest(connection: Connection, kitchen: str, week: str) -> list[Revision]:
     """The documents of a week's scenario, in its order."""
-    found = {key: r for key, r in heads_of(connection, kitchen).items() if r.body is not None}
+    found = {key: r for key, r in heads_of(connection, kitchen).items() if not r.gone}
     if ("week", week) not in found:
         there = [id for kind, id in found if kind == "week"]
         raise NotThere(no_such("week", week, there))
-    mine = belonging({key: r.body or {} for key, r in found.items()}, week)
+    mine = belonging({key: r.known for key, r in found.items()}, week)
     return in_order(connection, kitchen, week, {key: found[key] for key in mine})
 
 

@@ -110,7 +110,7 @@ def _of(who: Who, form: str | None = None) -> ColumnElement[bool]:
 
 
 def _draft(row: Row[Any]) -> Draft:
-    return Draft(row.form, row.body["typed"], row.base, row.at)
+    return Draft(row.form, row.body.get("typed"), row.base, row.at)
 
 
 def _keepable(value: Any) -> Any:

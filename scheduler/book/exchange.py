@@ -44,7 +44,7 @@ class Ahead(BookError):
     def __init__(self, theirs: Sequence[Revision], changes: Sequence[Difference]) -> None:
         self.differences = tuple(changes)
         told = [
-            f"{document(r.kind, r.id)} ({'thrown out' if r.body is None else 'saved'} by {r.who} "
+            f"{document(r.kind, r.id)} ({'thrown out' if r.gone else 'saved'} by {r.who} "
             f"{r.at:%Y-%m-%d %H:%M} UTC, revision {r.number})"
             for r in theirs[:_MOST]
         ]
@@ -126,10 +126,17 @@ def import_week(
             for source in imported(connection, who.kitchen, week.week.id, of_another=False)
             for kind, id, sha256 in source.holds
         }
-        other = {k: b for k, b in bodies.items() if k in heads and heads[k].sha256 != digest(b)}
+        other = {
+            k: b for k, b in bodies.items()
+            if k in heads and (heads[k].damaged or heads[k].sha256 != digest(b))
+        }  # fmt: skip
         once = _once(connection, who.kitchen, other)
-    changes = {k: differences(heads[k].body, body, document(*k)) for k, body in other.items()}
-    ahead = [k for k in other if heads[k].sha256 != last.get(k) or k in once]
+    changes = {k: differences(heads[k].kept, body, document(*k)) for k, body in other.items()}
+    ahead = [
+        k for k, body in other.items()
+        if heads[k].sha256 != digest(body)  # else it is damaged, and here is what it was
+        and (heads[k].sha256 != last.get(k) or k in once)
+    ]  # fmt: skip
     if ahead and not over:
         raise Ahead([heads[k] for k in ahead], [d for k in ahead for d in changes[k]])
     new = tuple(key for key in bodies if key not in heads)
@@ -150,7 +157,7 @@ def import_week(
         kept = keep(connection, who.kitchen, week.week.id, texts)
     besides = tuple(
         key for key, head in sorted(heads.items())
-        if key not in bodies and head.body is not None and key[0] in _PLACES
+        if key not in bodies and not head.gone and key[0] in _PLACES
     )  # fmt: skip
     changed = tuple(d for some in changes.values() for d in some)
     return Imported(new, changed, kept, besides)

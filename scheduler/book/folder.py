@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from scheduler.book.errors import BookError
+from scheduler.book.lock import Taken, alone_in
 
 MARK = ".backtime-export"
 PART = ".backtime-export.part"
@@ -66,21 +67,29 @@ def put(
     """
     raw = {name: text.encode() for name, text in files.items()}
     try:
-        if not folder.exists():
-            _made(folder, raw, check)
+        if not folder.exists() and _made(folder, raw, check):
             return Put(new=True)
         if not folder.is_dir():
             raise BookError(f"'{folder}' is a file, not a folder; nothing was written.")
-        if (folder / PART).exists():
-            _undone(folder)
-        return _changed(folder, raw, check, over)
+        with alone_in(folder):
+            if (folder / PART).exists():
+                _undone(folder)
+            return _changed(folder, raw, check, over)
+    except Taken:
+        raise BookError(
+            f"Nothing was written: somebody else is just exporting into '{folder}'. Try again "
+            "when they have done."
+        ) from None
     except (OSError, ValueError) as error:
         why = (getattr(error, "strerror", None) or str(error)).lower()
         raise BookError(f"Nothing was written: '{folder}' cannot be written ({why}).") from None
 
 
-def _made(folder: Path, raw: Mapping[str, bytes], check: Callable[[Path], None]) -> None:
-    """A folder that was not there: whole under another name, then renamed."""
+def _made(folder: Path, raw: Mapping[str, bytes], check: Callable[[Path], None]) -> bool:
+    """A folder that was not there: whole under another name, then renamed.
+
+    False where somebody else has made it meanwhile.
+    """
     if not folder.parent.is_dir():
         raise BookError(f"Nothing was written: there is no folder '{folder.parent}'.")
     part = folder.with_name(f".{folder.name[:80]}.{secrets.token_hex(4)}.part")
@@ -90,9 +99,12 @@ def _made(folder: Path, raw: Mapping[str, bytes], check: Callable[[Path], None])
         check(part)
         _write(part, {MARK: _mark(raw)})
         os.rename(part, folder)
-    except BaseException:
+    except BaseException as error:
         shutil.rmtree(part, ignore_errors=True)
+        if isinstance(error, OSError) and folder.is_dir():
+            return False
         raise
+    return True
 
 
 def _changed(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
-from pydantic import AwareDatetime, Field, ValidationError, model_validator
+from pydantic import ValidationError
 from sqlalchemy import Connection, Row, func, select, update
 
 from scheduler.book.arriving import sentence
@@ -16,23 +16,9 @@ from scheduler.book.revisions import held
 from scheduler.book.roles import EVERYBODY, LEADS, Who, may
 from scheduler.book.tables import kept_tasks, plans
 from scheduler.book.there import plan_row, week_there
-from scheduler.domain.base import Slug, Word
 from scheduler.domain.problems import nearest
+from scheduler.domain.staying import How
 from scheduler.plan.file import PlanFile, plan_of
-
-
-class How(Word):
-    """What of a task stays: at least one of these."""
-
-    start: AwareDatetime | None = Field(default=None, description="When it starts.")
-    people: tuple[Slug, ...] = Field(default=(), description="Who does it.")
-    equipment: tuple[Slug, ...] = Field(default=(), description="On which units.")
-
-    @model_validator(mode="after")
-    def _something(self) -> How:
-        if self.start is None and not self.people and not self.equipment:
-            raise ValueError("say what of the task stays: its start, its people or its equipment")
-        return self
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,6 +34,11 @@ def key_of(book: Book) -> str:
         if not path.exists():
             path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
             _made(path)
+        if not path.is_file():
+            raise BookError(
+                f"'{path}' should be the file with the key that signs sign-ins, and is a folder or "
+                "something else. Move it away: a new key is made and everybody signs in again."
+            )
         mode = stat.S_IMODE(path.stat().st_mode)
         if os.name == "posix" and mode & 0o077:
             raise BookError(
@@ -44,7 +49,10 @@ def key_of(book: Book) -> str:
         key = path.read_text(encoding="ascii").strip()
     except (OSError, ValueError) as error:
         why = (getattr(error, "strerror", None) or str(error)).lower()
-        raise BookError(f"The key that signs sign-ins, '{path}', cannot be used: {why}.") from None
+        raise BookError(
+            f"The key that signs sign-ins, '{path}', cannot be used ({why}). It should be a file "
+            "that whoever runs Backtime can read, in a folder that they can write."
+        ) from None
     if len(key) != 2 * _BYTES or not set(key) <= set("0123456789abcdef"):
         raise BookError(
             f"'{path}' should hold the key that signs sign-ins and holds something else. Move it "

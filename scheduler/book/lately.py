@@ -21,7 +21,8 @@ def note(where: str, file: Path, at: datetime) -> None:
     with suppress(OSError):
         noted().parent.mkdir(parents=True, exist_ok=True)
         known = _known() | {where: [str(file.absolute()), at.isoformat()]}
-        write_atomically(noted(), json.dumps(known, ensure_ascii=False, indent=1) + "\n")
+        # In ASCII, as the name of a file may be none that UTF-8 can write.
+        write_atomically(noted(), json.dumps(known, indent=1) + "\n")
 
 
 def last(where: str) -> tuple[Path, datetime] | None:

@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import func, select
+from sqlalchemy import select
 
 from scheduler.book.opening import Book
 from scheduler.book.revisions import heads_of
 from scheduler.book.roles import EVERYBODY, Who, may
 from scheduler.book.tables import kitchens as kitchens_table
-from scheduler.book.tables import revisions
 from scheduler.domain.times import read_moment
 
 
@@ -47,16 +46,16 @@ class KeptKitchen:
 
 @may(EVERYBODY)
 def weeks(book: Book, who: Who) -> tuple[KeptWeek, ...]:
-    """List the weeks of the kitchen, by when they start."""
+    """List the weeks of the kitchen, by when they start; without any that is damaged."""
     with book.reading() as connection:
         found = heads_of(connection, who.kitchen, ("week",))
     listed = [
         KeptWeek(
-            r.id, r.body.get("name") or r.id, read_moment(r.body["starts"]),
-            read_moment(r.body["ends"]), r.number, r.who, r.at,
+            r.id, body.get("name") or r.id, read_moment(body["starts"]), read_moment(body["ends"]),
+            r.number, r.who, r.at,
         )
         for r in found.values()
-        if r.body is not None
+        if (body := r.kept) is not None
     ]  # fmt: skip
     return tuple(sorted(listed, key=lambda w: (w.starts, w.id)))
 
@@ -64,19 +63,13 @@ def weeks(book: Book, who: Who) -> tuple[KeptWeek, ...]:
 @may(EVERYBODY)
 def kitchens(book: Book, who: Who) -> tuple[KeptKitchen, ...]:
     """List the kitchens of the book."""
-    newest = (
-        select(revisions.c.kitchen, func.max(revisions.c.number).label("number"))
-        .where(revisions.c.kind == "kitchen")
-        .group_by(revisions.c.kitchen)
-        .subquery()
-    )
-    asked = (
-        select(revisions.c.kitchen, revisions.c.body, kitchens_table.c.since)
-        .join(newest, revisions.c.kitchen == newest.c.kitchen)
-        .join(kitchens_table, kitchens_table.c.id == revisions.c.kitchen)
-        .where(revisions.c.kind == "kitchen", revisions.c.number == newest.c.number)
-    )
     with book.reading() as connection:
-        rows = [row for row in connection.execute(asked) if row.body is not None]
-    found = [KeptKitchen(r.kitchen, r.body.get("name") or r.kitchen, r.since) for r in rows]
+        known = connection.execute(select(kitchens_table)).all()
+        heads = {row.id: heads_of(connection, row.id, ("kitchen",)) for row in known}
+    found = [
+        KeptKitchen(row.id, (head.kept or {}).get("name") or row.id, row.since)
+        for row in known
+        for head in heads[row.id].values()
+        if not head.gone
+    ]
     return tuple(sorted(found, key=lambda k: k.id))

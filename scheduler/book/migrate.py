@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import filecmp
 import os
 import sqlite3
 from contextlib import closing, suppress
@@ -13,7 +14,7 @@ from sqlalchemy import Connection, inspect, text
 from scheduler.book.columns import written
 from scheduler.book.errors import BookError
 from scheduler.book.failing import said
-from scheduler.book.opening import MARK, Book, engine_of, only_ours
+from scheduler.book.opening import MARK, Book, begun, engine_of, only_ours
 from scheduler.book.tables import SCHEMA
 
 if TYPE_CHECKING:
@@ -54,7 +55,7 @@ def migrate(book: Book) -> None:
                 if found == SCHEMA:
                     return
                 if book.file is not None and found is not None:
-                    copied(book.file, beside(book.file, found, written(book.clock())))
+                    copied(book.file, found, written(book.clock()))
                 upgrade(connection)
                 if not sealed(connection):
                     raise BookError(
@@ -155,21 +156,21 @@ def whole(connection: Connection, where: str) -> None:
         )
 
 
-def beside(file: Path, found: str, moment: str) -> Path:
-    """Where the copy of a book goes that is about to be brought up to date."""
-    return file.with_name(f"{file.stem}.{found}.{moment[:19].replace(':', '')}{file.suffix}")
+def copied(file: Path, shape: str, moment: str) -> None:
+    """Copy a book beside itself with SQLite's own backup, and open the copy to prove it.
 
-
-def copied(file: Path, target: Path) -> None:
-    """Copy a book with SQLite's own backup, and open the copy to prove it.
+    Where an earlier copy of that shape is the same to the byte, no other is kept: whoever starts
+    again and again what fails does not fill the disk with it.
 
     Raises
     ------
     BookError
         If it cannot be written, or is not what it should be; then there is none.
     """
+    target = file.with_name(f"{file.stem}.{shape}.{moment[:19].replace(':', '')}{file.suffix}")
     part = target.with_name(target.name + ".part")
     try:
+        begun(part)
         with closing(sqlite3.connect(f"{file.as_uri()}?mode=ro", uri=True)) as source:
             with closing(sqlite3.connect(part)) as copy:
                 source.backup(copy)
@@ -182,7 +183,10 @@ def copied(file: Path, target: Path) -> None:
         only_ours(part)
         with open(part, "rb") as file_:
             os.fsync(file_.fileno())
-        os.replace(part, target)
+        if any(filecmp.cmp(part, one, shallow=False) for one in _copies(file, shape)):
+            part.unlink()
+        else:
+            os.replace(part, target)
     except (OSError, sqlite3.Error) as error:
         with suppress(OSError):
             part.unlink()
@@ -190,6 +194,13 @@ def copied(file: Path, target: Path) -> None:
             f"The book {file} is older and must be copied before it is brought up to date, but "
             f"no copy could be made ({str(error).lower()}); it was left as it is."
         ) from None
+
+
+def _copies(file: Path, shape: str) -> list[Path]:
+    """The copies that there are of a book in a shape."""
+    start, end = f"{file.stem}.{shape}.", file.suffix
+    names = [n for n in os.listdir(file.parent) if n.startswith(start) and n.endswith(end)]
+    return [file.with_name(n) for n in sorted(names) if not n.endswith(".part")]
 
 
 def _what_is_in(connection: sqlite3.Connection) -> list[tuple[str, int]]:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from importlib.util import find_spec
@@ -23,6 +24,8 @@ WAITS = 10
 """Seconds somebody waits for another who is writing."""
 MARK = 0x42544B31
 """In the header of an SQLite file of ours (`application_id`)."""
+_SHARED = 32_768
+"""Bytes of the smallest `-shm` file (https://sqlite.org/walformat.html)."""
 _MAGIC = b"SQLite format 3\x00"
 
 
@@ -198,9 +201,16 @@ def engine_of(url: URL, *, foreign_keys: bool = True) -> Engine:
         url, poolclass=NullPool, connect_args={"timeout": WAITS, "isolation_level": None}
     )
 
+    @event.listens_for(engine, "do_connect")
+    def _connecting(*_: Any) -> None:
+        begun(Path(str(url.database)))
+
     @event.listens_for(engine, "connect")
     def _connected(connection: sqlite3.Connection, _: Any) -> None:
         for pragma in (
+            # Without the memory that is shared in a file; whoever asks then has the book alone.
+            # https://sqlite.org/wal.html#use_of_wal_without_shared_memory
+            *(["locking_mode = EXCLUSIVE"] if _no_room(Path(str(url.database))) else []),
             f"busy_timeout = {int(WAITS * 1000)}",
             "synchronous = FULL",
             f"foreign_keys = {'ON' if foreign_keys else 'OFF'}",
@@ -213,6 +223,26 @@ def engine_of(url: URL, *, foreign_keys: bool = True) -> Engine:
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
 
     return engine
+
+
+def _no_room(path: Path) -> bool:
+    """Is the disk so full that a book could not even be read as several do it?"""
+    try:
+        shared = os.stat(f"{path}-shm").st_size
+    except OSError:
+        shared = 0
+    with suppress(OSError):
+        return shutil.disk_usage(path.parent).free < _SHARED - shared
+    return False
+
+
+def begun(path: Path) -> None:
+    """Make an empty file that only its owner may read, where there is none.
+
+    SQLite gives what it writes beside a file (`-wal`, `-shm`) the rights of that file.
+    """
+    with suppress(OSError):  # what is wrong with it, SQLite says
+        os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
 
 
 def only_ours(path: Path) -> None:

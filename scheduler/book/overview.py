@@ -55,6 +55,8 @@ class KitchenThere:
         What was saved last, by the clock.
     weeks : tuple of WeekThere
         By when they start.
+    damaged : tuple of Revision
+        Documents that are not what was saved, in their newest revision.
     """
 
     id: str
@@ -62,6 +64,7 @@ class KitchenThere:
     recorded: int
     last: Revision | None
     weeks: tuple[WeekThere, ...]
+    damaged: tuple[Revision, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,13 +89,18 @@ class Overview:
 def overview(book: Book, who: Who) -> Overview:
     """See what there is in the whole book."""
     with book.reading() as connection:
-        found = connection.execute(select(kitchens.c.id).order_by(kitchens.c.id)).scalars().all()
-        there = tuple(_kitchen(connection, kitchen) for kitchen in found)
+        there = overview_of(connection)
         size = None
         if not book.lite:
             ask = text("SELECT pg_database_size(current_database())")
             size = int(connection.execute(ask).scalar_one())
     return Overview(book.where, SCHEMA, size or _size(book), there)
+
+
+def overview_of(connection: Connection) -> tuple[KitchenThere, ...]:
+    """What there is in each kitchen."""
+    found = connection.execute(select(kitchens.c.id).order_by(kitchens.c.id)).scalars().all()
+    return tuple(_kitchen(connection, kitchen) for kitchen in found)
 
 
 def _size(book: Book) -> int | None:
@@ -116,16 +124,17 @@ def _kitchen(connection: Connection, kitchen: str) -> KitchenThere:
     made, recorded = counted(plans), counted(record)
     weeks = [
         WeekThere(
-            one.id, one.body.get("name") or one.id, read_moment(one.body["starts"]),
-            read_moment(one.body["ends"]), one.number, made.get(one.id, 0), walls.get(one.id),
+            one.id, body.get("name") or one.id, read_moment(body["starts"]),
+            read_moment(body["ends"]), one.number, made.get(one.id, 0), walls.get(one.id),
         )
         for one in found.values()
-        if one.kind == "week" and one.body is not None
+        if one.kind == "week" and (body := one.kept) is not None
     ]  # fmt: skip
     return KitchenThere(
         kitchen,
-        sum(r.kind in ("component", "dish") and r.body is not None for r in found.values()),
+        sum(r.kind in ("component", "dish") and not r.gone for r in found.values()),
         sum(recorded.values()),
         max(found.values(), key=lambda r: (r.at, r.number), default=None),
         tuple(sorted(weeks, key=lambda week: (week.starts, week.id))),
+        tuple(r for r in found.values() if r.damaged),
     )

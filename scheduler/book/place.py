@@ -46,8 +46,14 @@ def url_of(where: str | None = None) -> URL:
             "postgresql://user@host/backtime, or the path of a file."
         ) from None
     kind = url.get_backend_name()
-    if kind == "sqlite" and url.database:
-        return _file(Path(url.database))
+    if kind == "sqlite":
+        if url.database in (None, "", ":memory:"):
+            raise BookError(
+                f"'{_hidden(said)}' names no file, and a book that is only in memory would be gone "
+                f"with the program. Name one, for example {WHERE}=sqlite:///{FILE}, or just its "
+                "path."
+            )
+        return _file(Path(str(url.database)))
     if kind in ("postgresql", "postgres"):
         return url.set(drivername="postgresql+psycopg")
     raise BookError(

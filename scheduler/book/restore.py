@@ -8,20 +8,22 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Boolean, Connection, column, func, inspect, select, table
-from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError
+from sqlalchemy.exc import DBAPIError, IntegrityError, OperationalError, StatementError
 
 from scheduler.book.archive import Damaged, Kind, Listed, Manifest, checked, opened, rows_of
-from scheduler.book.columns import Document, Long, Moment, Whole
+from scheduler.book.backup import kind_of
+from scheduler.book.columns import Document, Long, Moment, Triples, Whole
 from scheduler.book.errors import BookError
 from scheduler.book.failing import said
 from scheduler.book.migrate import alone, sealed, shapes, upgrade, version
 from scheduler.book.opening import Book, engine_of, only_ours
+from scheduler.book.overview import overview_of
 from scheduler.book.roles import CHEF, Who, may
 from scheduler.book.tables import metadata, sign_ins
 
 _TYPES: dict[Kind, Any] = {
     "text": Long(), "number": Whole(), "flag": Boolean(), "moment": Moment(),
-    "document": Document(),
+    "document": Document(), "triples": Triples(),
 }  # fmt: skip
 _MOST_ROWS = 1000
 _MOST_BYTES = 4_000_000
@@ -71,11 +73,20 @@ def restore(book: Book, who: Who, file: Path) -> Manifest:
                 _signed_out(connection, book.clock())
                 if not sealed(connection):
                     raise Damaged(file, "has rows that belong to others that are not in it")
+                _read_again(connection, file)
     finally:
         engine.dispose()
     if book.file is not None:
         only_ours(book.file)
     return manifest
+
+
+def _read_again(connection: Connection, file: Path) -> None:
+    """Read what the first page of the book would show."""
+    try:
+        overview_of(connection)
+    except (LookupError, TypeError, ValueError, AttributeError):
+        raise Damaged(file, "has kitchens or weeks in it that no Backtime has written") from None
 
 
 def _signed_out(connection: Connection, now: datetime) -> None:
@@ -122,7 +133,13 @@ def _same_tables(connection: Connection, file: Path, manifest: Manifest) -> None
     secret = {t.name for t in metadata.tables.values() if t.info.get("secret")}
     listed = {t.name: set(t.columns) for t in manifest.tables}
     expected = {n: c for n, c in there.items() if manifest.secrets or n not in secret}
-    if listed != expected:
+    kinds_fit = all(
+        t.columns.get(c.name, kind_of(c)) == kind_of(c)
+        for t in manifest.tables
+        if t.name in metadata.tables
+        for c in metadata.tables[t.name].columns
+    )
+    if listed != expected or not kinds_fit:
         raise Damaged(file, f"is damaged: its tables are not those of shape {manifest.shape}")
 
 
@@ -132,7 +149,7 @@ def _fill(connection: Connection, file: Path, archive: zipfile.ZipFile, listed: 
     many = max(1, min(_MOST_ROWS, _MOST_BYTES * listed.rows // max(1, listed.bytes)))
     some: list[dict[str, Any]] = []
     try:
-        for row in rows_of(file, archive, listed):
+        for row in rows_of(file, archive, listed, []):
             some.append(row)
             if len(some) >= many:
                 connection.execute(into, some)
@@ -149,7 +166,11 @@ def _fill(connection: Connection, file: Path, archive: zipfile.ZipFile, listed: 
         raise Damaged(
             file, f"has rows of '{listed.name}' that this database does not take ({_told(error)})"
         ) from None
+    except StatementError as error:  # what `columns` refuses
+        raise Damaged(
+            file, f"has rows of '{listed.name}' that cannot be ({_told(error)})"
+        ) from None
 
 
-def _told(error: DBAPIError) -> str:
-    return str(error.orig).strip().partition("\n")[0].lower()
+def _told(error: StatementError) -> str:
+    return str(error.orig).strip().partition("\n")[0].rstrip(".").lower()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import hashlib
+import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -13,6 +13,7 @@ from sqlalchemy.exc import IntegrityError
 
 from scheduler.book.columns import canonical
 from scheduler.book.layout import laid_out
+from scheduler.book.proof import as_it_lies, as_saved, digest_of, document_damaged
 from scheduler.book.sources import imported
 from scheduler.book.tables import kitchens, revisions
 
@@ -38,23 +39,49 @@ class Revision:
         The document's own id.
     number : int
         From 1, without gaps.
-    body : dict or None
-        Plain data as in `Scenario.document`; None: thrown out.
+    kept : dict or None
+        `body`, as far as there is one; nothing, too, where it is damaged.
     sha256 : str
         Of its canonical JSON, in hex.
     who : str
     at : datetime
         In UTC. The order of revisions is that of their numbers, not of these.
+    damaged : bool
+        Is what lies in the book not what was saved?
     """
 
     kitchen: str
     kind: Kind
     id: str
     number: int
-    body: Body | None
+    kept: Body | None
     sha256: str
     who: str
     at: datetime
+    damaged: bool = False
+
+    @property
+    def body(self) -> Body | None:
+        """Plain data as in `Scenario.document`; None: thrown out.
+
+        Raises
+        ------
+        Damaged
+            If it is not what was saved.
+        """
+        if self.damaged:
+            raise document_damaged(self.kind, self.id, self.number)
+        return self.kept
+
+    @property
+    def known(self) -> Body:
+        """Its body, as far as one is known: of what is damaged or thrown out, its id."""
+        return self.kept or {"id": self.id}
+
+    @property
+    def gone(self) -> bool:
+        """Was it thrown out?"""
+        return self.kept is None and not self.damaged
 
     @property
     def key(self) -> Key:
@@ -88,7 +115,7 @@ class Change:
 
 def digest(body: Body | None) -> str:
     """SHA-256 of a document's canonical JSON, in hex."""
-    return hashlib.sha256(canonical(body).encode()).hexdigest()
+    return digest_of(canonical(body))
 
 
 def heads_of(
@@ -96,7 +123,7 @@ def heads_of(
 ) -> dict[Key, Revision]:
     """The newest revision of every document of a kitchen, also of those thrown out."""
     newest = _newest(kitchen, kinds).subquery()
-    found = select(revisions).join(
+    found = _asked(connection).join(
         newest,
         (revisions.c.kitchen == kitchen)
         & (revisions.c.kind == newest.c.kind)
@@ -116,7 +143,7 @@ def numbers_of(connection: Connection, kitchen: str) -> dict[Key, int]:
 
 def revisions_of(connection: Connection, kitchen: str, kind: str, id: str) -> list[Revision]:
     """All revisions of a document, first to newest."""
-    found = select(revisions).where(
+    found = _asked(connection).where(
         revisions.c.kitchen == kitchen, revisions.c.kind == kind, revisions.c.id == id
     )
     return [_revision(row) for row in connection.execute(found.order_by(revisions.c.number))]
@@ -130,7 +157,7 @@ def chosen(
     columns = tuple_(revisions.c.kind, revisions.c.id, revisions.c.number)
     found: dict[Key, Revision] = {}
     for i in range(0, len(keys), _AT_ONCE):
-        some = select(revisions).where(
+        some = _asked(connection).where(
             revisions.c.kitchen == kitchen, columns.in_(keys[i : i + _AT_ONCE])
         )
         found |= _by_key(connection.execute(some))
@@ -169,6 +196,11 @@ def held(connection: Connection, kitchen: str) -> bool:
     return connection.execute(row).first() is not None
 
 
+def _asked(connection: Connection) -> Select[Any]:
+    columns = [c for c in revisions.c if c.name != "body"]
+    return select(*columns, as_it_lies(connection, revisions.c.body))
+
+
 def _newest(kitchen: str, kinds: Iterable[str] | None) -> Select[Any]:
     found = (
         select(revisions.c.kind, revisions.c.id, func.max(revisions.c.number).label("number"))
@@ -184,6 +216,10 @@ def _by_key(rows: Iterable[Row[Any]]) -> dict[Key, Revision]:
 
 
 def _revision(row: Row[Any]) -> Revision:
+    sound = as_saved(row.body, row.sha256)
+    body = json.loads(row.body) if sound and row.body is not None else None
+    sound = sound and (body is None or isinstance(body, dict))
     return Revision(
-        row.kitchen, row.kind, row.id, row.number, row.body, row.sha256, row.who, row.at
-    )
+        row.kitchen, row.kind, row.id, row.number, body if sound else None, row.sha256, row.who,
+        row.at, not sound,
+    )  # fmt: skip

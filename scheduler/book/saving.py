@@ -75,7 +75,7 @@ class Newer(BookError):
         theirs, base = first.theirs, first.base
         what = document(theirs.kind, theirs.id)
         began = "as new" if base is None else f"from revision {base.number}"
-        verb = "thrown out" if theirs.body is None else "saved"
+        verb = "thrown out" if theirs.gone else "saved"
         said = (
             f"{what} was {verb} by {theirs.who} (revision {theirs.number}, "
             f"{theirs.at:%Y-%m-%d %H:%M} UTC) after you began {began}"
@@ -134,12 +134,10 @@ def ready(
     new = {key: b for key, b in written.items() if not _equal(b, seen.heads.get(key))}
     if not new:
         return new
-    live: Bodies = {key: head.body for key, head in seen.heads.items() if head.body is not None}
-    gone = {key: live[key] for key, body in new.items() if body is None}
-    for key, body in new.items():
-        live.pop(key, None)
-        if body is not None:
-            live[key] = body
+    there = {key: head for key, head in seen.heads.items() if not head.gone}
+    gone = {key: there[key].known for key, body in new.items() if body is None}
+    live: Bodies = {key: head.body or {} for key, head in there.items() if key not in new}
+    live |= {key: body for key, body in new.items() if body is not None}
     _not_in_use(gone, live, seen.walls)
     _checked(kitchen, live, new, week)
     return new
@@ -172,7 +170,7 @@ def as_written(change: Change) -> Body | None:
 
 
 def _equal(body: Body | None, head: Revision | None) -> bool:
-    return head is not None and same(body, head.body)
+    return head is not None and not head.damaged and same(body, head.kept)
 
 
 def _on_newest(change: Change, head: Revision | None, body: Body | None) -> bool:
@@ -185,14 +183,14 @@ def _on_newest(change: Change, head: Revision | None, body: Body | None) -> bool
         raise NotThere(
             f"There is no revision {change.base} of {what}; the newest is {head.number}."
         )
-    if head.body is None and change.base == 0:
-        return True  # What was thrown out stands in nobody's way.
+    if head.damaged or (head.gone and change.base == 0):
+        return True  # What was thrown out or is damaged stands in nobody's way.
     return change.base == head.number or _equal(body, head)
 
 
 def _clash(change: Change, body: Body | None, base: Revision | None, head: Revision) -> Clash:
     between = differences(head.body, body)
-    both = merged(base.body if base else None, body, head.body)
+    both = merged(base.kept if base else None, body, head.body)
     return Clash(change, base, head, between, both)
 
 

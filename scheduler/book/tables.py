@@ -19,7 +19,7 @@ from sqlalchemy import (
     text,
 )
 
-from scheduler.book.columns import Document, Long, Moment, Short, Whole
+from scheduler.book.columns import Document, Long, Moment, Short, Triples, Whole
 
 SCHEMA = "0001"
 """The newest migration: the shape that this code reads and writes."""
@@ -90,7 +90,7 @@ sources = Table(
     Column("week", ID, nullable=False),
     Column("place", Whole, nullable=False),
     Column("text", Long, nullable=False),
-    Column("holds", Document, nullable=False),  # [[kind, id, sha256], ...] in the file's order
+    Column("holds", Triples, nullable=False),  # [[kind, id, sha256], ...] in the file's order
     comment="Files as they were imported, so that comments survive where nothing changed.",
 )
 
@@ -113,7 +113,7 @@ plans = Table(
     Column("week", ID, nullable=False),
     Column("body", Long, nullable=False),  # the plan file
     Column("sha256", Short(64), nullable=False),
-    Column("made_from", Document, nullable=False),  # [[kind, id, number], ...]
+    Column("made_from", Triples, nullable=False),  # [[kind, id, number], ...]
     Column("valid", Boolean, nullable=False),  # what the audit said when it was kept
     Column("served", Boolean, nullable=False),
     Column("replaces", Whole),

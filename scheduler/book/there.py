@@ -7,6 +7,7 @@ from typing import Any
 from sqlalchemy import Connection, Row, select
 
 from scheduler.book.errors import BookError, NotThere
+from scheduler.book.proof import as_it_lies, as_saved, plan_damaged
 from scheduler.book.tables import plans, revisions
 from scheduler.domain.problems import nearest
 
@@ -20,7 +21,7 @@ def week_there(connection: Connection, kitchen: str, week: str) -> bool:
         It has never had one of that id.
     """
     newest = (
-        select(revisions.c.body)
+        select(revisions.c.body.is_(None).label("gone"))
         .where(
             revisions.c.kitchen == kitchen, revisions.c.kind == "week", revisions.c.id == week
         )
@@ -30,7 +31,7 @@ def week_there(connection: Connection, kitchen: str, week: str) -> bool:
     found = connection.execute(newest).first()
     if found is None:
         raise NotThere(no_week(connection, kitchen, week))
-    return found.body is not None
+    return not found.gone
 
 
 def no_week(connection: Connection, kitchen: str, week: str) -> str:
@@ -61,10 +62,15 @@ def plan_row(
     NotThere
         If there is none of that number.
     BookError
-        If it is of another week.
+        If it is of another week, or its text was asked for and is damaged.
     """
     wanted = columns or [c for c in plans.c if c.name != "body"]
-    asked = select(plans.c.week.label("of_week"), *wanted)
+    whole = any(c is plans.c.body for c in wanted)
+    asked = select(
+        plans.c.week.label("of_week"),
+        plans.c.sha256.label("of_text"),
+        *(as_it_lies(connection, c) if c is plans.c.body else c for c in wanted),
+    )
     row = connection.execute(
         asked.where(plans.c.kitchen == kitchen, plans.c.number == number)
     ).first()
@@ -72,4 +78,6 @@ def plan_row(
         raise NotThere(f"The book has no plan {number} of kitchen '{kitchen}'.")
     if week is not None and row.of_week != week:
         raise BookError(f"Plan {number} is of the week '{row.of_week}', not of '{week}'.")
+    if whole and not as_saved(row.body, row.of_text):
+        raise plan_damaged(number)
     return row

@@ -8,16 +8,21 @@ from pathlib import Path
 
 from scheduler.book.archive import Manifest
 from scheduler.book.backup import backup as back_up
+from scheduler.book.codes import holders
 from scheduler.book.lately import last, note
+from scheduler.book.listing import kitchens
 from scheduler.book.opening import is_there, unmade
 from scheduler.book.overview import KitchenThere, Overview, overview
+from scheduler.book.proof import document_damaged
 from scheduler.book.restore import restore as put_back
 from scheduler.book.telling import document
 from scheduler.commands.book import no_book, the_book, the_chef
 from scheduler.commands.codes import Exit
-from scheduler.commands.terminal import say, say_all
+from scheduler.commands.terminal import say, say_all, tell
 from scheduler.plan.words import several
 
+_MOST = 8
+"""So many damaged documents are named."""
 _UNITS = ((10**9, "GB"), (10**6, "MB"), (10**3, "kB"))
 
 
@@ -25,10 +30,14 @@ def backup(file: Path, with_secrets: bool) -> Exit:
     """Write the whole book into one file."""
     with the_book() as book:
         made = back_up(book, the_chef(""), file, with_secrets=with_secrets)
-        note(book.where, file, made.at)
-    say(f"Written to {file}: {several(made.rows, 'row')}, read again and found whole.")
+        if not made.damaged:
+            note(book.where, file, made.at)
+    if made.damaged:
+        say(f"Written to {file}: {several(made.rows, 'row')}, with what is damaged in the book.")
+    else:
+        say(f"Written to {file}: {several(made.rows, 'row')}, read again and found whole.")
     say(_secrets(made))
-    return Exit.FINE
+    return _damaged(made)
 
 
 def restore(file: Path) -> Exit:
@@ -43,7 +52,25 @@ def restore(file: Path) -> Exit:
     finally:
         book.close()
     say(_secrets(made))
-    return Exit.FINE
+    if made.secrets:
+        say_all(_codes(made.at))
+    return _damaged(made)
+
+
+def _codes(at: datetime) -> Iterator[str]:
+    """Whose codes of then are valid again, whatever has become of them since."""
+    yield "Everybody is signed out."
+    with the_book() as book:
+        for kitchen in kitchens(book, the_chef("")):
+            valid = [
+                f"{h.person} ({h.role}, code of {_when(h.since)})"
+                for h in holders(book, the_chef(kitchen.id))
+            ]
+            if valid:
+                yield (
+                    f"Valid again in {kitchen.id}, as on {_when(at)}: {', '.join(valid)}. Whoever "
+                    "has lost theirs since: backtime code PERSON --withdraw."
+                )
 
 
 def page() -> Exit:
@@ -54,6 +81,18 @@ def page() -> Exit:
     with the_book() as book:
         say_all(_lines(overview(book, the_chef(""))))
     return Exit.FINE
+
+
+def _damaged(made: Manifest) -> Exit:
+    """Say what in a backup was damaged in the book already."""
+    if not made.damaged:
+        return Exit.FINE
+    few = ", ".join(made.damaged[:_MOST]) + (" and more" if made.damaged[_MOST:] else "")
+    tell(
+        f"Damaged in the book, and so in this backup: {few}. Keep the last good backup; "
+        "all else is whole. A newest revision can be saved anew: `backtime import FOLDER`."
+    )
+    return Exit.BROKEN
 
 
 def _secrets(made: Manifest) -> str:
@@ -91,6 +130,8 @@ def _kitchen(one: KitchenThere) -> Iterator[str]:
             f"  last saved: {what}, revision {one.last.number}, by {one.last.who}, "
             f"{_when(one.last.at)}"
         )
+    for bad in one.damaged:
+        yield f"  {document_damaged(bad.kind, bad.id, bad.number)}"
     for week in one.weeks:
         name = "" if week.name == week.id else f" ({week.name})"
         yield (

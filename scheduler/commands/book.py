@@ -6,7 +6,7 @@ import getpass
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from scheduler.book.documents import kitchens, weeks
+from scheduler.book.documents import Kind, heads, kitchens
 from scheduler.book.errors import NotThere
 from scheduler.book.opening import Book, is_there, open_book
 from scheduler.book.place import WHERE, shown, url_of
@@ -14,6 +14,8 @@ from scheduler.book.role import Role
 from scheduler.book.roles import Who
 from scheduler.book.tables import kitchens as kitchens_table
 from scheduler.domain.problems import nearest, one_of
+
+_WEEKS: tuple[Kind, ...] = ("week",)
 
 
 @contextmanager
@@ -71,7 +73,7 @@ def the_week(book: Book, week: str, kitchen: str | None) -> Who:
     if kitchen is not None:
         return the_chef(the_kitchen(book, kitchen))
     chefs = [the_chef(one.id) for one in kitchens(book, the_chef(""))]
-    known = {chef.kitchen: [w.id for w in weeks(book, chef)] for chef in chefs}
+    known = {chef.kitchen: [w.id for w in heads(book, chef, _WEEKS)] for chef in chefs}
     having = [k for k, there in known.items() if week in there]
     if len(having) > 1:
         raise NotThere(

@@ -46,6 +46,8 @@ class Wish:
         Figures as JSON on standard output instead of the summary.
     cluster : str or None
         Address of a cluster that helps.
+    older : Path or None
+        Plan file to start from.
     """
 
     seconds: float
@@ -53,6 +55,7 @@ class Wish:
     deterministic: bool
     as_json: bool
     cluster: str | None = None
+    older: Path | None = None
 
 
 def plan(scenarios: Sequence[str], wish: Wish, out: Path | None) -> Exit:
@@ -74,6 +77,9 @@ def plan(scenarios: Sequence[str], wish: Wish, out: Path | None) -> Exit:
         from scheduler.solve.cluster import check_address
 
         check_address(wish.cluster)
+    if wish.older is not None and len(scenarios) > 1:
+        tell("--from names the older plan of one week. Plan that week by itself")
+        return Exit.BAD_INPUT
     if len(scenarios) > 1:
         from scheduler.commands.kitchens import plan_all
 
@@ -106,6 +112,7 @@ def plan_one(
         gated(read, scenario)
         target = out or target_in(folder, read)
         check_file(target)
+        kept, older = _older(wish.older)
         place = Place(target)
         _ask(
             job,
@@ -115,6 +122,8 @@ def plan_one(
                 seed=wish.seed,
                 deterministic=wish.deterministic,
                 cluster=wish.cluster,
+                kept=kept,
+                plan=older,
             ),
         )
         ear = Ear(job, place, wish.seconds)
@@ -135,6 +144,26 @@ def gated(week: Scenario, name: str) -> None:
     from scheduler.safety.gate import gate
 
     gate(week, name)
+
+
+def _older(path: Path | None) -> tuple[list[dict[str, Any]], str | None]:
+    """What an older plan keeps where it is, and its text.
+
+    Raises
+    ------
+    BadInput
+        If it is no plan.
+    """
+    if path is None:
+        return [], None
+    from scheduler.plan.file import plan_of
+    from scheduler.plan.moments import with_offset
+    from scheduler.plan.opening import text_of
+
+    text = text_of(path)
+    file = plan_of(text, str(path))
+    kept = [k.model_dump(mode="json", exclude_defaults=True) for k in file.plan.kept]
+    return with_offset(kept, file.scenario.clock), text
 
 
 def _started() -> Job:

@@ -11,6 +11,8 @@ import unicodedata
 from collections.abc import Iterable
 from typing import TextIO
 
+from scheduler.commands.codes import Exit, Stop
+
 _PLAIN = {
     "…": "...",
     "–": "-",
@@ -85,7 +87,13 @@ def _harmless(text: str) -> str:
 
 
 def _write(stream: TextIO | None, text: str, *, flush: bool = True) -> bool:
-    """Write, quietly giving up on a stream that nobody reads; False if so."""
+    """Write, quietly giving up on a stream that nobody reads; False if so.
+
+    Raises
+    ------
+    Stop
+        If standard output cannot be written for another reason, which is told.
+    """
     if stream is None or stream.closed:
         return False
     try:
@@ -94,11 +102,20 @@ def _write(stream: TextIO | None, text: str, *, flush: bool = True) -> bool:
             stream.flush()
     except OSError as error:
         # `| head` has closed the pipe; Windows says EINVAL instead.
-        if isinstance(error, BrokenPipeError) or error.errno in (errno.EPIPE, errno.EINVAL):
+        unread = isinstance(error, BrokenPipeError) or error.errno in (errno.EPIPE, errno.EINVAL)
+        if unread or stream is not sys.stdout:  # Of a complaint nobody can be told more.
             _into_nothing(stream)
             return False
-        raise
+        raise unsaid(error) from None
     return True
+
+
+def unsaid(error: OSError) -> Stop:
+    """Tell that standard output cannot be written, and what ends the command then."""
+    _into_nothing(sys.stdout)
+    why = (error.strerror or str(error)).lower()
+    tell(f"What there is to say cannot be written where it should go ({why}).")
+    return Stop(Exit.BAD_INPUT)
 
 
 def _into_nothing(stream: TextIO) -> None:

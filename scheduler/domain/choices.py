@@ -9,7 +9,15 @@ from pydantic import Field, model_validator
 
 from scheduler.domain.base import Label, Word
 from scheduler.domain.celsius import Celsius
-from scheduler.domain.limits import Count, Measured, Number, Source, Temperature, unsourced
+from scheduler.domain.limits import (
+    Count,
+    Length,
+    Measured,
+    Number,
+    Source,
+    Temperature,
+    unsourced,
+)
 from scheduler.domain.shipped import shipped
 from scheduler.domain.times import Duration, Hours
 
@@ -33,6 +41,10 @@ class Figure(Choice, Measured):
 
 class Years(Choice, Count):
     """A chosen age."""
+
+
+class Time(Choice, Length):
+    """A chosen time."""
 
 
 class Stretch(Choice):
@@ -62,6 +74,7 @@ class Choices(Word):
     near: Figure = Field(description="% of a limit: near.")
     sooner: Figure = Field(description="So many times quicker than estimated is broken.")
     reading: Figure = Field(description="A shorter time at the core need not be written, seconds.")
+    freezes_through: Time = Field(description="So long it takes to be frozen through at most.")
     night: Stretch = Field(description="Whoever is alone then is told at every job.")
     adult: Years = Field(description="Of age, where the profile says nothing of it.")
     plausible: dict[str, Plausible] = Field(description="By the name of a limit.")

@@ -36,7 +36,7 @@ Cooling: document edition section evidence advice confirmed windows
 CoolDown: from to by air film shape stirred thickness depth diameter pan each mm_holds faces food
 CoolDown: made_of sets_time
 MadeOf: water protein fat carbohydrate fibre ash
-Core: document edition section evidence advice confirmed value seconds fahrenheit
+Core: document edition section evidence advice confirmed value seconds fahrenheit also
 Count: document edition section evidence advice confirmed value
 Component: id name section makes batch loss margin piece_weight density steps keeps weight
 Component: food_class leftover mixing leaves not_beside methods bought_in states

@@ -198,17 +198,23 @@ def longest_of(scenario: Scenario, maker: Component | Dish | None, name: str) ->
     return longest(cool, limit) if cool is not None and limit is not None else None
 
 
-def runs_on(before: Fraction, cool: CoolDown, limit: Cooling) -> bool:
+def runs_on(before: Fraction | None, cool: CoolDown, limit: Cooling) -> bool:
     """Does a cooling step take over from one that ended at `before` °C, on the same clock?
 
     Not where it was cold through and through by then, nor where it starts warmer, at the
     temperature at which the limit's clock starts or above: it was hot again in between.
+    None: from a hot step, and it was out since (left on the bench); where it starts in a window,
+    nobody says when it got there, so all that lies between is in it.
     """
+    if before is None:
+        return any(between_counts(before, cool, fall) for fall in limit.windows)
     if before <= min(f.end for f in limit.windows):
         return False
     return cool.start <= before or cool.start < max(f.start for f in limit.windows)
 
 
-def between_counts(before: Fraction, cool: CoolDown, fall: Fall) -> bool:
+def between_counts(before: Fraction | None, cool: CoolDown, fall: Fall) -> bool:
     """Does what lies between two such steps count in a window? Where it may be in it there."""
+    if before is None:
+        return cool.start < fall.start
     return before > fall.end and min(before, cool.start) <= fall.start

@@ -33,14 +33,15 @@ def dating(scenario: Scenario, component: Component) -> Dating:
 
     Raw food is not ready to eat and has no date, unless its own recipe cooks it
     (a step with a `core`): then from the start of that recipe. What is another
-    state of something cooked is cooked.
+    state of something cooked is cooked. Fish that is served raw is ready to eat
+    (FDA Food Code 1-201.10(B), "ready-to-eat food" (2)(a), second hand).
     """
     found = class_of(component)
     if found is None:
         return Dating.PASSES
     if not found.controlled:
         return Dating.NONE
-    raw = found.raw and not _cooked(scenario, component, frozenset())
+    raw = found.raw and not found.served_raw and not _cooked(scenario, component, frozenset())
     return Dating.PASSES if raw else Dating.OWN
 
 

@@ -19,6 +19,9 @@ _AT_MOST = re.compile(
     r"\d+(?:[.,]\d+)?(?:\s*or (?:below|less|lower))?",
     re.IGNORECASE,
 )
+_RANGE = re.compile(
+    r"(?:ph\s*)?(?:between\s*)?\d+(?:[.,]\d+)?\s*(?:to|and|-|–)\s*\d+(?:[.,]\d+)?", re.IGNORECASE
+)
 MOST_PH = 14
 DAY = 1440
 MOST_HELD = 4 * DAY
@@ -68,9 +71,11 @@ class Test(Word):
     @property
     def ph(self) -> Fraction | None:
         """The most the pH may be; None where something else is measured or no most is said."""
-        if not self.of_ph or _AT_MOST.fullmatch(self.target) is None:
-            return None
-        return _figures(self.target)[0]
+        if self.of_ph and _AT_MOST.fullmatch(self.target) is not None:
+            return _figures(self.target)[0]
+        if self.of_ph and _RANGE.fullmatch(self.target) is not None:
+            return max(_figures(self.target))
+        return None
 
     @model_validator(mode="after")
     def _plausible(self) -> Test:

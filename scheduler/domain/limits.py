@@ -195,6 +195,13 @@ class Cooling(Source):
         return " and ".join(str(one) for one in self.windows)
 
 
+class Held(Word):
+    """A row of a table of cooking: so hot at the core, so long."""
+
+    core: Celsius = Field(description="°C at the core.")
+    seconds: int = Field(ge=0, le=86400, description="At least so many seconds.")
+
+
 class Core(Temperature):
     """So hot at the core for so long."""
 
@@ -202,6 +209,20 @@ class Core(Temperature):
     fahrenheit: int | None = Field(
         default=None, description="Or so many °F, where the document rounds both: 63 °C (145 °F)."
     )
+    also: tuple[Held, ...] = Field(
+        default=(), description="Or one of these, where the document lets it be cooler for longer."
+    )
+
+    @model_validator(mode="after")
+    def _no_easier(self) -> Core:
+        for row in self.also:
+            if row.core < self.value and row.seconds <= self.seconds:
+                raise ValueError(
+                    f"{write_celsius(row.core)} for {row.seconds} s is cooler than "
+                    f"{write_celsius(self.value)} and no longer: more than {self.seconds} s was "
+                    "expected"
+                )
+        return self
 
     def reached(self, core: Fraction) -> bool:
         """Is that hot enough, on either scale?"""
@@ -218,7 +239,7 @@ class Freezing(Word):
     at: Celsius = Field(description="°C at most.")
     held: Duration = Field(gt=0, description="Held there, minutes.")
     solid: Celsius | None = Field(
-        default=None, description="Frozen through at this before, which does not count as held."
+        default=None, description="Frozen through at this before; the time counts from then on."
     )
 
     def __str__(self) -> str:
@@ -234,13 +255,6 @@ class Freezings(Source):
 
     def __str__(self) -> str:
         return " or ".join(str(one) for one in self.ways)
-
-
-class Held(Word):
-    """A row of a table of cooking: so hot at the core, so long."""
-
-    core: Celsius = Field(description="°C at the core.")
-    seconds: int = Field(ge=0, le=86400, description="At least so many seconds.")
 
 
 class Roasts(Source):

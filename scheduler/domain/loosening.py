@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from scheduler.domain.cooked import asked
 from scheduler.domain.limits import (
     AllergenRule,
     ColdRooms,
@@ -23,6 +24,7 @@ from scheduler.domain.limits import (
 from scheduler.heat.lethality import held_for
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from fractions import Fraction
 
     from scheduler.domain.limits import Source
@@ -57,7 +59,10 @@ def _wider(name: str, own: Source, published: Source) -> bool:
         case Freezings(), Freezings():
             return not all(any(_as_frozen(a, b) for b in published.ways) for a in own.ways)
         case Core(), Core():
-            return not published.reached(own.value) or own.seconds < published.seconds
+            return any(
+                (fewest := asked(at, published)) is None or seconds < fewest[0]
+                for at, seconds in _times(own)
+            )
         case Temperature(), Temperature():
             warmer = own.value > published.value
             return warmer if name in AT_MOST else own.value < published.value
@@ -86,6 +91,12 @@ def _wider(name: str, own: Source, published: Source) -> bool:
         case Rule(), Rule():
             return False
     return True
+
+
+def _times(limit: Core) -> Iterator[tuple[Fraction, int]]:
+    """Each temperature that is enough, with its seconds."""
+    yield limit.value, limit.seconds
+    yield from ((row.core, row.seconds) for row in limit.also)
 
 
 def _as_frozen(own: Freezing, published: Freezing) -> bool:

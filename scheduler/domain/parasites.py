@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from scheduler.domain.choices import choices
 from scheduler.domain.profiles import class_of
 
 if TYPE_CHECKING:
@@ -54,18 +55,24 @@ def killed(limit: Freezings, way: Iterable[Stretch]) -> bool:
 
 
 def _kept(one: Freezing, way: tuple[Stretch, ...]) -> bool:
+    """A step is for freezing through; what is held counts from its end, or once it is through."""
     held, solid = 0, one.solid is None
+    through = choices().freezes_through.value
+    stays = one.at if one.solid is None else max(one.at, one.solid)
     for stretch in way:
-        if not stretch.minutes:
+        minutes, cold = stretch.minutes, stretch.celsius
+        if not minutes:
             continue
-        if not solid and stretch.step and one.solid is not None:
-            # The step is for freezing through; what is held counts from its end.
-            solid = stretch.celsius is not None and stretch.celsius <= one.solid
-            continue
-        if stretch.celsius is None or stretch.celsius > one.at:
+        if cold is None or cold > stays:
             held, solid = 0, one.solid is None
+            continue
+        if not solid and one.solid is not None and cold <= one.solid:
+            solid = stretch.step or minutes >= through
+            minutes = max(0, minutes - through)
+        if cold > one.at:
+            held = 0
         elif solid:
-            held += stretch.minutes
+            held += minutes
         if solid and held >= one.held:
             return True
     return False

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from scheduler.domain.recipes import Dish, Step
     from scheduler.domain.scenario import Scenario
 
-_COLD = ("cold", "frozen")
+COLD = ("cold", "frozen")
 
 
 def reheats(rules: Exposing, maker: Component | Dish, step: Step) -> bool:
@@ -48,15 +48,15 @@ def _was_cold(rules: Exposing, maker: Component | Dish, step: Step) -> bool:
     taken = [known[t.component] for t in step.takes if t.component in known]
     if rules.raw(maker) or any(rules.raw(c) for c in taken):
         return False
-    if any(controlled(c) and rules.zone(c.keeps[0].zone, c) in _COLD for c in taken):
+    if any(controlled(c) and rules.zone(c.keeps[0].zone, c) in COLD for c in taken):
         return True
     at = maker.steps.index(step)
     before = maker.steps[at - 1] if at else None
     if before is None:
         return False
     wait = before.then
-    return rules.step(before, maker) in _COLD or (
-        wait is not None and wait.zone is not None and rules.zone(wait.zone, maker) in _COLD
+    return rules.step(before, maker) in COLD or (
+        wait is not None and wait.zone is not None and rules.zone(wait.zone, maker) in COLD
     )
 
 
@@ -69,6 +69,11 @@ def _stays_hot(rules: Exposing, maker: Component | Dish, step: Step) -> bool:
     if step is not maker.steps[-1]:
         following = maker.steps[maker.steps.index(step) + 1]
         return rules.step(following, maker) == "hot"
+    return stands_hot(rules, maker)
+
+
+def stands_hot(rules: Exposing, maker: Component | Dish) -> bool:
+    """Does it wait to be used, or to be served, in the heat?"""
     keeps = maker.keeps
     kept = keeps if isinstance(keeps, tuple) else (keeps,)
     return any(k is not None and rules.zone(k.zone, maker) == "hot" for k in kept)

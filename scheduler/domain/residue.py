@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 
 from scheduler.domain.allergens import narrower, wider
 from scheduler.domain.containing import on_the_plate, parts
-from scheduler.domain.methods import variants
+from scheduler.domain.cooked import is_cooked
 from scheduler.domain.profiles import food_classes, food_limits
 from scheduler.domain.recipes import Component, Dish
 
@@ -50,7 +50,7 @@ def left_behind(
     swap = diet.swap if diet is not None else None
     if isinstance(recipe, Dish):
         content = on_the_plate(scenario, recipe, swap)
-        inside = [c for n in parts(recipe, swap) if not _cooked(c := scenario.component[n])]
+        inside = [c for n in parts(recipe, swap) if not is_cooked(c := scenario.component[n])]
     else:
         content, inside = scenario.contents[recipe.id], [recipe]
     # Who leaves nuts may leave any of them.
@@ -83,11 +83,6 @@ def _raw(scenario: Scenario, components: Iterable[Component]) -> Residue:
         hot = hottest[one.id]
         found |= {i for i, core in hottest.items() if hot is not None and core and core < hot}
     return frozenset(found)
-
-
-def _cooked(component: Component) -> bool:
-    """Is it cooked when it is ready, in whatever way it is made? Then it is raw no more."""
-    return all(any(s.core is not None for s in made.steps) for made in variants(component))
 
 
 def _core(food: FoodClass, limits: FoodLimits) -> Fraction | None:

@@ -287,6 +287,10 @@ class Clock:
         since = local.replace(tzinfo=self.zone).astimezone(UTC) - self.origin
         return since // timedelta(minutes=1)
 
+    def since(self, moment: datetime) -> int:
+        """Minutes from the horizon's start to an aware moment (may be negative)."""
+        return (moment.astimezone(UTC) - self.origin) // timedelta(minutes=1)
+
     def exists(self, local: datetime) -> bool:
         """False for a wall-clock moment that the spring night leaves out."""
         back = local.replace(tzinfo=self.zone).astimezone(UTC).astimezone(self.zone)

@@ -159,6 +159,15 @@ class PlannedBreak(Word):
     end: int = Field(description="Minute.")
 
 
+class Kept(Word):
+    """What of a task was to stay, whatever else is planned (as `How` says it)."""
+
+    task: str = Field(description="Task.")
+    start: int | None = Field(default=None, description="When it starts. Minute.")
+    people: tuple[Slug, ...] = Field(default=(), description="Who does it.")
+    equipment: tuple[Slug, ...] = Field(default=(), description="On which units.")
+
+
 class Missing(Word):
     """A batch that found no place, and why as far as is known."""
 
@@ -220,6 +229,9 @@ class Plan(Word):
     breaks: tuple[PlannedBreak, ...] = Field(default=(), description="Breaks that move.")
     missing: tuple[Missing, ...] = Field(default=(), description="Batches without a place.")
     unserved: tuple[Unserved, ...] = Field(default=(), description="Who goes short.")
+    kept: tuple[Kept, ...] = Field(
+        default=(), description="Tasks that were to stay where somebody wants them."
+    )
     terms: Terms = Field(description="How good it is.")
     bound: int | None = Field(
         default=None,

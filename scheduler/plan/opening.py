@@ -28,7 +28,7 @@ def opened(path: Path) -> dict[str, Any]:
         If it is no plan of ours, cut short, newer than this code, or if the
         scenario in it is not the one it was made from.
     """
-    return parsed(_text(path), path)
+    return parsed(text_of(path), path)
 
 
 def parsed(text: str, path: Path) -> dict[str, Any]:
@@ -78,8 +78,14 @@ def sha256(scenario: Any) -> str:
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
 
 
-def _text(path: Path) -> str:
-    """The text of a file that may be a plan."""
+def text_of(path: Path) -> str:
+    """The text of a file that may be a plan.
+
+    Raises
+    ------
+    BadInput
+        If it cannot be read, or is no text.
+    """
     try:
         if path.is_dir():
             raise refused(

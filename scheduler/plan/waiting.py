@@ -111,11 +111,12 @@ def _taken_up(plan: Plan, hold: PlannedHold) -> Unattended | None:
 def longest_hold(scenario: Scenario, plan: Plan) -> Kept | None:
     """The hold that comes nearest to its limit, the longest of those that come equally near."""
     names = Names(scenario, plan)
-    kept = [k for k in (_kept(names, hold) for hold in plan.holds) if k]
-    return max(kept, key=lambda k: (Fraction(k.age, k.limit), k.age), default=None)
+    found = [k for k in (kept(names, hold) for hold in plan.holds) if k]
+    return max(found, key=lambda k: (Fraction(k.age, k.limit), k.age), default=None)
 
 
-def _kept(names: Names, hold: PlannedHold) -> Kept | None:
+def kept(names: Names, hold: PlannedHold) -> Kept | None:
+    """How old it is when it ends, and how old it may be; none where nothing waits or is said."""
     limit = _limit(names, hold)
     start = hold.start
     for lot in names.scenario.week.on_hand:

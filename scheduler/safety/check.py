@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 from scheduler.domain.limits import DEFER
-from scheduler.domain.profiles import class_of, food_limits, profile_of
+from scheduler.domain.methods import variants
+from scheduler.domain.profiles import class_of, controlled, food_limits, profile_of
 from scheduler.safety import allergens, cleaning, contact
 from scheduler.safety.cooking import cooking
 from scheduler.safety.cooling import cooling, cooling_planned
@@ -17,10 +18,11 @@ from scheduler.safety.finding import Finding, Standing
 from scheduler.safety.holding import hot_waits, stores
 from scheduler.safety.own import loosened
 from scheduler.safety.parasites import parasites
-from scheduler.safety.reheating import reheating, reheating_planned
+from scheduler.safety.reheating import not_heated, reheating, reheating_planned
 from scheduler.safety.young import barred, unguarded, unknown_age
 
 if TYPE_CHECKING:
+    from scheduler.domain.recipes import Component, Step
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Plan
 
@@ -39,6 +41,30 @@ def classes(scenario: Scenario) -> Iterator[Finding]:
         elif not found.controlled:
             said = f"needs no cold{dated}: {found.name}, {found.why}"
             yield Finding(Standing.FINE, "food class", name, said, found.told)
+            for other in dict.fromkeys(_goes_in(scenario, component) if not found.ferment else ()):
+                said = (
+                    f"{other} goes in, for which time and temperature matter, and nothing heats it "
+                    f"from there on: nobody can say whether it still is what its class says "
+                    f"({found.name}); its time out and its date end here"
+                )
+                yield Finding(Standing.UNKNOWN, "food class", name, said, found.told)
+
+
+def _goes_in(scenario: Scenario, component: Component) -> Iterator[str]:
+    """Controlled food that something takes and does not heat afterwards, in any of its methods."""
+    for made in variants(component):
+        for n, step in enumerate(made.steps):
+            if any(_heats(later) for later in made.steps[n:]):
+                continue
+            for take in step.takes:
+                other = scenario.component.get(take.component or "")
+                if other is not None and controlled(other):
+                    yield other.name or other.id
+
+
+def _heats(step: Step) -> bool:
+    heated = any(need.setting is not None for need in step.on)
+    return step.core is not None or step.kept == "hot" or heated
 
 
 def unconfirmed(scenario: Scenario) -> Iterator[Finding]:
@@ -77,6 +103,7 @@ RECIPES: tuple[Callable[[Scenario], Iterator[Finding]], ...] = (
     stores,
     hot_waits,
     reheating,
+    not_heated,
     shortest_out,
     date_marks,
     ferments,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from scheduler.domain.celsius import write_celsius
-from scheduler.domain.cooked import asked, enough
+from scheduler.domain.cooked import asked, enough, goes_on
 from scheduler.domain.limits import Roasts
 from scheduler.domain.methods import variants
 from scheduler.domain.profiles import class_of, profile_of
@@ -47,7 +47,7 @@ def cooking(scenario: Scenario) -> Iterator[Finding]:
         return
     for component in scenario.components:
         of = class_of(component)
-        if of is None or not of.raw or of.served_raw or goes_on(scenario, component):
+        if of is None or not of.raw or of.served_raw or goes_on(scenario.component, component):
             continue
         name, ways = component.name or component.id, list(_ways(scenario, component, of, profile))
         if ways and not profile.food.cook(of.cook):
@@ -55,13 +55,6 @@ def cooking(scenario: Scenario) -> Iterator[Finding]:
             continue
         for way in ways:
             yield _finding(name, way, of, profile)
-
-
-def goes_on(scenario: Scenario, component: Component) -> bool:
-    """Is it made of the same raw thing, which is followed to the plate itself?"""
-    taken = [t.component for step in component.steps for t in step.takes if t.component]
-    same = [scenario.component[c].food_class for c in taken if c in scenario.component]
-    return component.food_class in same
 
 
 def _nobody_says(of: FoodClass, profile: Profile) -> str:
@@ -195,6 +188,9 @@ def against(core: Cooked, limit: Core, roasts: Roasts | None = None) -> Reached:
     found = asked(core.at, limit, roasts)
     if found is None:
         least = f"{limit}"
+        if limit.also:
+            first = limit.also[0]
+            least += f", or {write_celsius(first.core)} for {_long(first.seconds)} and up"
         if roasts is not None:
             first = roasts.rows[0]
             least += f", or {write_celsius(first.core)} for {_long(first.seconds)} and up"

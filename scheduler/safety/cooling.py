@@ -8,7 +8,6 @@ that the recipe has made its time) longer than the limit allows.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from itertools import pairwise
 from math import floor
 from typing import TYPE_CHECKING
 
@@ -35,6 +34,7 @@ from scheduler.plan.audit.amounts import length
 from scheduler.plan.audit.cooling import Clocks, cooled, lasts, too_long
 from scheduler.plan.audit.facts import Facts
 from scheduler.safety.cooling_rows import Chain, chains, own_length, planned
+from scheduler.safety.cooling_starts import RULE, starts
 from scheduler.safety.finding import Finding, Standing, against
 from scheduler.safety.remedies import remedies
 
@@ -43,7 +43,6 @@ if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Plan
 
-RULE = "cooling"
 RECORD = "the probe's record decides"
 UNMEASURED = "a film coefficient that nobody has measured here"
 
@@ -74,7 +73,7 @@ def _recipe(
         for step in chain.steps[chain.own :] if chain.first not in told else ():
             yield from _written(scenario, name, made, step)
         told.add(chain.first)
-    yield from _gaps(scenario, name, made, limits)
+    yield from starts(scenario, name, made, limits)
     if isinstance(made, Component):
         yield from _not_said(scenario, name, made, limits)
 
@@ -94,7 +93,8 @@ def cooling_planned(scenario: Scenario, plan: Plan) -> Iterator[Finding]:
             standing = against(takes, most.minutes)
             said = too_long(takes, most).partition(": ")[0] + f", for {most.fall}"
             yield Finding(standing, RULE, where, said, most.limit.source, most.limit.hard)
-        for row in clocks.rows(making, task):
+        over = most is not None and takes > most.minutes
+        for row in clocks.rows(making, task) if not over else ():
             standing = Standing.BROKEN if row.over else against(row.minutes, row.fall.within)
             yield Finding(standing, RULE, where, str(row), row.limit.source, row.limit.hard)
         yield from _shorter(where, step, takes, "planned")
@@ -231,34 +231,6 @@ def _in_a_row(
             )
             where = _named(name, chain)
             yield Finding(Standing.BROKEN, RULE, where, said, limit.source, limit.hard)
-
-
-def _gaps(
-    scenario: Scenario, name: str, made: Component | Dish, limits: FoodLimits
-) -> Iterator[Finding]:
-    """A step that cools from colder than the step before has left the food, at once after it.
-
-    Where a wait lies between it may have got there; that wait counts as time out.
-    """
-    for n, (one, step) in enumerate(pairwise(made.steps), start=1):
-        cool, wait = step.cooling, one.then
-        reached = one.cooling.end if one.cooling else one.core.at if one.core else None
-        if cool is None or reached is None or (wait is not None and wait.at_most > 0):
-            continue
-        limit = limit_of(scenario, made.steps, n, limits)
-        if reached <= cool.start or not matters(scenario, made, n):
-            continue
-        if limit is not None and cool.start >= max(f.start for f in limit.windows):
-            continue  # What lies between is above every window.
-        said = (
-            f"cools from {write_celsius(cool.start)} at once after '{one.name or one.id}', which "
-            f"ends at {write_celsius(reached)}: nobody counts the time in between; write `from: "
-            f"{write_celsius(reached)}`, or the wait in which it gets there"
-        )
-        hard = limit is not None and limit.hard
-        standing = Standing.UNKNOWN if limit is None else Standing.BROKEN
-        source = limit.source if limit is not None else ""
-        yield Finding(standing, RULE, _where(name, step), said, source, hard)
 
 
 def _written(

@@ -106,7 +106,7 @@ def chains(
             if _runs_on(chain, step, limit) and _cools(scenario, made, chain.last, n, limits)
         ]
         yield from (chain for chain in open_ if chain not in goes_on)
-        more = [_joined(c, here, _apart(scenario, made, c.last, n)) for c in goes_on]
+        more = [_joined(c, here, between_steps(scenario, made, c.last, n)) for c in goes_on]
         more += _led(scenario, made, n, here, limits, seen | {made.id})
         open_ = more or [here]
     yield from open_
@@ -164,7 +164,7 @@ def _led(
             waits = component.keeps[0].not_before
             if at < n:
                 waits += up(made.steps[at].time.at_least, scenario.kitchen.grid)
-                waits += _apart(scenario, made, at, n)
+                waits += between_steps(scenario, made, at, n)
             for way in variants(component) if controlled(component) else ():
                 for chain in chains(scenario, way, limits, seen):
                     end = len(way.steps)
@@ -175,11 +175,11 @@ def _led(
                             name if ": " in name else f"{way.name or way.id}: {name}"
                             for name in chain.names
                         )
-                        apart = _apart(scenario, way, chain.last, end) + waits
+                        apart = between_steps(scenario, way, chain.last, end) + waits
                         yield _joined(replace(chain, names=named), here, apart, led=True)
 
 
-def _apart(scenario: Scenario, made: Component | Dish, first: int, then: int) -> int:
+def between_steps(scenario: Scenario, made: Component | Dish, first: int, then: int) -> int:
     """Minutes between two steps at least."""
     steps = made.steps
     waits = [s.then.not_before for s in steps[first:then] if s.then is not None]

@@ -46,6 +46,13 @@ def shortest_out(scenario: Scenario) -> Iterator[Finding]:
             said = f"out for {write_duration(fallen)} at least since it was hot; limit {hot}"
             broken = Standing.BROKEN
             yield Finding(broken, "exposure_hot", dish.name or dish.id, said, hot.source, hot.hard)
+    for name, minutes in least.before.items():
+        if minutes > limit.most and least.minutes(name) <= limit.most:
+            said = f"out for {write_duration(minutes)} at least before it is cooked; limit {limit}"
+            component = scenario.component[name]
+            yield Finding(
+                Standing.BROKEN, RULE, component.name or name, said, limit.source, limit.hard
+            )
     for name, minutes in least.cold.items():
         if back is not None and minutes > back.most:
             component = scenario.component[name]
@@ -155,6 +162,8 @@ class Least:
     ----------
     cold : dict of str to int
         Of components that must go into the cold: how long they are out before that at least.
+    before : dict of str to int
+        Of components: how long at least before a hot core starts the sum again.
     """
 
     def __init__(self, scenario: Scenario) -> None:
@@ -164,6 +173,7 @@ class Least:
         self.anew: set[str] = set()
         self.there = {component for _, component in _there(scenario)}
         self._ready: dict[str, SoLong] = {}
+        self.before: dict[str, int] = {}
 
     def dish(self, dish: Dish) -> SoLong:
         """Until plating begins, by the quickest of its methods."""
@@ -173,6 +183,10 @@ class Least:
             end, worst, _ = self._steps(made, made.steps[self._first(made) :])
             found.append(_most(worst, end, *(self._taken(t) for t in made.takes)))
         return _least_of(found)
+
+    def minutes(self, component: str) -> int:
+        """When it is ready."""
+        return self._ready[component].minutes
 
     def again(self, recipe: Component | Dish) -> bool:
         """Has a hot core started the sum again in it, or in anything that goes in?"""
@@ -211,6 +225,8 @@ class Least:
                     for m in methods_of(component)
                 ]
                 self._ready[name] = _least_of([end for end, _, _ in ways])
+                if name in self.anew:
+                    self.before[name] = min(worst.minutes for _, worst, _ in ways)
                 cold = min(max(cold, default=0) for _, _, cold in ways)
                 keep = component.keeps[0]
                 if keep.not_before and self.rules.zone(keep.zone, component) in ("cold", "frozen"):

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from scheduler.domain.cooked import enough
+from scheduler.domain.choices import choices
+from scheduler.domain.cooked import enough, goes_on
 from scheduler.domain.methods import variants
 from scheduler.domain.parasites import Stretch, killed, served_raw, warmest, while_it_runs
 from scheduler.domain.profiles import class_of, profile_of
 from scheduler.domain.recipes import Component
-from scheduler.safety.cooking import goes_on, taking
+from scheduler.safety.cooking import taking
 from scheduler.safety.finding import Finding, Standing
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ def parasites(scenario: Scenario) -> Iterator[Finding]:
     limit, limits = profile.food.parasites, profile.food
     for component in scenario.components:
         of, name = class_of(component), component.name or component.id
-        if of is None or not of.served_raw or goes_on(scenario, component):
+        if of is None or not of.served_raw or goes_on(scenario.component, component):
             continue
         if not served_raw(component):
             said = "served raw: let off or frozen by the supplier, as the kitchen's records show"
@@ -50,6 +51,9 @@ def parasites(scenario: Scenario) -> Iterator[Finding]:
             said = f"served raw, so frozen first {limit}"
             if not fine:
                 said += "; no step, wait or hold of the recipe is that cold for that long at least"
+                if any(way.solid is not None for way in limit.ways):
+                    said += ", once it is frozen through (a step of its own, or reckoned with "
+                    said += f"{choices().freezes_through})"
             standing = Standing.FINE if fine else Standing.BROKEN
             hard = limit.hard and not fine
             yield Finding(standing, RULE, f"{name} in {on}", said, limit.source, hard)

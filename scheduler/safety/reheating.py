@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 from scheduler.domain.celsius import write_celsius
 from scheduler.domain.cooked import enough
 from scheduler.domain.exposed import Exposing
-from scheduler.domain.recipes import Component, Decides
-from scheduler.domain.reheated import reheats
+from scheduler.domain.methods import variants
+from scheduler.domain.profiles import controlled
+from scheduler.domain.recipes import Component, Decides, Dish
+from scheduler.domain.reheated import COLD, matters, reheats, stands_hot
 from scheduler.domain.times import write_duration
 from scheduler.plan.audit.amounts import length
 from scheduler.plan.audit.facts import Facts
@@ -19,7 +21,7 @@ from scheduler.safety.holding import name_of, steps_that_matter
 
 if TYPE_CHECKING:
     from scheduler.domain.limits import Core, Length
-    from scheduler.domain.recipes import Dish, Step
+    from scheduler.domain.recipes import Step, Take
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Plan
 
@@ -39,6 +41,45 @@ def reheating(scenario: Scenario) -> Iterator[Finding]:
         if limits.reheat_within is not None:
             found.append(_written(maker, step, limits.reheat_within))
     yield from dict.fromkeys(found)  # methods may have steps in common
+
+
+def not_heated(scenario: Scenario) -> Iterator[Finding]:
+    """What stands in the cold and then in the heat, and no step says that it gets hot."""
+    rules = Exposing(scenario)
+    limit = rules.limits.reheat or rules.limits.hot
+    recipes: tuple[Component | Dish, ...] = (*scenario.components, *scenario.dishes)
+    for recipe in recipes if limit is not None else ():
+        if any(_kept_hot_cold(rules, made) for made in variants(recipe)):
+            said = "cold, and then kept hot; no step says that it gets hot (`core`, `kept: hot`), "
+            said += f"and no hot cupboard heats: {limit}"
+            source = limit.source if limit is not None else ""
+            yield Finding(Standing.UNKNOWN, RULE, recipe.name or recipe.id, said, source)
+
+
+def _kept_hot_cold(rules: Exposing, maker: Component | Dish) -> bool:
+    """Is cooked food that is cold put into the heat? As it is written, step by step."""
+    if not matters(rules.scenario, maker) or rules.raw(maker):
+        return False
+    cold = False
+    for step in maker.steps:
+        cold = cold or any(_stands_cold(rules, take) for take in step.takes)
+        kept = rules.step(step, maker)
+        cold = kept in COLD or (cold and kept != "hot" and step.core is None)
+        zone = step.then.zone if step.then is not None else None
+        if zone is not None:
+            if cold and rules.zone(zone, maker) == "hot":
+                return True
+            cold = cold or rules.zone(zone, maker) in COLD
+    if isinstance(maker, Dish):
+        cold = cold or any(_stands_cold(rules, take) for take in maker.takes)
+    return cold and stands_hot(rules, maker)
+
+
+def _stands_cold(rules: Exposing, take: Take) -> bool:
+    """Is it controlled food that waits in the cold to be taken?"""
+    component = rules.scenario.component.get(take.component or "")
+    zone = component.keeps[0].zone if component is not None else None
+    return controlled(component) and zone is not None and rules.zone(zone, component) in COLD
 
 
 def reheating_planned(scenario: Scenario, plan: Plan) -> Iterator[Finding]:

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from scheduler.solve.anchors import Anchors
     from scheduler.solve.arrays import Bools, Ints
     from scheduler.solve.index import Chain, Index
     from scheduler.workload.primitives import Point
@@ -62,9 +63,8 @@ class Board:
         self.tends: dict[int, tuple[Placed, ...]] = {}
         self.adds: dict[int, Placed] = {}
         self.placed: set[int] = set()
-        self.used: NDArray[np.int32] = np.zeros(
-            (len(problem.resources), problem.horizon), dtype=np.int32
-        )
+        shape = (len(problem.resources), problem.horizon)
+        self.used: NDArray[np.int32] = np.zeros(shape, dtype=np.int32)
         self.away: NDArray[np.bool_] = np.ones((len(problem.people), problem.horizon), dtype=bool)
         for p, (_, spells) in enumerate(problem.people):
             for start, end in spells:
@@ -72,6 +72,7 @@ class Board:
         self.busy: NDArray[np.int8] = self.away.astype(np.int8)
         self.overtime = Overtime(self) if problem.extras else None
         self.last_resort = False
+        self.anchors: Anchors | None = None  # where tasks were in an older plan
         self.next_busy: Ints = (
             np.stack([next_blocked(self.hidden(p)) for p in range(len(self.away))])
             if len(self.busy)

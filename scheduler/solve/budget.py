@@ -39,6 +39,11 @@ class Budget:
         self.moves = 0
         self._clock, self._began = clock, clock()
 
+    def spend(self, seconds: float) -> None:
+        """In deterministic mode: take off so many seconds for work that is not counted in moves."""
+        if self.deterministic:
+            self.moves += round(seconds * MOVES_A_SECOND)
+
     def elapsed(self) -> float:
         """Seconds since the start by the clock, for telling people."""
         return self._clock() - self._began

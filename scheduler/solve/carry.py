@@ -37,16 +37,22 @@ def carry(old: Problem, solution: Solution, index: Index) -> Board:
     moved = translated(old, solution, new)
     board = Board(index)
     adopt(board, moved)
+    settle(board)
+    return board
+
+
+def settle(board: Board) -> None:
+    """Take off what no longer goes with the rest, put in what lacks a place."""
+    batches = board.problem.batches
     for b in sorted(board.placed):
-        if not new.batches[b].fixed and not board.keeps_links(b):
+        if not batches[b].fixed and not board.keeps_links(b):
             board.remove(b)
     paid(board)
-    for b, batch in enumerate(new.batches):
+    for b, batch in enumerate(batches):
         if batch.fixed and b not in board.placed:
             insert(board, b)
     fill(board)
     drop_hopeless(board)
-    return board
 
 
 def translated(old: Problem, solution: Solution, new: Problem) -> Solution:

@@ -71,6 +71,8 @@ class Dressing:
         self.calm = board.calm
         self.job: Job | None = None
         """What the people are for who are looked for, where that matters."""
+        self.usual: frozenset[int] = frozenset()
+        """Who was at it in an older plan."""
         self.loaded: tuple[int, ...] = ()
         """Who has loaded what is being unloaded."""
 
@@ -94,6 +96,7 @@ class Dressing:
                 if self.calm is not None:
                     self.job = self.calm.calm.crews[n]
                     self.loaded = self.placement.crews.get(self.calm.loads.get(n, -1), ())
+                self._was_at(t)
                 people = self._crew(problem.crews[n], *times[t])
                 if people is None:
                     return 2 * i
@@ -102,6 +105,11 @@ class Dressing:
                 return 2 * i
         self._stores(path)
         return self.placement
+
+    def _was_at(self, task: int) -> None:
+        anchors = self.board.anchors
+        if anchors is not None:
+            self.usual = anchors.people.get(task, frozenset())
 
     def _crew(self, crew: Crew, start: int, end: int) -> tuple[int, ...] | None:
         """People for the cheapest way that fits the length; of equal ones those missed least."""
@@ -147,7 +155,8 @@ class Dressing:
 
     def _preference(self, person: int, start: int, end: int) -> tuple[int, ...]:
         """Lower is better."""
-        usual = (-self.seen.get(person, 0), self.board.index.scarcity[person], person)
+        other = int(bool(self.usual) and person not in self.usual)
+        usual = (other, -self.seen.get(person, 0), self.board.index.scarcity[person], person)
         over = self.board.overtime.longer(person, start, end) if self.board.overtime else 0
         if self.calm is None or self.job is None:
             return (over, *usual)
@@ -212,12 +221,14 @@ class Dressing:
         self.loaded = ()
         for n, t in zip(adds, spots, strict=True):
             self.job = None if self.calm is None else self.calm.calm.adds[n]
+            self._was_at(self.problem.adds[n].task)
             placed = self._visit(self.problem.adds[n], t)
             if placed is None:
                 return False
             self.placement.adds[n] = placed
         for n, chain in zip(tends, chains, strict=True):
             tend = self.problem.tends[n]
+            self._was_at(tend.task)
             self.job = None if self.calm is None else self.calm.calm.tends[n]
             visits = [self._visit(tend, t) for t in chain]
             if any(v is None for v in visits):

@@ -11,21 +11,26 @@ import time
 from random import Random
 from typing import TYPE_CHECKING, Any
 
+from scheduler.solve.around import around, rooted
 from scheduler.solve.budget import Budget
 from scheduler.solve.choosing import Chooser, Trial
 from scheduler.solve.construct import adopt, construct, drop_hopeless, unplaced
 from scheduler.solve.index import Index
+from scheduler.solve.last_calls import chosen_in
+from scheduler.solve.neighbourhoods import movable
 from scheduler.solve.objective import terms
 from scheduler.solve.race import Race
 from scheduler.solve.room import UNTIL, make_room
 from scheduler.solve.search import Search
-from scheduler.solve.week import week_of
+from scheduler.solve.week import as_kept, week_of
+from scheduler.workload.recalled import recalled
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
     from concurrent.futures import Executor
 
     from scheduler.domain.scenario import Scenario
+    from scheduler.domain.staying import Staying
     from scheduler.plan.model import Plan
     from scheduler.solve.objective import Score
     from scheduler.workload.primitives import Solution
@@ -50,6 +55,8 @@ def plan_week(
     deterministic: bool = False,
     workers: int = 2,
     executor: Executor | None = None,
+    kept: Sequence[Staying] = (),
+    start_from: Plan | None = None,
     tell: Tell | None = None,
     stop: Callable[[], bool] | None = None,
     clock: Callable[[], float] = time.monotonic,
@@ -69,6 +76,11 @@ def plan_week(
         Processes that search at once, this one counted.
     executor : concurrent.futures.Executor
         Where the others run; left out, all work is done here in turns.
+    kept : sequence of Staying
+        Tasks that stay where somebody wants them.
+    start_from : Plan, optional
+        An older plan of the same week: what still may stand there stays where it is, and only
+        the rest is planned. Nothing is proved then of how good a plan could be.
     tell : callable
         Receives a dict for the first plan, each better one and the end:
         kind, plan, seconds, served, quality; and for each better bound:
@@ -84,7 +96,8 @@ def plan_week(
         Batches without a place are listed in `missing`.
     """
     budget = Budget(seconds, deterministic, stop or (lambda: False), clock)
-    week = week_of(scenario, {})
+    chosen = {} if start_from is None else chosen_in(start_from)
+    week = week_of(scenario, as_kept(scenario, chosen, kept), kept)
     rng = Random(seed)
     told = [0.0]
 
@@ -126,11 +139,17 @@ def plan_week(
             say("better", week.plan(race.best, race.score))
         return Trial.of(week, best.board)
 
-    board = construct(Index(week.compiled.problem), rng)
-    drop_hopeless(board)
+    index = Index(week.compiled.problem)
+    if start_from is None:
+        board = construct(index, rng)
+        drop_hopeless(board)
+    else:
+        older = recalled(week.compiled, start_from)
+        over = budget.stop if deterministic else budget.until(PATIENT)
+        board = around(week.compiled, older, index, rng, over)
     best = Trial.of(week, board)
     chooser = Chooser(best, rng, budget) if week.choices else None
-    if unplaced(best.board) and chooser is not None:
+    if unplaced(best.board) and chooser is not None and start_from is None:
         best = chooser.at_once()
     say("first", best.week.plan(best.solution, best.score))
     if chooser is not None:
@@ -142,17 +161,22 @@ def plan_week(
         best = chooser.best
     if unplaced(best.board):
         best = roomier(best, UNTIL)
+    if start_from is not None:
+        chooser, best = None, rooted(best, start_from)
+
+    def bound(value: int | None) -> int | None:
+        return value if start_from is None else None  # what stays could be better elsewhere
 
     def better(score: Score, solution: Solution) -> None:
         if due():
-            say("better", best.week.plan(solution, score, search.known.below(score)))
+            say("better", best.week.plan(solution, score, bound(search.known.below(score))))
 
     def lost(what: str) -> None:
         if tell is not None:
             tell({"kind": "helper lost", "what": what, "seconds": round(budget.elapsed(), 3)})
 
     def bounded(value: int) -> None:
-        if tell is not None:
+        if tell is not None and start_from is None:
             tell({"kind": "bound", "bound": value, "seconds": round(budget.elapsed(), 3)})
 
     def searching() -> Search:
@@ -170,9 +194,10 @@ def plan_week(
         if chooser.best.week is not best.week:
             best = chooser.best
             search = searching()
-    search.run()
+    if start_from is None or movable(best.board) or unplaced(best.board):
+        search.run()
     if unplaced(best.board) and not budget.stop():  # a stop waits for nothing but the plan
         best.week.look_for_reasons(search.solution)
-    plan = best.week.plan(search.solution, search.score, search.bound)
-    say("done", plan, proved=search.proved)
+    plan = best.week.plan(search.solution, search.score, bound(search.bound))
+    say("done", plan, proved=search.proved and start_from is None)
     return plan

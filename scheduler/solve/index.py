@@ -228,7 +228,7 @@ class Index:
 
     @cached_property
     def pinned(self) -> frozenset[int]:
-        """Batches that cannot move: what is fixed, but for breaks with room to move."""
+        """Batches that cannot move: what stays, and what is fixed, but for breaks with room."""
         problem = self.problem
         rests = {c.task for c in problem.crews if c.rest}
         moving = {
@@ -236,9 +236,8 @@ class Index:
             for t in rests
             if problem.tasks[t].latest - problem.tasks[t].earliest > problem.tasks[t].least
         }
-        return frozenset(
-            b for b, batch in enumerate(problem.batches) if batch.fixed and b not in moving
-        )
+        fixed = {b for b, batch in enumerate(problem.batches) if batch.fixed and b not in moving}
+        return problem.stay | fixed
 
     @cached_property
     def leaving(self) -> bool:

@@ -158,12 +158,19 @@ def run(
     """
     from scheduler.domain.problems import BadInput
     from scheduler.domain.reading import scenario_of
+    from scheduler.domain.staying import staying
     from scheduler.plan.file import Made
+    from scheduler.plan.older import older_plan
 
-    made = Made(seed=request.seed, seconds=request.seconds, deterministic=request.deterministic)
     over = threading.Event()
     try:
         scenario = scenario_of(request.scenario)
+        kept = staying(request.kept)
+        start_from, parent = older_plan(request.plan, scenario)
+        made = Made(
+            seed=request.seed, seconds=request.seconds, deterministic=request.deterministic,
+            parent=parent,
+        )  # fmt: skip
         teller = Teller(folder, scenario, made, clock)
         if leave is not None:
             watch = threading.Thread(target=cut_short, args=(teller, stop, over, leave))
@@ -176,6 +183,8 @@ def run(
             deterministic=request.deterministic,
             workers=request.workers,
             cluster=request.cluster,
+            kept=kept,
+            start_from=start_from,
             tell=teller,
             stop=stop,
             clock=clock,

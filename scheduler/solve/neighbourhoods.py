@@ -37,12 +37,12 @@ def _middle(board: Board, b: int) -> int:
 def family(board: Board, seed: int, rng: Random) -> list[int]:
     """What links tie together: consumers, what feeds them, and so on outwards."""
     out, edge = [seed], [seed]
-    batches = board.problem.batches
+    pinned = board.index.pinned
     while edge and len(out) < 64:
         near: list[int] = []
         for b in edge:
             for n in sorted(board.index.chains[b].neighbours):
-                if n in board.placed and n not in out and not batches[n].fixed and n not in near:
+                if n in board.placed and n not in out and n not in pinned and n not in near:
                     near.append(n)
         rng.shuffle(near)
         out.extend(near)

@@ -32,8 +32,15 @@ FEW = 32
 def add_starts(
     board: Board, chain: Chain, low: Sequence[int], high: Sequence[int], outside: list[Ints]
 ) -> None:
-    """Add what it costs each task to start at a tick: its own price, and at the margin of calm."""
+    """Add what it costs each task to start at a tick: its own price, and at the margin of calm.
+
+    And what it seems to cost where it was somewhere in an older plan.
+    """
     tasks = board.problem.tasks
+    for i, t in enumerate(chain.tasks if board.anchors is not None else ()):
+        away = board.anchors.away(t, low[2 * i], high[2 * i]) if board.anchors else None
+        if away is not None:
+            outside[2 * i] += away
     for i in chain.dear:
         lo = low[2 * i]
         for dear in tasks[chain.tasks[i]].dear:

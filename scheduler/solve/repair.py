@@ -54,6 +54,7 @@ class Repair:
         self.alone: dict[int, bool] = {}
         self.extended = extended
         self.ghost = Board(board.index)
+        self.ghost.anchors = board.anchors
         self._open(self.ghost)
         for b in sorted(board.index.pinned):
             if b in board.placed:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -46,6 +46,11 @@ class Request:
         Processes or threads at once; left out: two, or as many as a cluster has and one.
     cluster : str or None
         Address of a cluster that helps; left out: this machine alone.
+    kept : list of dict
+        Tasks that stay where somebody wants them: task, and start (a moment with its offset),
+        people or equipment, as `Staying` has it.
+    plan : str or None
+        The text of a plan file of the same week: what still may stand there stays where it is.
     """
 
     scenario: dict[str, Any]
@@ -54,6 +59,8 @@ class Request:
     deterministic: bool = False
     workers: int | None = None
     cluster: str | None = None
+    kept: list[dict[str, Any]] = field(default_factory=list)
+    plan: str | None = None
 
     def text(self) -> str:
         """The request as JSON."""

@@ -56,8 +56,8 @@ RECALL = 0.7
 """How slowly the gains of a kind of round are forgotten."""
 SERVED = 1_000_000
 """The gain of a plan that serves more or costs less."""
-SOLVES = 3
-"""Solves of a round in deterministic mode."""
+SOLVES = 1
+"""Solves of a round in deterministic mode; one takes about as long as a round by the clock."""
 
 
 class Search:
@@ -135,7 +135,9 @@ class Search:
             if self.executor is not None:
                 self._collect()
             elif self.count % TURN == 0 and self.lost is None:  # what ended a helper could end us
-                self._merge(0, model_round(self.problem, self._round(0), self.budget.stop))
+                outcome = model_round(self.problem, self._round(0), self.budget.stop)
+                self.budget.spend(ROUND)
+                self._merge(0, outcome)
                 self._turn_of_bound(self.count // TURN)
 
     @property

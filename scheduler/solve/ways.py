@@ -58,6 +58,8 @@ def _insert(board: Board, batch: int, taboo: Taboo) -> bool:
     for way in (*WAYS, *_turns(board, batch)):
         if way(board, batch, taboo):
             cost = board.touching(batch)
+            if board.anchors is not None:
+                cost += board.anchors.cost(board.times, board.problem.batches[batch].tasks)
             placement = board.remove(batch)
             if cost < least:
                 best, least = placement, cost

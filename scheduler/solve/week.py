@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from scheduler.domain.methods import methods_of, variants
+from scheduler.domain.methods import made_by, methods_of, variants
 from scheduler.domain.problems import BadInput
 from scheduler.plan.model import Terms
 from scheduler.solve.objective import parts
@@ -17,10 +17,11 @@ from scheduler.workload.energy import cannot_all
 from scheduler.workload.work import work_out
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping
+    from collections.abc import Collection, Mapping, Sequence
 
     from scheduler.domain.recipes import Component, Dish
     from scheduler.domain.scenario import Scenario
+    from scheduler.domain.staying import Staying
     from scheduler.plan.model import Plan
     from scheduler.solve.objective import Score
     from scheduler.workload.compiled import Compiled
@@ -42,6 +43,8 @@ class Week:
     ----------
     chosen : dict of str to str
         Batch: its method, where not the recipe's own steps.
+    kept : tuple of Staying
+        Tasks that stay where somebody wants them.
     because : dict of str to str
         Batch: why that was chosen.
     """
@@ -50,6 +53,7 @@ class Week:
     workload: Workload
     compiled: Compiled
     chosen: dict[str, str]
+    kept: tuple[Staying, ...] = ()
     because: dict[str, str] = field(default_factory=dict)
 
     @cached_property
@@ -186,13 +190,15 @@ class Week:
                         seen.add(frozenset(chosen.items()))
                         if len(seen) > CHOICES:
                             return False
-                        other = week_if_any(self.scenario, chosen)
+                        other = week_if_any(self.scenario, chosen, self.kept)
                         ahead += [] if other is None else [other]
         return True
 
 
-def week_of(scenario: Scenario, chosen: Mapping[str, str]) -> Week:
-    """Work out and compile a week for one choice.
+def week_of(
+    scenario: Scenario, chosen: Mapping[str, str], kept: Sequence[Staying] = ()
+) -> Week:
+    """Work out and compile a week for one choice, with tasks that stay.
 
     Raises
     ------
@@ -200,15 +206,37 @@ def week_of(scenario: Scenario, chosen: Mapping[str, str]) -> Week:
         As `work_out` and `compile_week` do.
     """
     workload = work_out(scenario, chosen=chosen)
-    return Week(scenario, workload, compile_week(scenario, workload), dict(chosen))
+    compiled = compile_week(scenario, workload, kept)
+    return Week(scenario, workload, compiled, dict(chosen), tuple(kept))
 
 
-def week_if_any(scenario: Scenario, chosen: Mapping[str, str]) -> Week | None:
+def week_if_any(
+    scenario: Scenario, chosen: Mapping[str, str], kept: Sequence[Staying] = ()
+) -> Week | None:
     """As `week_of`; None where it cannot be made that way, whatever the day looks like."""
     try:
-        return week_of(scenario, chosen)
+        return week_of(scenario, chosen, kept)
     except BadInput:
         return None
+
+
+def as_kept(
+    scenario: Scenario, chosen: Mapping[str, str], kept: Sequence[Staying]
+) -> dict[str, str]:
+    """A choice in which every kept task is there, as far as some method has its step."""
+    found = dict(chosen)
+    work = work_out(scenario, chosen=found).batch if kept else {}
+    for keep in kept:
+        name, _, step = keep.task.partition("/")
+        batch, step = work.get(name), step.partition("/")[0]
+        if batch is None or batch.in_progress:
+            continue
+        recipe = recipe_of(scenario, batch)
+        ways = {m: [s.id for s in made_by(recipe, m).steps] for m in methods_of(recipe)}
+        if step not in ways.get(found.get(name), ()):
+            method = next((m for m, steps in ways.items() if step in steps), found.get(name))
+            found = with_method(found, {name: method})
+    return found
 
 
 def with_method(chosen: Mapping[str, str], change: Mapping[str, str | None]) -> dict[str, str]:

@@ -23,7 +23,7 @@ from scheduler.workload.amounts import written
 from scheduler.workload.buying import order_by
 from scheduler.workload.cleaned import clean_downs
 from scheduler.workload.numbering import Numbering
-from scheduler.workload.words import short
+from scheduler.workload.words import moment, short
 
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
@@ -77,8 +77,9 @@ def assemble(
         duties=tuple(_duties(read)),
         clean_downs=tuple(clean_downs(scenario, read)),
         breaks=tuple(_breaks(read)),
-        missing=tuple(_missing(read, workload, why, certain)),
+        missing=tuple(_missing(scenario, read, workload, why, certain)),
         unserved=tuple(_unserved(read, workload)),
+        kept=compiled.kept,
         terms=terms,
     )
 
@@ -188,9 +189,14 @@ def _breaks(read: Numbering) -> Iterator[PlannedBreak]:
 
 
 def _missing(
-    read: Numbering, workload: Workload, why: Mapping[str, str], certain: Collection[str]
+    scenario: Scenario,
+    read: Numbering,
+    workload: Workload,
+    why: Mapping[str, str],
+    certain: Collection[str],
 ) -> Iterator[Missing]:
     batches = read.problem.batches
+    kept = _kept(scenario, read)
     for batch in workload.batches:
         if read.here(batch.id):
             continue
@@ -199,7 +205,24 @@ def _missing(
             inputs = batches[read.compiled.batch[batch.id]].inputs
             lacking = [batches[i].id for i in inputs if i not in read.placed]
             said = f"it cannot be made without {', '.join(lacking)}" if lacking else NO_PLACE
+        if batch.id in kept:
+            said = f"{kept[batch.id]}: {said}"
         yield Missing(batch=batch.id, why=short(said), certain=batch.id in certain)
+
+
+def _kept(scenario: Scenario, read: Numbering) -> dict[str, str]:
+    """Batches with tasks that stay: "bake is kept Fri 7 May 14:00, for ana, on oven-2"."""
+    of = {record.id: record for record in read.compiled.tasks}
+    found: dict[str, str] = {}
+    for kept in read.compiled.kept:
+        record = of[kept.task]
+        parts = [] if kept.start is None else [moment(scenario, kept.start)]
+        parts += [f"for {' and '.join(kept.people)}"] if kept.people else []
+        parts += [f"on {' and '.join(kept.equipment)}"] if kept.equipment else []
+        load = f" {record.load}" if record.loads > 1 else ""
+        one = f"{record.step}{load} is kept {', '.join(parts)}"
+        found[record.batch] = f"{found[record.batch]}; {one}" if record.batch in found else one
+    return found
 
 
 def _unserved(read: Numbering, workload: Workload) -> Iterator[Unserved]:

@@ -37,12 +37,13 @@ from scheduler.workload.residues import Residues
 from scheduler.workload.sorts import ANY, Sort, Sorts
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
     from fractions import Fraction
 
     from scheduler.domain.recipes import Component, Dish
     from scheduler.domain.scenario import Scenario
     from scheduler.domain.week import Delivery
+    from scheduler.plan.model import Kept
     from scheduler.workload.model import WorkBatch, Workload
 
 
@@ -88,13 +89,13 @@ Asked = tuple[str, Level, frozenset[str], tuple[str, ...], tuple[str, ...]]
 
 
 class Builder:
-    """Collects primitives; `problem()` freezes them."""
+    """Collects primitives; `problem()` freezes them. `named`: units that tasks are kept on."""
 
-    def __init__(self, scenario: Scenario, work: Workload) -> None:
+    def __init__(self, scenario: Scenario, work: Workload, named: Iterable[str] = ()) -> None:
         self.scenario = scenario
         self.work = work
         self.grid = scenario.kitchen.grid
-        self.kinds = Kinds(scenario)
+        self.kinds = Kinds(scenario, named)
         self.calendar = Calendar(scenario)
         self.ovens = Ovens(scenario, self.kinds)
         self.residues = Residues(scenario)
@@ -124,6 +125,7 @@ class Builder:
         self.holds: list[HoldRecord] = []
         self.duties: list[DutyRecord] = []
         self.breaks: list[BreakRecord] = []
+        self.kept: tuple[Kept, ...] = ()
         self.variants: dict[tuple[str, str], Component] = {}
         self.eligible: dict[Asked, tuple[int, ...]] = {}
         self.learning: dict[tuple[tuple[int, ...], str], tuple[int, ...]] = {}

@@ -21,27 +21,39 @@ from scheduler.workload.leaving import add_breaks
 from scheduler.workload.places import add_resources
 from scheduler.workload.plates import add_plates, add_plating, add_service, service_point
 from scheduler.workload.staffing import check_duties
+from scheduler.workload.staying import add_kept
 from scheduler.workload.washes import add_washes
 from scheduler.workload.wishes import add_wishes
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from scheduler.domain.scenario import Scenario
+    from scheduler.domain.staying import Staying
     from scheduler.workload.model import Workload
 
 
-def compile_week(scenario: Scenario, workload: Workload) -> Compiled:
+def compile_week(
+    scenario: Scenario, workload: Workload, kept: Sequence[Staying] = ()
+) -> Compiled:
     """A week as primitives.
 
     Fixed batches come first (services, duties, what is spare or delivered),
     then the workload's in its own order, consumers before what feeds them.
 
+    Parameters
+    ----------
+    kept : sequence of Staying
+        Tasks that stay where somebody wants them.
+
     Raises
     ------
     BadInput
         For ranges, waits and limits that leave nothing on the grid, and for
-        what can be seen to be wrong whatever the times.
+        what can be seen to be wrong whatever the times: a kept task that is
+        not there, or not by these people, or not on this unit.
     """
-    b = Builder(scenario, workload)
+    b = Builder(scenario, workload, [unit for keep in kept for unit in keep.equipment])
     try:
         _fixed(b)
         check_duties(b)
@@ -55,13 +67,14 @@ def compile_week(scenario: Scenario, workload: Workload) -> Compiled:
         add_dates(b)
         add_cooling(b)
         add_exposure(b)
+        b.kept = add_kept(b, kept)
         b.calm = calm_of(b)
     except NoConversion as error:
         b.complaints.add("amounts", str(error))
     b.complaints.settle()
     return Compiled(
         b.problem(), b.batch_index, tuple(b.records), tuple(b.holds), tuple(b.duties),
-        tuple(b.holders), b.short, tuple(b.breaks),
+        tuple(b.holders), b.short, tuple(b.breaks), b.kept,
     )
 
 

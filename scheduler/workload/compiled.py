@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from scheduler.domain.quantity import Dimension
+    from scheduler.plan.model import Kept
     from scheduler.workload.primitives import Point, Problem
 
 
@@ -149,6 +150,8 @@ class Compiled:
         Batch, duty, lot or service: its place in Problem.batches.
     short : dict of (batch, step, load) to (ingredient, amount)
         Tasks for which too little of an ingredient comes this week.
+    kept : tuple of Kept
+        Tasks that stay.
     """
 
     problem: Problem
@@ -159,3 +162,4 @@ class Compiled:
     holders: tuple[Holder, ...]
     short: dict[tuple[str, str, int], tuple[str, Fraction]]
     breaks: tuple[BreakRecord, ...] = ()
+    kept: tuple[Kept, ...] = ()

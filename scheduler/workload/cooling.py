@@ -9,9 +9,16 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from scheduler.domain.cooled import between_counts, hard_limit, heats, part_of, runs_on
+from scheduler.domain.cooled import (
+    between_counts,
+    hard_limit,
+    heats,
+    part_of,
+    runs_on,
+)
 from scheduler.domain.cooling import NOISE
 from scheduler.domain.times import write_duration
+from scheduler.workload.builder import last
 from scheduler.workload.chains import passes_on
 from scheduler.workload.primitives import HORIZON_START, Point
 
@@ -19,7 +26,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from scheduler.domain.cooling import CoolDown
-    from scheduler.domain.limits import Cooling, Fall
+    from scheduler.domain.limits import Cooling, Fall, Kept
     from scheduler.workload.builder import Builder, Built
     from scheduler.workload.compiled import TaskRecord
     from scheduler.workload.model import Stage, WorkShare
@@ -51,10 +58,10 @@ class Clock:
 class Open:
     """Food that has begun to cool: how warm it was when its last step ended, and its clocks.
 
-    `idle`: minutes since then at least.
+    `at` is None where it was hot and is out since; `idle`: minutes since then at least.
     """
 
-    at: Fraction
+    at: Fraction | None
     end: Point
     clocks: tuple[tuple[Fall, Clock], ...]
     since: str
@@ -87,6 +94,11 @@ def add_cooling(b: Builder) -> None:
     """
     if any(s.step.cooling for built in b.built.values() for s, _ in built.stages):
         _Rows(b).add()
+
+
+def _out(some: list[Open], kept: Kept) -> list[Open]:
+    """What was hot and has been kept hot or cold meanwhile is not on the bench any more."""
+    return some if kept == "out" else [one for one in some if one.at is not None]
 
 
 class _Rows:
@@ -123,7 +135,9 @@ class _Rows:
                     earlier = [before[1][n]] if pairwise else before[1]
                     wait = before[0].step.then
                     ticks = 0 if wait is None else b.up(wait.not_before)
-                    found += [o.later(ticks, b.grid) for t in earlier for o in self.after[t.id]]
+                    kept = b.exposing.waits(b.maker(built.batch), before[0].step)
+                    since = [o for t in earlier for o in _out(self.after[t.id], kept)]
+                    found += [o.later(ticks, b.grid) for o in since]
                 found += self._taken(built, stage)
                 # One way of it is enough: what it has to wait at least on any.
                 some = {one.end: one for one in sorted(found, key=lambda o: -o.idle)}
@@ -143,8 +157,12 @@ class _Rows:
             source = self.b.built[share.source]
             ticks = self.b.up(self.b.scenario.component[share.component].keeps[0].not_before)
             tasks = source.task(share.given) if share.given else source.stages[-1][1]
+            component = self.b.scenario.component[share.component]
+            kept = self.b.exposing.zone(component.keeps[0].zone, component)
             found += [
-                o.later(ticks, self.b.grid) for task in tasks for o in self.after.get(task.id, ())
+                o.later(ticks, self.b.grid)
+                for task in tasks
+                for o in _out(self.after.get(task.id, []), kept)
             ]
         return found
 
@@ -155,8 +173,10 @@ class _Rows:
         step, scenario = stage.step, self.b.scenario
         if step.cooling is None:
             ticks = self._parts(task, ("load", "run", "unload"))
-            hot = heats(scenario, step, self.limits)
-            return [] if hot else [o.later(ticks, self.b.grid) for o in before]
+            if heats(scenario, step, self.limits):
+                return [Open(None, last(task), (), task.id)]
+            kept = self.b.exposing.runs(self.b.maker(built.batch), step)
+            return [o.later(ticks, self.b.grid) for o in _out(before, kept)]
         limit = hard_limit(scenario, self.b.maker(built.batch), step.id)
         if limit is None:
             return []

@@ -9,6 +9,8 @@ from scheduler.domain.trays import sizes
 from scheduler.workload.amounts import convert
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
     from scheduler.domain.kitchen import Equipment, Unit
     from scheduler.domain.quantity import Dimension
     from scheduler.domain.recipes import Component, Dish, Need, Step
@@ -22,9 +24,16 @@ class Kinds:
     several of capacity 1 and one size, without settings, families of trays
     or a clean-down, that nobody names.
     Its units get their numbers when the plan is put together.
+
+    Parameters
+    ----------
+    scenario : Scenario
+    kept : iterable of str
+        Units that tasks are kept on. They are told apart for that, but for those of which
+        several are taken at once, or some by visits: those only ever count.
     """
 
-    def __init__(self, scenario: Scenario) -> None:
+    def __init__(self, scenario: Scenario, kept: Iterable[str] = ()) -> None:
         self.scenario = scenario
         self.each: dict[str, tuple[Unit, ...]] = {
             k.id: k.each for k in scenario.kitchen.equipment
@@ -34,6 +43,8 @@ class Kinds:
             u.id: k for k in scenario.kitchen.equipment for u in self.each[k.id]
         }
         named = _named(scenario)
+        several = self._several() if kept else set()
+        named |= {u for u in kept if u in self.kind_of and self.kind_of[u].id not in several}
         self.counted = {k: self._counted(k, named) for k in self.each}
         self.trays: dict[str, tuple[dict[str, int], dict[str, int]]] = {}
         """For each kind that holds families of trays: small places a tray takes, and a unit has."""
@@ -53,6 +64,17 @@ class Kinds:
             return False
         alike = all(u.capacity == 1 and u.fill == units[0].fill for u in units)
         return alike and not any(u.id in named for u in units)
+
+    def _several(self) -> set[str]:
+        """Kinds of which something takes several at once, or a visit that cannot choose."""
+        found = set()
+        for needs, visit in _needs(self.scenario):
+            for need in needs:
+                if need.equipment and (visit or need.amount > 1 or need.per is not None):
+                    found.add(self.of(need.equipment)[0].id)
+        for duty in self.scenario.kitchen.duties:
+            found |= {self.of(t.equipment)[0].id for t in duty.equipment if t.amount > 1}
+        return found
 
     def of(self, kind_or_unit: str) -> tuple[Equipment, tuple[Unit, ...]]:
         """The kind, and the units of it that a need may use."""
@@ -108,12 +130,17 @@ def _named(scenario: Scenario) -> set[str]:
     named = {t.equipment for d in scenario.kitchen.duties for t in d.equipment}
     named |= {u for p in scenario.week.in_progress for u in p.on}
     named |= {w.unit for w in scenario.week.wishes if w.unit}
+    named |= {n.equipment for needs, _ in _needs(scenario) for n in needs if n.equipment}
+    return named
+
+
+def _needs(scenario: Scenario) -> Iterator[tuple[Sequence[Need], bool]]:
+    """The needs of every step, visit and plating; whether of a visit while a step runs."""
     makers: tuple[Component | Dish, ...] = (*scenario.components, *scenario.dishes)
     for maker in makers:
         for step in (s for made in variants(maker) for s in made.steps):
-            visits = (step.load, step.unload, *step.tend, *step.add)
-            for needs in (step.on, *(v.on for v in visits if v is not None)):
-                named |= {n.equipment for n in needs if n.equipment}
+            yield step.on, False
+            yield from ((v.on, False) for v in (step.load, step.unload) if v is not None)
+            yield from ((v.on, True) for v in (*step.tend, *step.add))
     for dish in scenario.dishes:
-        named |= {n.equipment for n in dish.plating.on if n.equipment}
-    return named
+        yield dish.plating.on, False

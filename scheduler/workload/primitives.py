@@ -279,6 +279,8 @@ class Problem:
         Minimise the last end instead of quality (published instances).
     calm : Calm or None
         Part of quality that only whole solutions have.
+    stay : frozenset of int
+        Batches that are where a search that goes on from them must leave them.
     """
 
     grid: int
@@ -301,6 +303,7 @@ class Problem:
     spent: int = 0
     finish: bool = False
     calm: Calm | None = None
+    stay: frozenset[int] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

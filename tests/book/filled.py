@@ -8,11 +8,15 @@ from typing import Any
 from sqlalchemy import Table, select
 
 from scheduler.book.opening import Book
+from scheduler.book.proof import digest_of
+from scheduler.book.revisions import digest
 from scheduler.book.tables import metadata
 
 AT = datetime(2026, 5, 5, 4, 0, 0, 123456, tzinfo=UTC)
 LATER = AT + timedelta(hours=7)
 ODD = "Crème brûlée, 5 × ½ l\n\ttwo\u2028lines \U0001f951 \"quoted\" 'single' \\ back; %s :x"
+SOUP = {"name": ODD}
+PLAN = "{}\n" * 999
 REST: dict[str, Any] = {"kitchen": "hof", "week": "may", "who": "ada", "at": AT}
 
 ROWS: dict[str, list[dict[str, Any]]] = {
@@ -20,8 +24,10 @@ ROWS: dict[str, list[dict[str, Any]]] = {
     "kitchens": [{"id": i, "since": AT} for i in ("hof", "ho-f", "h0f", "hoe")],
     "counters": [{"kitchen": "hof", "name": n, "last": 3} for n in ("record", "plan")],
     "revisions": [
-        REST | {"kind": "dish", "id": "soup", "number": 1, "body": {"name": ODD}, "sha256": "a"},
-        REST | {"kind": "dish", "id": "soup", "number": 2, "body": None, "sha256": "b"},
+        REST | {"kind": "dish", "id": "soup", "number": 1, "body": SOUP,
+         "sha256": digest(SOUP)},
+        REST | {"kind": "dish", "id": "soup", "number": 2, "body": None,
+         "sha256": digest(None)},
     ],
     "sources": [
         {"kitchen": "hof", "number": 1, "file": "a.yaml", "week": "may", "place": 0,
@@ -32,7 +38,8 @@ ROWS: dict[str, list[dict[str, Any]]] = {
                 "base": None},
     ],
     "plans": [
-        REST | {"number": n, "body": "{}\n" * 999, "sha256": "c", "made_from": [["week", "may", 1]],
+        REST | {"number": n, "body": PLAN, "sha256": digest_of(PLAN),
+                "made_from": [["week", "may", 1]],
                 "replaces": replaced, "valid": n < 10, "served": False}
         for n, replaced in ((1, None), (2, 1), (10, 2))
     ],
@@ -71,8 +78,8 @@ ROWS: dict[str, list[dict[str, Any]]] = {
          "happened": AT, "arrived": LATER, "number": 2, "corrects": "z"},
     ],
     "codes": [
-        {"kitchen": "hof", "person": "bo", "place": 1, "role": "cook", "salt": "5a", "hash": "6b",
-         "cost": {"n": 2}, "made_by": "ada", "at": AT, "withdrawn": None},
+        {"kitchen": "hof", "person": "bo", "place": 1, "role": "cook", "salt": "5a",
+         "hash": "6b" * 16, "cost": {"n": 2}, "made_by": "ada", "at": AT, "withdrawn": None},
     ],
     "wrong_codes": [{"kitchen": "hof", "person": "bo", "place": 1, "at": AT}],
     "sign_ins": [

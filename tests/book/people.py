@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 
 from scheduler.book.opening import Book
+from scheduler.book.revisions import digest
 from scheduler.book.role import Role
 from scheduler.book.roles import Who
 from scheduler.book.tables import kitchens, revisions
@@ -14,6 +15,7 @@ CHEF = Who("hof", "agnes", Role.CHEF)
 SOUS = Who("hof", "bela", Role.SOUS)
 COOK = Who("hof", "cem", Role.COOK)
 PEOPLE = ("agnes", "bela", "cem", "dora")
+PEOPLED = {"people": [{"id": p} for p in PEOPLE]}
 
 
 class Clock:
@@ -38,7 +40,7 @@ def staffed(book: Book, kitchen: str = "hof") -> None:
             revisions.insert(),
             {
                 "kitchen": kitchen, "kind": "kitchen", "id": kitchen, "number": 1,
-                "body": {"people": [{"id": p} for p in PEOPLE]}, "sha256": "0" * 64,
+                "body": PEOPLED, "sha256": digest(PEOPLED),
                 "who": "agnes", "at": START,
             },
         )

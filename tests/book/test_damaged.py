@@ -9,17 +9,18 @@ import subprocess
 import sys
 import threading
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from unittest import mock
 
 import pytest
 
 import scheduler.book.opening as opening
+from scheduler.book.backup import backup
 from scheduler.book.errors import BookError, Busy
 from scheduler.book.opening import Book, open_book
 from scheduler.book.tables import drafts, kitchens
-from tests.book.people import START, staffed
+from tests.book.people import CHEF, START, staffed
 
 
 @pytest.fixture
@@ -131,6 +132,25 @@ def test_what_finds_no_room_is_not_saved_and_everything_else_stays(
         with again.reading() as connection:
             assert connection.execute(drafts.select()).one().form == "recipe 100"
         again.close()
+
+
+def test_a_book_on_a_disk_without_any_room_can_be_read_and_backed_up_to_another(
+    file: Path, tmp_path: Path
+) -> None:
+    with disk(tmp_path / "disk", "1m") as folder:
+        shutil.copy(file, folder / "book.sqlite")
+        with suppress(OSError), (folder / "photos").open("wb", buffering=0) as photos:
+            while True:
+                photos.write(b"x" * 4096)
+        book = open_book(str(folder / "book.sqlite"))
+        with book.reading() as connection:
+            assert connection.execute(kitchens.select()).one().id == "hof"
+        assert backup(book, CHEF, tmp_path / "a.zip").rows == 2
+        with pytest.raises(BookError, match="the disk is full; make room, nothing of this"):
+            write_much(book, 100)
+        (folder / "photos").unlink()
+        write_much(book, 100)
+        book.close()
 
 
 def test_no_book_is_begun_where_there_is_no_room_for_one(tmp_path: Path) -> None:

@@ -188,3 +188,47 @@ def test_a_folder_that_may_only_be_read_is_left_alone(tmp_path: Path) -> None:
     assert ran.stdout.startswith("BookError Nothing was written"), ran.stderr
     assert "permission denied" in ran.stdout
     assert texts(tmp_path / "week") == OLD
+
+
+def test_of_two_exports_at_once_into_one_folder_one_is_refused_and_nothing_is_mixed(
+    tmp_path: Path,
+) -> None:
+    folder = tmp_path / "week"
+    put(folder, OLD, fine)
+
+    def meanwhile(_: Path) -> None:
+        with pytest.raises(BookError, match="somebody else is just exporting into"):
+            put(folder, {"a.yaml": "of the second"}, fine)
+
+    assert put(folder, NEW, meanwhile).new
+    assert texts(folder) == NEW
+    assert put(folder, OLD, fine).new, "the folder is free again"
+
+
+def test_of_two_exports_at_once_into_a_new_folder_the_second_goes_by_what_the_first_wrote(
+    tmp_path: Path,
+) -> None:
+    folder, first = tmp_path / "week", []
+
+    def meanwhile(_: Path) -> None:
+        if not first:
+            first.append(put(folder, OLD, fine))
+
+    assert put(folder, NEW, meanwhile).new
+    assert first[0].new
+    assert texts(folder) == NEW
+    assert everything(folder) == [MARK, "a.yaml", "b.yaml", "d.yaml"]
+    assert os.listdir(tmp_path) == ["week"], "nothing lies about"
+
+
+def test_an_export_that_was_killed_keeps_nobody_from_the_next(tmp_path: Path) -> None:
+    put(tmp_path / "week", OLD, fine)
+    script = (
+        "import os, sys\n"
+        "from pathlib import Path\n"
+        "from scheduler.book.folder import put\n"
+        "put(Path(sys.argv[1]), {'a.yaml': 'x'}, lambda _: os.kill(os.getpid(), 9))\n"
+    )
+    subprocess.run([sys.executable, "-c", script, str(tmp_path / "week")], check=False)
+    assert put(tmp_path / "week", NEW, fine).new
+    assert texts(tmp_path / "week") == NEW

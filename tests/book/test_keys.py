@@ -6,6 +6,7 @@ import os
 import stat
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from unittest import mock
 
 import pytest
 
@@ -43,3 +44,18 @@ def test_a_key_file_with_something_else_in_it_is_refused_and_left(book: Book) ->
     with pytest.raises(BookError, match="holds something else"):
         key_of(book)
     assert key_file(book).read_text() == "shopping list"
+
+
+def test_a_folder_in_the_place_of_the_key_is_called_one_and_stays(book: Book) -> None:
+    key_file(book).mkdir()
+    (key_file(book) / "recipes.txt").touch()
+    with pytest.raises(BookError, match="is a folder or something else"):
+        key_of(book)
+    assert (key_file(book) / "recipes.txt").exists()
+
+
+def test_whoever_may_not_read_the_key_is_told_who_must(book: Book) -> None:
+    key_of(book)
+    refused = mock.patch.object(Path, "read_text", side_effect=PermissionError(13, "Refused"))
+    with refused, pytest.raises(BookError, match=r"cannot be used \(refused\). It should be"):
+        key_of(book)

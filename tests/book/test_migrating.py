@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import random
 import sqlite3
 import time
@@ -150,6 +151,35 @@ def test_a_migration_that_fails_half_way_leaves_the_older_book(older: str) -> No
         open_book(older)
     assert shape(older) == SCHEMA
     open_book(older).close()
+
+
+def test_starts_that_fail_again_and_again_do_not_fill_the_disk_with_copies(
+    tmp_path: Path,
+) -> None:
+    address = str(tmp_path / "book.sqlite")
+    book = open_book(address)
+    staffed(book)
+    book.close()
+
+    def fails() -> None:
+        clock = mock.patch.object(migrate, "written", side_effect=[f"2026-05-0{next(days)}"])
+        broken = mock.patch("alembic.op.create_table", side_effect=RuntimeError("power cut"))
+        with later_code(), clock, broken, pytest.raises(RuntimeError):
+            open_book(address)
+
+    days = iter(range(1, 9))
+    for _ in range(3):
+        fails()
+    assert [c.name for c in copies(address)] == ["book.0001.2026-05-01.sqlite"]
+    open_book(address).close()
+    with closing(open_book(address)) as book:
+        staffed(book, "annex")
+    for _ in range(2):
+        fails()
+    assert [len(names(str(c))) for c in copies(address)] == [1, 2], "each content once"
+    assert sorted(p.name for p in tmp_path.iterdir() if ".part" in p.name) == []
+    if os.name == "posix":
+        assert {c.stat().st_mode & 0o777 for c in copies(address)} == {0o600}
 
 
 def test_without_room_for_the_copy_the_book_is_left_as_it_is(tmp_path: Path) -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import os
 from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
+from unittest import mock
 
 import pytest
 from alembic.autogenerate import compare_metadata
@@ -11,6 +13,7 @@ from alembic.migration import MigrationContext
 from sqlalchemy import select, text
 from sqlalchemy.exc import DBAPIError
 
+import scheduler.book.migrate as migrate
 from scheduler.book.errors import BookError
 from scheduler.book.opening import Book, open_book
 from scheduler.book.place import shown, url_of
@@ -73,6 +76,8 @@ def test_nobody_changes_or_deletes_what_was_recorded(book: Book) -> None:
     ("where", "says"),
     [
         ("mysql://a:geheim@h/x", "kept in an SQLite file or in PostgreSQL, not in 'mysql'"),
+        ("sqlite://", "'sqlite://' names no file, and a book that is only in memory would be gone"),
+        ("sqlite:///:memory:", "names no file, and a book that is only in memory would be gone"),
         ("foo://a:geheim@:::", "no address of a database"),
         ("foo://:::?password=geheim", "no address of a database"),
     ],
@@ -91,6 +96,28 @@ def test_a_file_that_is_no_book_is_left_as_it_is(tmp_path: Path) -> None:
     with pytest.raises(BookError, match="no book of Backtime"):
         open_book(str(file))
     assert file.read_text() == "order the cheeks"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="rights of a file are others on Windows")
+def test_nobody_else_on_the_machine_reads_a_book_while_it_is_being_made(tmp_path: Path) -> None:
+    file, seen = tmp_path / "book.sqlite", {}
+
+    def look(*_: object) -> bool:
+        seen.update({p.name: p.stat().st_mode & 0o777 for p in tmp_path.iterdir()})
+        return True
+
+    was = os.umask(0)
+    try:
+        with mock.patch.object(migrate, "sealed", side_effect=look):
+            book = open_book(str(file))
+        with book.writing() as connection:
+            connection.execute(kitchens.insert(), {"id": "hof", "since": AT})
+            look()
+        book.close()
+    finally:
+        os.umask(was)
+    ends = ("", "-journal", "-wal", "-shm")
+    assert seen == {f"book.sqlite{end}": 0o600 for end in ends}
 
 
 def test_a_password_behind_the_question_mark_is_not_shown() -> None:

@@ -6,6 +6,9 @@ import json
 import os
 import re
 import shutil
+import sqlite3
+import sys
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -51,6 +54,62 @@ def test_the_whole_way_of_a_week_through_the_book(tmp_path: Path, where: str) ->
     assert "is not empty" in said("restore", "a.zip", cwd=tmp_path, code=2)
     (tmp_path / "a.zip").unlink()
     assert "not there any more" in said("book", cwd=tmp_path)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="file names are text elsewhere")
+def test_a_file_name_that_is_no_text_is_backed_up_and_exported_to_all_the_same(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    book, file, folder = (os.fsdecode(n) for n in (b"b\xff.sqlite", b"a\xff.zip", b"o\xff"))
+    monkeypatch.setenv(WHERE, str(tmp_path / book))
+    assert "week first-week, 6 recipes" in said("import", "first-week", cwd=tmp_path)
+    assert "Written to a?.zip" in said("backup", file, cwd=tmp_path)
+    page = said("book", cwd=tmp_path)
+    assert "a?.zip" in page
+    assert "not there any more" not in page
+    assert "3 files" in said("export", "first-week", folder, cwd=tmp_path)
+    assert "has all of it already" in said("import", folder, cwd=tmp_path)
+    monkeypatch.setenv(WHERE, str(tmp_path / "other.sqlite"))
+    assert "Restored to" in said("restore", file, cwd=tmp_path)
+
+
+def test_a_code_that_was_withdrawn_since_is_said_to_be_valid_again_by_restoring(
+    tmp_path: Path, where: str
+) -> None:
+    said("import", "first-week", cwd=tmp_path)
+    chef, cook = "ines", "marek"
+    said("code", chef, "--role", "chef", cwd=tmp_path)
+    said("code", cook, cwd=tmp_path)
+    said("backup", "a.zip", "--with-secrets", cwd=tmp_path)
+    said("code", cook, "--withdraw", cwd=tmp_path)
+    os.remove(where)
+    told = said("restore", "a.zip", cwd=tmp_path)
+    assert "Everybody is signed out." in told
+    assert re.search(
+        rf"Valid again in corner-house, as on .* UTC: .*{cook} \(cook, code of .* UTC\).*"
+        r"backtime code PERSON --withdraw",
+        told,
+    )
+    assert "signed out everywhere" in said("code", cook, "--withdraw", cwd=tmp_path)
+
+
+def test_a_backup_of_a_damaged_book_is_no_good_backup_and_says_so(
+    tmp_path: Path, where: str
+) -> None:
+    said("import", "first-week", cwd=tmp_path)
+    said("backup", "good.zip", cwd=tmp_path)
+    with closing(sqlite3.connect(where)) as book:
+        book.execute("UPDATE revisions SET body = '{}' WHERE id = 'pea-soup'")
+        book.commit()
+    told = said("backup", "bad.zip", cwd=tmp_path, code=1)
+    assert "Damaged in the book, and so in this backup: recipe pea-soup (revision 1)" in told
+    page = said("book", cwd=tmp_path)
+    assert "good.zip" in page, "the last good one"
+    assert "recipe pea-soup (revision 1) is damaged in the book" in page
+    assert "recipe pea-soup" in said("export", "first-week", "out", cwd=tmp_path, code=2)
+    assert not (tmp_path / "out").exists()
+    os.remove(where)
+    assert "pea-soup (revision 1)" in said("restore", "bad.zip", cwd=tmp_path, code=1)
 
 
 def test_a_week_of_the_book_is_a_scenario_for_every_command(tmp_path: Path) -> None:

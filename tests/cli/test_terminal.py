@@ -139,6 +139,27 @@ def test_a_closed_standard_output_is_no_error(plan: Path) -> None:
     assert ran.returncode == 0
 
 
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no device here that is always full")
+@pytest.mark.parametrize("command", ["show", "audit", "schema", "scenarios", "--version", "-h"])
+def test_an_answer_that_finds_no_room_is_said_and_no_fault(plan: Path, command: str) -> None:
+    arguments = [command, str(plan)] if command in ("show", "audit") else [command]
+    with open("/dev/full", "wb") as full:
+        ran = subprocess.run(
+            [*COMMAND, *arguments],
+            cwd=plan.parent,
+            env=environment(BACKTIME_DB=str(plan.parent / "book.sqlite")),
+            stdout=full,
+            stderr=subprocess.PIPE,
+            encoding="utf-8",
+            timeout=60,
+            check=False,
+        )
+    assert ran.stderr == (
+        "What there is to say cannot be written where it should go (no space left on device).\n"
+    )
+    assert ran.returncode == 2
+
+
 def test_a_plan_from_elsewhere_cannot_play_tricks_with_the_terminal(plan: Path) -> None:
     text = plan.read_text(encoding="utf-8")
     plan.write_text(text.replace('"soup.1"', r'"soup\u001b[2J\u202e\r.1"'), encoding="utf-8")

@@ -12,7 +12,7 @@ from scheduler.safety.check import broken_for_good, check
 from scheduler.safety.cooking import RULE
 from scheduler.safety.finding import Finding, Standing
 from tests.weeks.checks import served
-from tests.weeks.tiny import Document, component, dish, event, step, take, week_of
+from tests.weeks.tiny import Document, component, dish, event, keep, step, take, week_of
 
 CUT = step("cut", "30 min", hands=1)
 
@@ -42,6 +42,14 @@ def one(food: str, core: Any, profile: str = "us") -> Finding:
         # (A)(2): 68 °C; (A)(1): 63 °C.
         ("raw-minced", {"at": "68 °C", "for": "1 min"}, "fine"),
         ("raw-minced", {"at": "63 °C", "for": "1 min"}, "broken"),
+        # The same paragraph lets it be cooler for longer: 63 °C 3 min, 66 °C 1 min, 70 °C.
+        ("raw-minced", {"at": "63 °C", "for": "3 min"}, "fine"),
+        ("raw-minced", {"at": "145 °F", "for": "3 min"}, "fine"),
+        ("raw-minced", {"at": "66 °C", "for": "1 min"}, "fine"),
+        ("raw-minced", {"at": "65 °C", "for": "1 min"}, "broken"),
+        ("raw-minced", {"at": "70 °C"}, "fine"),
+        ("raw-egg", {"at": "63 °C", "for": "3 min"}, "fine"),
+        ("raw-poultry", {"at": "63 °C", "for": "3 min"}, "broken"),
         ("raw-meat", {"at": "63 °C", "for": "1 min"}, "fine"),
         ("raw-meat", {"at": "145 °F", "for": "1 min"}, "fine"),
         ("raw-meat", {"at": "62.7 °C", "for": "1 min"}, "broken"),
@@ -165,3 +173,30 @@ def test_a_plan_of_a_recipe_that_does_not_cook_enough_is_refused() -> None:
     assert one.what.startswith("legs.1 in it gets to 60 °C at the core; at least 74 °C for 15 s")
     document["components"][1]["steps"][0]["core"] = "165 °F"
     assert "core" not in audit(scenario_of(document), plan).rules()
+
+
+def farce_in(amount: str, cook: bool = True) -> list[Document]:
+    """A liver farce, cooked or not, and a bird that takes so much of it and is not cooked."""
+    words = {"keeps": keep("24 h", "chilled"), "food_class": "raw-poultry"}
+    hot = cooked({"at": "75 °C", "for": "1 min"}) if cook else CUT
+    bird = step("stuff", "30 min", hands=1, takes=[take("farce", amount)])
+    return [component("farce", hot, **words), component("bird", bird, **words)]
+
+
+def test_a_raw_bird_is_looked_at_also_where_something_cooked_of_its_class_goes_in() -> None:
+    """3-401.11(A)(3): a bird filled with cooked liver is raw; what is sliced of it is not."""
+    assert [(f.where, f.standing) for f in looked_at(*farce_in("1 portion"))] == [
+        ("farce", Standing.FINE), ("bird in plate", Standing.UNKNOWN),
+    ]  # fmt: skip
+    assert [f.where for f in looked_at(*farce_in("10 portions"))] == ["farce"]
+    assert [f.where for f in looked_at(*farce_in("1 portion", cook=False))] == ["farce in plate"]
+
+
+def test_a_plan_with_such_a_bird_half_cooked_is_refused() -> None:
+    farce, bird = farce_in("1 portion")
+    bird["steps"].append(cooked({"at": "60 °C", "for": "1 min"}, name="warm"))
+    document = week_of(farce, bird)
+    plan = served(document)
+    document["kitchen"]["rule_profile"] = "us"
+    (found,) = [f for f in audit(scenario_of(document), plan).findings if f.rule == "core"]
+    assert "bird.1 in it gets to 60 °C at the core" in found.what

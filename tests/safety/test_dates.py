@@ -24,7 +24,18 @@ from tests.weeks.test_semantics_dates import (
     own,
     week,
 )
-from tests.weeks.tiny import Document, component, dish, keep, span, step, take
+from tests.weeks.tiny import (
+    Document,
+    component,
+    dish,
+    in_oven,
+    keep,
+    oven,
+    span,
+    step,
+    take,
+    week_of,
+)
 
 
 def day(text: str) -> date:
@@ -161,6 +172,27 @@ def test_exempt_food_says_why_it_has_no_date(food_class: str, why: str) -> None:
     assert one.standing is Standing.FINE
     assert "has no date" in one.said and why in one.said
     assert one.source.startswith("21 CFR")
+
+
+def filled(*heat: Document, food_class: str = "baked") -> list[Finding]:
+    """A case filled with custard, and heated afterwards or not."""
+    custard = component("custard", step("boil", "30 min", hands=1), food_class="ready")
+    fill = step("fill", "30 min", hands=1, takes=[take("custard")])
+    case = component("case", fill, *heat, food_class=food_class)
+    kitchen = {"rule_profile": "us"}
+    document = week_of(custard, case, kitchen=kitchen, equipment=[oven()])
+    return [
+        f for f in check(scenario_of(document)) if f.rule == "food class" and f.where == "case"
+    ]
+
+
+def test_what_is_filled_with_custard_is_not_exempt_without_a_word() -> None:
+    """1-201.10(B): bread is exempt for its low water activity, what goes into it is not."""
+    exempt, asked = filled()
+    assert (exempt.standing, asked.standing) == (Standing.FINE, Standing.UNKNOWN)
+    assert "custard goes in" in asked.said and "end here" in asked.said
+    assert len(filled(step("bake", "30 min", on=[in_oven(180)]))) == 1
+    assert len(filled(step("bake", "30 min", hands=1, core="90 °C"))) == 1
 
 
 def test_without_a_figure_nothing_is_said() -> None:

@@ -17,7 +17,18 @@ from tests.plan import tiny
 from tests.safety.test_dates import chili
 from tests.weeks.checks import served
 from tests.weeks.test_semantics_cooling import POT
-from tests.weeks.tiny import Document, component, cook, keep, step, visit, week_of
+from tests.weeks.tiny import (
+    STORES,
+    Document,
+    component,
+    cook,
+    keep,
+    step,
+    store,
+    take,
+    visit,
+    week_of,
+)
 
 DECIDE = "Local codes and licensed practice decide, not this list."
 """The sentence that the brief of the rules of food asks for."""
@@ -48,6 +59,53 @@ def test_an_audit_that_names_no_published_rule_does_not(tmp_path: Path) -> None:
     lines = audited(tmp_path, shelves=1)
     assert any(line.startswith("shelves: ") for line in lines), lines
     assert DECIDE not in lines
+
+
+def unheeding(document: Document, folder: Path) -> list[str]:
+    """What is read of a plan that was made before the kitchen named its profile."""
+    kitchen = {k: v for k, v in document["kitchen"].items() if k != "rule_profile"}
+    plan = served(document | {"kitchen": kitchen})
+    verdicts = Verdicts(valid=True, served=True)
+    text = plan_text(plan, scenario_of(document), Made(versions={}), verdicts)
+    (folder / "plan.json").write_text(text, "utf-8")
+    return backtime("audit", "plan.json", cwd=folder).stdout.splitlines()
+
+
+def half_done(food: str) -> Document:
+    """Cooked to 50 °C at the core, or not at all."""
+    cook = step("cook", "60 min", hands=1, core={"at": "50 °C", "for": "10 min"})
+    return week_of(component("it", cook, food_class=food), kitchen={"rule_profile": "us"})
+
+
+def slow_again() -> Document:
+    """A soup that stands in the cold, and takes three hours to be hot again for the cupboard."""
+    soup = component("soup", step("mix", "30 min", hands=1), food_class="ready",
+                     keeps=keep("24 h", "chilled"))  # fmt: skip
+    heat = step("heat", "3 h", hands=1, kept="hot", core="75 °C", takes=[take("soup")])
+    again = component("again", heat, keeps=keep("3 h", "hot"), food_class="ready")
+    stores = [*STORES, store("cupboard", "hot", 9)]
+    return week_of(soup, again, kitchen={"rule_profile": "us"}, stores=stores)
+
+
+def by_taste() -> Document:
+    """Fermented until it tastes sour."""
+    made = component("kraut", step("ferment", "10 h"), food_class="ferment")
+    return week_of(made, kitchen={"rule_profile": "us"})
+
+
+@pytest.mark.parametrize(
+    ("rule", "document"),
+    [
+        ("core", half_done("raw-poultry")), ("parasites", half_done("fish-served-raw")),
+        ("reheat", slow_again()), ("ph", by_taste()),
+    ],
+)  # fmt: skip
+def test_whatever_rule_of_food_an_audit_names_it_says_who_decides(
+    rule: str, document: Document, tmp_path: Path
+) -> None:
+    lines = unheeding(document, tmp_path)
+    assert any(line.startswith(f"{rule}: ") for line in lines), lines
+    assert lines[-1] == DECIDE
 
 
 def cooled() -> Document:

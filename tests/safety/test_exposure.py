@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from scheduler.domain.scenario import Scenario
 from scheduler.safety.check import check
 from scheduler.safety.finding import Standing
 from scheduler.solve.engine import plan_week
@@ -28,6 +29,20 @@ def test_recipes_that_are_out_for_too_long_are_broken_for_good() -> None:
     assert back.enforced
     assert "2 h 30 min at least before it goes into the cold; from 2 h on it may not" in back.said
     assert back.source == ANZ_2_4
+
+
+def test_raw_food_left_out_for_the_day_is_not_made_good_by_the_oven() -> None:
+    """FDA Food Code 3-501.19(A) and (B): a working supply before cooking as well, four hours."""
+    def bird(stands: str) -> Scenario:
+        wait = {"not_before": stands, "at_most": "12 h"}
+        roast = step("roast", "60 min", hands=1, core={"at": "75 °C", "for": "1 min"})
+        steps = step("bone", "30 min", hands=1, then=wait), roast
+        return week("us", soup(*steps, keeps=keep("1 h"), food_class="raw-poultry"))
+
+    first, _ = found(bird("9 h"), "exposure")[::-1]
+    assert (first.where, first.standing, first.enforced) == ("soup", Standing.BROKEN, True)
+    assert "out for 9 h 30 min at least before it is cooked; limit 4 h" in first.said
+    assert [f.standing for f in found(bird("3 h"), "exposure")] == [Standing.FINE]
 
 
 def test_a_recipe_that_leaves_hot_food_out_for_two_hours_is_broken_for_good() -> None:

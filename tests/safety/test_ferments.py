@@ -50,6 +50,8 @@ def ph(target: str, measure: str = "pH") -> Document:
         ({"measure": "rise", "target": "doubled"}, "broken", "a test of rise and none of its pH"),
         (ph("4.7"), "broken", "pH of at most 4.7, recorded; the most is 4.6"),
         (ph("at least 4"), "broken", "says no most; at most 4.6"),
+        (ph("4.2 to 4.4"), "fine", "pH of at most 4.4, recorded; at most 4.6"),
+        (ph("4.2-4.8"), "broken", "pH of at most 4.8, recorded; the most is 4.6"),
         (ph("pH <= 4.6"), "fine", "pH of at most 4.6, recorded; at most 4.6"),
         (ph("4.2 or lower", "ph of the brine"), "fine", "at most 4.2"),
     ],

@@ -217,3 +217,39 @@ def test_what_is_served_at_once_is_not_reheated_for_holding() -> None:
     """FDA Food Code 3-403.11(A) is about what is kept hot."""
     warm = dish("plate", steps=[step("warm", "30 min", hands=1, takes=[take("soup")])])
     assert not found(week("us", soup(), dishes=[warm]), "reheat")
+
+
+def cupboard(*steps: Doc, **rest: Any) -> list[Finding]:
+    """What is said of soup from the walk-in that goes into the hot cupboard by these steps."""
+    cold = soup(step("mix", "30 min", hands=1))
+    first, *others = steps
+    hot = component("bowls", first | {"takes": [take("soup")]}, *others, food_class="ready",
+                    keeps=keep("3 h", "hot"))  # fmt: skip
+    places = [store("walk-in", "chilled", 20) | {"warmest": "4 °C"},
+              store("cupboard", "hot", 9) | {"coldest": "65 °C"}]  # fmt: skip
+    return [f for f in found(week("us", cold, hot, stores=places, **rest), "reheat")
+            if f.where == "bowls"]  # fmt: skip
+
+
+def test_soup_from_the_walk_in_does_not_get_hot_in_a_hot_cupboard() -> None:
+    """FDA Food Code 3-403.11(A): reheated to 74 °C for hot holding."""
+    (one,) = cupboard(step("portion", "30 min", hands=1))
+    assert one.standing is Standing.UNKNOWN and "no hot cupboard heats" in one.said
+    assert cupboard(step("heat", "30 min", hands=1, core="75 °C")) == []
+    assert cupboard(step("heat", "30 min", hands=1, kept="hot")) == []
+    heat, stand = step("heat", "30 min", hands=1, core="75 °C"), step("stand", "2 h", kept="cold")
+    (again,) = cupboard(heat, stand)
+    assert again.standing is Standing.UNKNOWN
+
+
+def test_a_plate_of_cold_soup_does_not_get_hot_in_a_hot_cupboard() -> None:
+    """The same of what is plated cold and then kept hot."""
+    places = [store("walk-in", "chilled", 20) | {"warmest": "4 °C"},
+              store("cupboard", "hot", 9) | {"coldest": "65 °C"}]  # fmt: skip
+    stands = {"zone": "hot", "at_most": "2 h", "per_shelf": "9 portions"}
+    plate = dish("plate", "soup", keeps=stands)
+    cold = soup(step("mix", "30 min", hands=1))
+    (one,) = found(week("us", cold, stores=places, dishes=[plate]), "reheat")
+    assert (one.where, one.standing) == ("plate", Standing.UNKNOWN)
+    lukewarm = soup(step("boil", "30 min", hands=1, kept="hot"), keeps=keep("2 h", "hot"))
+    assert found(week("us", lukewarm, stores=places, dishes=[plate]), "reheat") == []

@@ -73,11 +73,18 @@ def stored(least: str) -> Document:
         # What may be shorter in a plan is not enough.
         ("us", [in_freezer("6 h", "deep", then=stored("24 h"))], True),
         ("us", [in_freezer("6 h", "deep", then=stored("1 h"))], False),
-        # 853/2004, Annex III, section VIII, chapter III D 2: -20 °C for 24 h, -35 °C for 15 h.
-        ("eu", [in_freezer("24 h")], True),
-        ("eu", [in_freezer("23 h")], False),
-        ("eu", [in_freezer("15 h", "deep")], True),
-        ("eu", [in_freezer("14 h", "deep")], False),
+        # In one step it is cold for 15 h once it is frozen through, at most a day later.
+        ("us", [in_freezer("39 h", "deep")], True),
+        ("us", [in_freezer("38 h", "deep")], False),
+        # 853/2004, Annex III, section VIII, chapter III D 2: -20 °C for 24 h, -35 °C for 15 h in
+        # all parts of the product, so not from the moment it goes into the freezer.
+        ("eu", [in_freezer("12 h"), in_freezer("24 h", name="hold")], True),
+        ("eu", [in_freezer("12 h"), in_freezer("23 h", name="hold")], False),
+        ("eu", [in_freezer("12 h", then=stored("24 h"))], True),
+        ("eu", [in_freezer("24 h")], False),
+        ("eu", [in_freezer("48 h")], True),
+        ("eu", [in_freezer("6 h", "deep"), in_freezer("15 h", "deep", "hold")], True),
+        ("eu", [in_freezer("15 h", "deep")], False),
         ("us", [], False),
         ("eu", [], False),
     ],
@@ -111,6 +118,15 @@ def cured_from(**held: Any) -> tuple[Document, Document]:
 def test_it_may_be_frozen_in_another_state_before_it_is_cured() -> None:
     (one,) = looked_at("us", *cured_from(not_before="7 d", best_from="7 d"))
     assert (one.where, one.standing) == ("sides in plate", Standing.FINE)
+
+
+@pytest.mark.parametrize(("stored_for", "fine"), [("2 d", True), ("36 h", False)])
+def test_what_is_only_stored_in_the_freezer_has_to_freeze_through_first(
+    stored_for: str, fine: bool
+) -> None:
+    """853/2004: 24 h in all parts of it."""
+    (one,) = looked_at("eu", *cured_from(not_before=stored_for, best_from=stored_for))
+    assert one.standing is (Standing.FINE if fine else Standing.BROKEN)
 
 
 def test_what_is_cooked_or_let_off_need_not_be_frozen() -> None:

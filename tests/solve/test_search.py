@@ -14,15 +14,17 @@ from scheduler.solve.construct import adopt
 from scheduler.solve.improve import Improve
 from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, worst
 from scheduler.solve.objective import terms
-from scheduler.solve.rounds import Round, model_round, moves_round
+from scheduler.solve.rounds import Outcome, Round, model_round, moves_round
 from scheduler.solve.search import Search
 from tests.solve.boards import full_board
 from tests.solve.problems import random_problem
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from scheduler.solve.board import Board
     from scheduler.solve.objective import Score
-    from scheduler.workload.primitives import Solution
+    from scheduler.workload.primitives import Problem, Solution
 
 
 def board_of(seed: int) -> Board:
@@ -137,6 +139,23 @@ def searched(
     search.run()
     assert terms(board.problem, search.solution) == search.score == scores[-1]
     return search
+
+
+def test_a_plan_that_comes_out_alike_takes_about_the_time_it_was_given(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A round of the model counts as a second, and is one solve."""
+
+    def slow(problem: Problem, todo: Round, stop: Callable[[], bool]) -> Outcome:
+        rounds.append(todo)
+        return Outcome(todo.solution, terms(problem, todo.solution), todo.size, False)
+
+    rounds: list[Round] = []
+    monkeypatch.setattr("scheduler.solve.search.model_round", slow)
+    monkeypatch.setattr("scheduler.solve.search.Search._turn_of_bound", lambda self, turn: None)
+    search = searched(SEEDS[0], None, True, seconds=6.0)
+    assert search.budget.used() >= 1
+    assert [todo.solves for todo in rounds] == [1] * 4  # after half a second of moves each
 
 
 @pytest.mark.parametrize("seed", SEEDS[:3])

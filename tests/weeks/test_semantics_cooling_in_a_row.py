@@ -12,7 +12,7 @@ from scheduler.safety.cooling import RULE
 from scheduler.safety.finding import Finding
 from tests.weeks.checks import finds_no_place, keeps_the_rule, planned, served, task
 from tests.weeks.test_semantics_cooling import POT
-from tests.weeks.tiny import Document, component, cook, dish, keep, span, step, take, week_of
+from tests.weeks.tiny import Document, component, cook, dish, keep, span, step, store, take, week_of
 
 COLD = keep("30 h", "chilled", best_until="1 h")
 BOIL = step("boil", "60 min", hands=1, core="90 °C")
@@ -118,6 +118,45 @@ def test_a_wait_that_is_too_long_by_itself_is_said_and_not_searched_for() -> Non
     assert enforced(document)[0].said.startswith("2 h and 2 h in a row as written: 7 h at least")
     with pytest.raises(BadInput, match=r"cools for 7 h at least, with soup\.1/bath"):
         planned(document)
+
+
+def on_the_bench(food_class: str | None, least: str = "0 min", warm: str = "21 °C") -> Document:
+    """Boiled, left on the bench for as long as it takes (best at four hours), and then cooled."""
+    wait = {"not_before": least, "at_most": "12 h", "best_from": "4 h", "best_until": "4 h"}
+    last = cools("chill", "1 h", warm, "5 °C")
+    made = soup(BOIL | {"then": wait}, last)
+    return under("us", made, food_class=food_class)
+
+
+def test_a_pot_that_gets_lukewarm_on_the_bench_has_two_hours_for_it() -> None:
+    """FDA Food Code 3-501.14(A): 57 to 21 °C in 2 h, though no step says how it gets there."""
+    plan = keeps_the_rule(on_the_bench("ready"), on_the_bench(None), "cooling")
+    left = task(plan, "soup.1/chill").law_start - task(plan, "soup.1/boil").law_end
+    assert left <= 120
+
+
+def test_three_hours_on_the_bench_are_refused_before_anything_is_searched_for() -> None:
+    (one,) = enforced(on_the_bench("ready", "3 h"))
+    assert one.said.startswith("cools from 21 °C, and nobody says when it got there: from the end")
+    assert "3 h at least, for 57 °C to 21 °C within 2 h" in one.said
+    with pytest.raises(BadInput, match=r"cools for 3 h at least, with soup\.1/boil"):
+        planned(on_the_bench("ready", "3 h"))
+
+
+@pytest.mark.parametrize("zone", ["hot", "chilled"])
+def test_what_is_kept_hot_or_cold_until_then_is_not_on_the_bench(zone: str) -> None:
+    document = on_the_bench("ready", "3 h", "50 °C")
+    rest = step("rest", "30 min", hands=1) | {"then": document["components"][0]["steps"][0]["then"]}
+    rest["then"] = rest["then"] | {"zone": zone}
+    document["components"][0]["steps"][0]["then"] = {"at_most": "30 min"}
+    document["components"][0]["steps"].insert(1, rest)
+    document["kitchen"]["stores"].append(store("cupboard", "hot", 9) | {"coldest": "65 °C"})
+    assert not enforced(document)
+
+
+def test_what_starts_above_the_window_may_wait_until_then() -> None:
+    """Above 57 °C no clock runs; the time out counts against 3-501.19(B)."""
+    assert not enforced(on_the_bench("ready", "3 h", "57 °C"))
 
 
 def stocked(food_class: str | None, keeps: Document, last: str = "2 h") -> Document:

@@ -139,6 +139,15 @@ def test_raw_fish_that_its_recipe_cooks_is_dated() -> None:
     finds_no_place(document, "stew.1")
 
 
+@pytest.mark.parametrize("food_class", ["fish-served-raw", "fish-let-off"])
+def test_fish_that_is_served_raw_is_dated_though_nothing_cooks_it(food_class: str) -> None:
+    """FDA Food Code 1-201.10(B), "ready-to-eat food" (2)(a), second hand; 3-501.17(A)."""
+    late = april("2027-04-08", food_class)
+    assert "date-mark" in audit(scenario_of(late), served(loosened(late))).rules()
+    finds_no_place(late, "stew.1")
+    assert told(april("2027-04-07", food_class), served(april("2027-04-07", food_class))) == []
+
+
 def test_the_plan_makes_it_late_enough_though_early_is_no_dearer() -> None:
     """Best after five days at least: without the rule it would be made as early as it may."""
     stew = made(

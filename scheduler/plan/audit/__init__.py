@@ -23,6 +23,7 @@ from scheduler.plan.audit import (
     exposure,
     ferments,
     holds,
+    kept,
     menu,
     ovens,
     parasites,
@@ -97,5 +98,6 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     served.check(facts)
     diets.check(facts)
     wishes.check(facts)
+    kept.check(facts)
     found = terms.check(facts)
     return Report(tuple(facts.findings), not any(found.served), found, tuple(facts.let_go))

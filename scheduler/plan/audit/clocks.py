@@ -125,12 +125,14 @@ def check(facts: Facts) -> None:
                 "ready",
                 where,
                 f"starts {facts.at(use.first)}, {lasting(-gap)} before {named} is ready",
+                -gap,
             )
         elif gap < keep.not_before:
             facts.broken(
                 "not-before",
                 where,
                 f"uses {named} after {lasting(gap)}, it must wait {lasting(keep.not_before)}",
+                keep.not_before - gap,
             )
         age = use.last - use.clock.shortest
         if age > keep.at_most:
@@ -140,6 +142,7 @@ def check(facts: Facts) -> None:
                 f"{named} holds {lasting(age)} until {facts.at(use.last)}"
                 f"{' from its shortest' if use.clock.shortest < use.clock.first_out else ''}, "
                 f"limit {lasting(keep.at_most)}",
+                age - keep.at_most,
             )
         within = fresh_within(facts, use.share)
         waited = use.last - use.clock.first_out
@@ -148,6 +151,7 @@ def check(facts: Facts) -> None:
                 "within",
                 where,
                 f"{named} has waited {lasting(waited)}, this step allows {lasting(within)}",
+                waited - within,
             )
     for making in facts.makings.values():
         _plated(facts, making)
@@ -172,10 +176,12 @@ def _plated(facts: Facts, making: Making) -> None:
             making.id,
             f"waits plated {lasting(waits)} until {facts.at(span[1])}, "
             f"limit {lasting(keep.at_most)}",
+            waits - keep.at_most,
         )
     elif 0 <= waits < keep.not_before:
         facts.broken(
             "not-before",
             making.id,
             f"waits plated {lasting(waits)}, must wait {lasting(keep.not_before)}",
+            keep.not_before - waits,
         )

@@ -21,17 +21,17 @@ from scheduler.domain.cooled import (
     runs_on,
 )
 from scheduler.domain.cooling import NOISE, whole
-from scheduler.domain.profiles import food_limits
+from scheduler.domain.exposed import Exposing
 from scheduler.plan.audit.facts import lasting
 from scheduler.plan.audit.steps import started
 
 if TYPE_CHECKING:
     from fractions import Fraction
 
-    from scheduler.domain.limits import Cooling, Fall
+    from scheduler.domain.limits import Cooling, Fall, Kept
     from scheduler.plan.audit.facts import Facts
     from scheduler.plan.audit.making import Making, Stage
-    from scheduler.plan.model import PlannedTask
+    from scheduler.plan.model import PlannedTask, Share
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +40,8 @@ class Open:
 
     Attributes
     ----------
-    at : Fraction
-        How warm it was when its last cooling step ended, °C.
+    at : Fraction or None
+        How warm it was when its last cooling step ended, °C; None: hot, and out since.
     until : int
         That minute; up to it `spent` is counted.
     spent : dict of Fall to float
@@ -50,7 +50,7 @@ class Open:
         The task with which it began.
     """
 
-    at: Fraction
+    at: Fraction | None
     until: int
     spent: dict[Fall, float]
     since: str
@@ -78,7 +78,8 @@ class Clocks:
 
     def __init__(self, facts: Facts) -> None:
         self.facts = facts
-        self.limits = food_limits(facts.scenario.kitchen)
+        self.rules = Exposing(facts.scenario)
+        self.limits = self.rules.limits
         self._rows: dict[str, list[Row]] = {}
         self._after: dict[str, list[Open]] = {}
         self._walked: set[str] = set()
@@ -98,18 +99,24 @@ class Clocks:
         """All that comes from the step before and goes in now."""
         found: list[Open] = []
         if stage.index > making.first:
-            one = making.stages[stage.index - 1]
+            one, maker = making.stages[stage.index - 1], making.component or making.dish
             for earlier in making.of(one):
                 if not making.load_by_load(one, stage) or earlier.load == task.load:
                     found += self._after.get(earlier.id, [])
+            if one.step is not None and maker is not None:
+                found = _out(found, self.rules.waits(maker, one.step))
         for share in self.facts.shares_to.get(making.id, ()):
             source = self.facts.makings.get(share.source)
             if share.step != stage.id or source is None:
                 continue
             given = source.stage(share.given) if share.given else source.stages[-1]
             for load in source.of(given) if given is not None else ():
-                found += self._after.get(load.id, [])
+                found += _out(self._after.get(load.id, []), self._stands(share))
         return list({id(one): one for one in found}.values())
+
+    def _stands(self, share: Share) -> Kept:
+        component = self.facts.of_share(share)
+        return self.rules.zone(component.keeps[0].zone if component else None, component)
 
     def _reckoned(self, making: Making, stage: Stage, task: PlannedTask) -> list[Open]:
         """What still cools when a task is over."""
@@ -118,7 +125,9 @@ class Clocks:
         if step is None or maker is None:
             return before
         if step.cooling is None:
-            return [] if heats(self.facts.scenario, step, self.limits) else before
+            if heats(self.facts.scenario, step, self.limits):
+                return [Open(None, task.end, {}, task.id)]
+            return _out(before, self.rules.runs(maker, step))
         cool, limit = step.cooling, limit_at(self.facts.scenario, maker, step.id)
         if limit is None:
             return []
@@ -141,6 +150,11 @@ class Clocks:
                 for fall, minutes in spent.items()
             ]
         return [Open(cool.end, task.law_end, spent, since)]
+
+
+def _out(some: list[Open], kept: Kept) -> list[Open]:
+    """What was hot and has been kept hot or cold meanwhile is not on the bench any more."""
+    return some if kept == "out" else [one for one in some if one.at is not None]
 
 
 def check(facts: Facts) -> None:

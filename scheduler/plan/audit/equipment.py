@@ -44,7 +44,7 @@ def _covered(
 ) -> None:
     by_need: dict[int, list[Taken]] = defaultdict(list)
     for one in taken:
-        by_need[_place_of(facts, wanted, one)].append(one)
+        by_need[place_of(facts, wanted, one)].append(one)
     for want in wanted:
         found = by_need.pop(want.place, [])
         if want.start == want.end and not found:
@@ -66,7 +66,7 @@ def _covered(
             )
 
 
-def _place_of(facts: Facts, wanted: list[Wanted], one: Taken) -> int:
+def place_of(facts: Facts, wanted: list[Wanted], one: Taken) -> int:
     """The need that something taken is for: the one it names, or a container still taken.
 
     Containers of steps done before the week have no place in the running

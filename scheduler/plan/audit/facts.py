@@ -135,9 +135,9 @@ class Facts:
             self._units[kind_or_unit] = self.scenario.units_of(kind_or_unit)
         return self._units[kind_or_unit]
 
-    def broken(self, rule: str, where: str, what: str) -> None:
-        """Add a finding."""
-        self.findings.append(Finding(rule, where, what))
+    def broken(self, rule: str, where: str, what: str, minutes: int | None = None) -> None:
+        """Add a finding; `minutes`: by how many the rule is broken, where it is about minutes."""
+        self.findings.append(Finding(rule, where, what, minutes=minutes))
 
     def house(self, rule: str, where: str, what: str, **place: object) -> None:
         """A house rule is broken: a finding, or let go if somebody accepted it in that place.

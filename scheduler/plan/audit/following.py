@@ -6,6 +6,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from scheduler.domain.cooked import goes_on
+
 if TYPE_CHECKING:
     from scheduler.domain.recipes import Step
     from scheduler.plan.audit.facts import Facts
@@ -64,11 +66,10 @@ def _onward(
 
 
 def begins_with(facts: Facts, food_class: str) -> Iterator[str]:
-    """Batches and lots of a class that are not made of the same class again."""
+    """Batches and lots of a class that are not made of the same raw thing again."""
     for name in (*facts.lots, *facts.makings):
         component = facts.component_of(name)
         if component is None or component.food_class != food_class:
             continue
-        taken = (facts.of_share(share) for share in facts.shares_to.get(name, ()))
-        if not any(of is not None and of.food_class == food_class for of in taken):
+        if name in facts.lots or not goes_on(facts.scenario.component, component):
             yield name

@@ -22,7 +22,7 @@ def check(facts: Facts) -> None:
     """Rules `holds`, `store-zone`, `shelves` and `in-machine`."""
     there: dict[Key, list[PlannedHold]] = defaultdict(list)
     for hold in facts.plan.holds:
-        there[_key_of(facts, hold)].append(hold)
+        there[key_of(facts, hold)].append(hold)
     asked: dict[Key, list[Expected]] = defaultdict(list)
     for one in expected(facts):
         asked[one.key].append(one)
@@ -50,7 +50,8 @@ def _beyond(facts: Facts, holds: list[PlannedHold]) -> None:
         )
 
 
-def _key_of(facts: Facts, hold: PlannedHold) -> Key:
+def key_of(facts: Facts, hold: PlannedHold) -> Key:
+    """By which a hold is found."""
     if hold.kind == "share":
         task = facts.tasks.get(hold.consumer or "")
         user = f"{task.batch}/{task.step}" if task else hold.consumer

@@ -87,6 +87,7 @@ def check(facts: Facts, days: dict[str, list[Spell]]) -> None:
                         person,
                         f"is at {one.what} and at {other.what} "
                         f"{facts.span(other.start, both)} ({lasting(both - other.start)})",
+                        both - other.start,
                     )
     for job, away in left.items():
         _job(facts, job, away)

@@ -145,4 +145,5 @@ def _late(facts: Facts, name: str, use: Firing, ready: int, words: str) -> None:
             name,
             f"{use.who} goes in {facts.at(use.start)}, {lasting(ready - use.start)} before it is "
             f"hot ({words})",
+            ready - use.start,
         )

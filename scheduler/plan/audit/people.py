@@ -162,7 +162,9 @@ def _there(
             there = merged([*there, *brigade.breaks[name]])
         if there is not None and not inside(there, start, end):
             gone = outside(there, start, end) or (start, end)
-            facts.broken("shift", where, f"{name} is not at work {facts.span(*gone)}")
+            facts.broken(
+                "shift", where, f"{name} is not at work {facts.span(*gone)}", gone[1] - gone[0]
+            )
     if brigade.open is not None and not inside(brigade.open, start, end):
         shut = outside(brigade.open, start, end) or (start, end)
         day = facts.scenario.clock.local(shut[0]).date()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -21,11 +21,14 @@ class Finding:
         Task, batch, unit, store, person or event it is about.
     what : str
         What is wrong, when by the kitchen's clock, and by how much.
+    minutes : int or None
+        By how many minutes the rule is broken, where minutes are what it is about.
     """
 
     rule: str
     where: str
     what: str
+    minutes: int | None = field(default=None, kw_only=True)
 
     def __str__(self) -> str:
         return f"{self.rule}  {self.where}: {self.what}"

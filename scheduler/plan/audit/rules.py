@@ -6,6 +6,7 @@ RULES: dict[str, str] = {
     # The plan as a document.
     "known": "Everything the plan names stands in the written week or in the plan itself.",
     "once": "No batch, task, duty, break or missing batch stands in the plan twice.",
+    "kept": "What somebody wants to stay where it is stays there, or its batch is missing.",
     "left-out": "A batch is planned or listed as missing, and goes with what feeds it.",
     "unserved": "The plan says truly which portions lack what.",
     "terms": "The plan's own figures are those that follow from it.",
@@ -102,6 +103,9 @@ RULES: dict[str, str] = {
 """Rule: what it asks, in one sentence."""
 
 PUBLISHED = frozenset(
-    {"cooling", "exposure", "date-mark", "diet", "clean-down", "barred", "young", "rest"}
+    {
+        "cooling", "reheat", "core", "parasites", "ph", "exposure", "date-mark", "diet",
+        "clean-down", "barred", "young", "rest",
+    }
 )
 """Rules of food and of people whose limits are published: whoever names one says who decides."""

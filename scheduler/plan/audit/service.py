@@ -48,12 +48,14 @@ def check(facts: Facts) -> None:
                     "first-plate",
                     task.id,
                     f"is plated {facts.at(task.end)}, first plate away {facts.at(away)}",
+                    task.end - away,
                 )
         elif making.diet is None and task.start != away:
             facts.broken(
                 "first-plate",
                 task.id,
                 f"plating starts {facts.at(task.start)}, first plate away {facts.at(away)}",
+                abs(task.start - away),
             )
 
 
@@ -65,10 +67,12 @@ def _diet(facts: Facts, making: Making, done: int, begins: int) -> None:
             "diets-first",
             making.id,
             f"is plated {facts.at(done)}, {lasting(-ahead)} after the others begin",
+            -ahead,
         )
     elif making.dish is not None and making.dish.keeps is None and ahead > allowed:
         facts.broken(
             "diets-first",
             making.id,
             f"is plated {lasting(ahead)} before the others, at most {lasting(allowed)}",
+            ahead - allowed,
         )

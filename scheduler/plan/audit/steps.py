@@ -152,11 +152,13 @@ def _law(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> None:
                 f"{lasting(planned)} are set aside, it may take {lasting(aside)}",
             )
     elif planned < shortest:
-        facts.broken("law", task.id, f"takes {lasting(planned)}, at least {lasting(shortest)}")
+        facts.broken("law", task.id, f"takes {lasting(planned)}, at least {lasting(shortest)}",
+                     shortest - planned)  # fmt: skip
     elif planned > longest + drawn_out(
         facts.scenario, stage.leave, sum(h.up_to or h.people for h in stage.hands)
     ):
-        facts.broken("law", task.id, f"takes {lasting(planned)}, at most {lasting(longest)}")
+        facts.broken("law", task.id, f"takes {lasting(planned)}, at most {lasting(longest)}",
+                     planned - longest)  # fmt: skip
 
 
 def decided_by_itself(stage: Stage) -> bool:

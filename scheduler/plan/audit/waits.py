@@ -101,6 +101,7 @@ def _wait(
             "ready",
             after.id,
             f"starts {facts.at(after.start)}, {lasting(-gap)} before {before.id} is done",
+            -gap,
         )
     elif wait is None:
         if gap > 0:
@@ -109,12 +110,14 @@ def _wait(
                 after.id,
                 f"starts {facts.at(after.start)}, {lasting(gap)} after {before.id}; "
                 "it must follow at once",
+                gap,
             )
     elif gap < wait.not_before:
         facts.broken(
             "not-before",
             after.id,
             f"has waited {lasting(gap)} after {before.id}, must wait {lasting(wait.not_before)}",
+            wait.not_before - gap,
         )
     if wait is not None:
         early = head_start(facts, making, one, before)
@@ -125,4 +128,5 @@ def _wait(
                 f"waits {lasting(gap + early)} after {before.id}"
                 f"{', counted from its shortest' if early else ''}, "
                 f"limit {lasting(wait.at_most)}",
+                gap + early - wait.at_most,
             )

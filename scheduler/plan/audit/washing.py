@@ -40,13 +40,14 @@ def _in_time(facts: Facts, wash: Wash, where: str, emptied: int, start: int) -> 
     washed = wash.kind.washed
     if start < emptied:
         what = f"starts {facts.at(start)}, {wash.kind.id} is empty {facts.at(emptied)}"
-        facts.broken("washed", where, what)
+        facts.broken("washed", where, what, emptied - start)
     elif washed is not None and start - emptied > washed.within:
         facts.broken(
             "washed",
             where,
             f"starts {lasting(start - emptied)} after {wash.kind.id} is empty, "
             f"limit {lasting(washed.within)}",
+            start - emptied - washed.within,
         )
 
 

@@ -1,0 +1,191 @@
+"""A first board from an older plan: everything where it was, as far as it still may stand there.
+
+What may not (what is kept elsewhere now, what has changed, whoever is away)
+is put in near its old place, others make way for it where they must and go
+back near theirs. Afterwards what stands as it stood is not moved any more
+(`Problem.stay`): an older plan is started from so that few things change.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from scheduler.solve.anchors import anchors_of
+from scheduler.solve.board import Board, placement_in
+from scheduler.solve.carry import settle
+from scheduler.solve.check import violations
+from scheduler.solve.choosing import Trial
+from scheduler.solve.construct import adopt, drop_hopeless, fixed_batches, restore, unplaced
+from scheduler.solve.index import Index
+from scheduler.solve.repair import Repair
+from scheduler.solve.ways import insert
+from scheduler.workload.builder import first
+from scheduler.workload.primitives import HORIZON_START, Link, Point, Solution
+from scheduler.workload.recalled import recalled
+from scheduler.workload.staying import manned_by
+from scheduler.workload.wishes import BY_HAND
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection
+    from random import Random
+
+    from scheduler.plan.model import Plan
+    from scheduler.solve.placement import Placement
+    from scheduler.workload.compiled import Compiled
+    from scheduler.workload.primitives import Problem
+
+EJECTIONS = 60
+"""Ejections before a plan is shown."""
+
+
+def around(
+    compiled: Compiled, older: Solution, index: Index, rng: Random, stop: Callable[[], bool]
+) -> Board:
+    """A board of a problem with an older solution on it, as far as that may be.
+
+    Parameters
+    ----------
+    older : Solution
+        In the numbers of the problem (`recalled`).
+    stop : callable
+        Ends making room.
+    """
+    problem = index.problem
+    kept = {compiled.batch[record.batch] for record in compiled.tasks
+            if any(k.task == record.id for k in compiled.kept)}  # fmt: skip
+    found = _without(problem, older, [b for b in sorted(kept) if _wrong(problem, older, b)])
+    board = Board(index)
+    adopt(board, found)
+    board.anchors = anchors_of(compiled, older)
+    if not _fixed_in(board, rng):
+        board = Board(index)
+        board.anchors = anchors_of(compiled, older)
+        fixed_batches(board, rng)
+        board.last_resort = False
+        restore(board, _beside(board, found))
+    _check(board)
+    settle(board)
+    if any(b in older.placed(problem) for b in unplaced(board)):
+        _make_way(board, rng, stop)
+    return board
+
+
+def _make_way(board: Board, rng: Random, stop: Callable[[], bool]) -> None:
+    """What had a place and has none gets one, if that serves more."""
+    before, score = board.solution(), board.score()
+    for _ in Repair(board, rng).run(EJECTIONS, stop):
+        pass
+    drop_hopeless(board)
+    if board.score() > score:
+        adopt(board, before)
+
+
+def stay(compiled: Compiled, board: Board, older: Solution) -> Problem:
+    """The problem with everything that stands as in an older solution staying there.
+
+    Of batches that had to move, those tasks that did not: their start and their people.
+    """
+    problem, here = compiled.problem, board.solution()
+    both = board.placed & older.placed(problem)
+    moving = {b for b in both if not problem.batches[b].fixed}
+    staying = frozenset(b for b in moving if _as_it_was(board, here, older, b))
+    moving -= staying
+    tasks, crews, links = list(problem.tasks), list(problem.crews), list(problem.links)
+    for record in compiled.tasks:
+        point = first(record)
+        t, was = point.task, older.times.get(point.task)
+        if compiled.batch[record.batch] not in moving or was is None or here.times[t][0] != was[0]:
+            continue
+        tick = was[0]
+        latest = min(tasks[t].latest, tick + tasks[t].most)
+        tasks[t] = replace(tasks[t], earliest=tick, latest=latest)
+        links.append(Link(Point(HORIZON_START), point, tick, tick))
+        for visit in record.visits:
+            if visit.kind in BY_HAND and here.crews[visit.item] == older.crews[visit.item]:
+                crew = crews[visit.item]
+                ways = manned_by(crew.ways, here.crews[visit.item])
+                crews[visit.item] = replace(crew, ways=ways)
+    return replace(
+        problem, stay=staying, tasks=tuple(tasks), crews=tuple(crews), links=tuple(links)
+    )
+
+
+def rooted(best: Trial, older: Plan) -> Trial:
+    """What has been found, on a board for improving nothing but what had to move.
+
+    The week stays as it is: whether something cannot work is asked of that.
+    """
+    compiled = best.week.compiled
+    was = recalled(compiled, older)
+    board = Board(Index(stay(compiled, best.board, was)))
+    adopt(board, best.solution)
+    board.anchors = anchors_of(compiled, was)
+    return Trial.of(best.week, board)
+
+
+def _as_it_was(board: Board, here: Solution, older: Solution, b: int) -> bool:
+    chain = board.index.chains[b]
+    now, before = (placement_in(board.problem, chain, s) for s in (here, older))
+    return replace(now, cleans={}) == replace(before, cleans={})
+
+
+def _fixed_in(board: Board, rng: Random) -> bool:
+    """Put in what is fixed and was not said by the plan; False where it finds no place."""
+    fixed = [b for b, batch in enumerate(board.problem.batches) if batch.fixed]
+    board.last_resort = True
+    done = all(b in board.placed or insert(board, b) for b in fixed)
+    board.last_resort = False
+    return done
+
+
+def _beside(board: Board, found: Solution) -> dict[int, Placement]:
+    """What is on a board, and of a solution what is not."""
+    index, problem = board.index, board.problem
+    mine = {b: board.recorded(b) for b in board.placed}
+    return mine | {
+        b: placement_in(problem, index.chains[b], found)
+        for b in sorted(found.placed(problem))
+        if b not in mine
+    }
+
+
+def _check(board: Board) -> None:
+    """Take off what breaks a rule by itself: its hours, its length, who may do it."""
+    problem = board.problem
+    here = board.solution()
+    missing = {f"{b.id}: is missing" for b in problem.batches}
+    if set(violations(problem, here)) <= missing:
+        return
+    for b in sorted(board.placed):
+        if not problem.batches[b].fixed and _wrong(problem, here, b):
+            board.remove(b)
+
+
+def _wrong(problem: Problem, solution: Solution, b: int) -> bool:
+    """Does a batch break a rule with nothing beside it but what is fixed?"""
+    fixed = {r for r, batch in enumerate(problem.batches) if batch.fixed}
+    placed = solution.placed(problem)
+    if b not in placed:
+        return False
+    others = violations(problem, _without(problem, solution, placed - fixed))
+    mine = violations(problem, _without(problem, solution, placed - fixed - {b}))
+    inputs = {f"{problem.batches[b].id}: is there without {problem.batches[i].id}"
+              for i in problem.batches[b].inputs}  # fmt: skip
+    return not set(mine) <= {*others, *inputs}
+
+
+def _without(problem: Problem, solution: Solution, out: Collection[int]) -> Solution:
+    """A solution with some batches left out."""
+    if not out:
+        return solution
+    gone = set(out)
+    times = {t: x for t, x in solution.times.items() if problem.tasks[t].batch not in gone}
+    return Solution(
+        times,
+        {c: o for c, o in solution.chosen.items() if problem.choices[c].batch not in gone},
+        {n: x for n, x in solution.crews.items() if problem.crews[n].task in times},
+        {n: x for n, x in solution.tends.items() if problem.tends[n].task in times},
+        {n: x for n, x in solution.adds.items() if problem.adds[n].task in times},
+        {n: x for n, x in solution.cleans.items() if problem.uses[n].batch not in gone},
+    )

@@ -1,0 +1,1 @@
+"""What charts show."""
