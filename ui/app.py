@@ -43,6 +43,10 @@ def pages() -> list[st.Page]:
         st.Page(PAGES / "week.py", title="Week", default=True),
         st.Page(PAGES / "chart.py", title="Chart"),
         st.Page(PAGES / "room.py", title="Room"),
+        st.Page(PAGES / "menu.py", title="Menu"),
+        st.Page(PAGES / "recipes.py", title="Recipes"),
+        st.Page(PAGES / "brigade.py", title="Brigade"),
+        st.Page(PAGES / "kitchen.py", title="Kitchen"),
         st.Page(PAGES / "plans.py", title="Plans"),
         st.Page(PAGES / "rules.py", title="Rules"),
     ]

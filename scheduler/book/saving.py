@@ -22,9 +22,10 @@ from scheduler.domain.recipes import Component, Dish
 from scheduler.domain.tree import Refused, tree_of
 from scheduler.domain.week import Week
 
-_MODELS: dict[str, type[Word]] = {
+MODELS: dict[str, type[Word]] = {
     "kitchen": Kitchen, "component": Component, "dish": Dish, "week": Week,
 }  # fmt: skip
+"""What each kind of document is read as."""
 _MOST = 8
 """So many places are named in a sentence."""
 Bodies = dict[Key, Body]
@@ -117,7 +118,7 @@ def ready(
     Newer, InUse, NotThere, BadInput
     """
     _asked(kitchen, changes)
-    written = {c.key: _as_written(c) for c in changes}
+    written = {c.key: as_written(c) for c in changes}
     clashes = []
     for change in changes:
         head, body = seen.heads.get(change.key), written[change.key]
@@ -152,13 +153,13 @@ def _asked(kitchen: str, changes: Sequence[Change]) -> None:
             )
 
 
-def _as_written(change: Change) -> Body | None:
+def as_written(change: Change) -> Body | None:
     """The body as its model writes it; as it came, where the model refuses it."""
     if change.body is None:
         return None
     try:
         data = tree_of(change.body, document(*change.key)).plain()
-        read = _MODELS[change.kind].model_validate(data)
+        read = MODELS[change.kind].model_validate(data)
     except (Refused, ValidationError):
         return change.body
     return read.model_dump(mode="json", by_alias=True, exclude_defaults=True)

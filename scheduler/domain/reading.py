@@ -130,8 +130,8 @@ class Part:
         Where it belongs: the kitchen, the week, or one entry of a list.
     name : str
         What it is called where a file would stand.
-    data : dict
-        Plain data, as in `Scenario.document`.
+    data : dict or Node
+        Plain data, as in `Scenario.document`; or a tree that says where everything stands.
     """
 
     key: Literal["kitchen", "components", "dishes", "week"]
@@ -152,7 +152,7 @@ def draft_of_parts(parts: Sequence[Part]) -> Draft:
     trees, problems = [], []
     for part in parts:
         try:
-            tree = tree_of(part.data, part.name)
+            tree = part.data if isinstance(part.data, Node) else tree_of(part.data, part.name)
         except Refused as refused:
             problems.append(refused.problem)
         else:

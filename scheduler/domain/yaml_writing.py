@@ -66,7 +66,7 @@ def _short(value: Any, room: int, level: int) -> str | None:
         return _scalar(value)
     if value and (level == 0 or _depth(value) > 2):
         return None
-    text = _flow(value)
+    text = flow(value)
     return text if len(text) <= room else None
 
 
@@ -77,11 +77,12 @@ def _depth(value: Any) -> int:
     return 1 + max(map(_depth, inside), default=0)
 
 
-def _flow(value: Any) -> str:
+def flow(value: Any) -> str:
+    """Write a value in one line: `{equipment: oven, at: 180 °C}`."""
     if isinstance(value, dict):
-        return "{" + ", ".join(f"{_scalar(k)}: {_flow(v)}" for k, v in value.items()) + "}"
+        return "{" + ", ".join(f"{_scalar(k)}: {flow(v)}" for k, v in value.items()) + "}"
     if isinstance(value, list):
-        return "[" + ", ".join(map(_flow, value)) + "]"
+        return "[" + ", ".join(map(flow, value)) + "]"
     return _scalar(value)
 
 

@@ -1,0 +1,1 @@
+"""Documents while somebody edits them: fields, tables, mistakes, drafts. Nothing here draws."""
