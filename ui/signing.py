@@ -12,12 +12,12 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
+from scheduler.book.errors import BookError
 from scheduler.book.listing import kitchens
 from scheduler.book.opening import Book
 from scheduler.book.sign_in import (
     LASTS,
     NotSignedIn,
-    WrongCode,
     sign_in,
     sign_out,
     who_can,
@@ -96,7 +96,7 @@ def _let_in(book: Book, request: Request, sent: Callable[[str], str]) -> Respons
     kitchen = request.query_params.get("kitchen", "")
     try:
         token = sign_in(book, kitchen, person, code)
-    except WrongCode as wrong:
+    except BookError as wrong:  # a wrong code, or what the book will not even look at
         return _form(book, request, str(wrong), person)
     answer = RedirectResponse(safe_next(request.query_params.get("next", "/")), 303, _FRESH)
     answer.set_cookie(

@@ -22,7 +22,7 @@ from ui.arriving import NOBODY
 
 ANEW = (
     "make it anew: backtime plan demo --deterministic --out scenarios/demo/demo.plan.json "
-    "(in a checkout, after every change of the demo)"
+    "(after every change of the demo; it takes a quarter of an hour)"
 )
 
 
