@@ -23,9 +23,7 @@ PAGES = Path(__file__).parent / "screens"
 
 def main() -> None:
     """Let somebody in and run the page they ask for."""
-    st.set_page_config(
-        page_title="Backtime", page_icon="🕰️", layout="wide", initial_sidebar_state="collapsed"
-    )
+    st.set_page_config(page_title="Backtime", page_icon="🕰️", layout="wide")
     st.html(on_buttons())
     with refusing():
         book = the_book()
@@ -63,8 +61,8 @@ def pages() -> list[st.Page]:
 def leaving(book: Book, who: Who) -> None:
     """Who has signed in here, and the way out."""
     name = dict(who_can(book, who.kitchen)).get(who.person, who.person)
-    with st.sidebar:
-        st.write(f"Signed in: **{plain(name)}**, {who.role}")
+    # No sidebar: on a phone it would stay open over what comes after signing out.
+    with st.popover(f"{plain(name, 40)}, {who.role}", type="tertiary"):
         st.button("Sign out", key="sign-out", on_click=leave, args=(book, token()))
 
 

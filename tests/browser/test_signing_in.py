@@ -46,12 +46,12 @@ def test_a_wrong_code_a_right_one_and_out_again(
     page.click("button")
     settled(page)
     assert page.url == f"{app.address}/?plan=1"
-    page.get_by_text("The December run").first.wait_for()
+    page.get_by_text("Six events served").wait_for()
 
     other = page.context.new_page()
     other.goto(app.address)
     settled(other)
-    page.get_by_test_id("stExpandSidebarButton").click()
+    page.get_by_role("button", name="Greta").click()
     page.get_by_role("button", name="Sign out").click()
     page.get_by_text(re.compile("Please sign in")).wait_for()
     other.reload()
