@@ -150,6 +150,30 @@ def scenarios() -> None:
     _run(command)
 
 
+@app.command(name="open")
+def open_(
+    port: Annotated[
+        int | None,
+        typer.Option(
+            min=0, max=65535, help="Port; left out: 8470, or the next free one. 0: any free one."
+        ),
+    ] = None,
+    host: Annotated[
+        str,
+        typer.Option(
+            metavar="ADDRESS", help="Where it listens; elsewhere than here once people sign in."
+        ),
+    ] = "127.0.0.1",
+    no_browser: Annotated[
+        bool, typer.Option("--no-browser", help="Open no browser; only say the address.")
+    ] = False,
+) -> None:
+    """Open the screens in the browser; Ctrl-C ends them."""
+    from scheduler.commands.open import open_app as command
+
+    _run(lambda: command(host, port, not no_browser))
+
+
 @app.command()
 def code(
     person: Annotated[
