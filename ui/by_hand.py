@@ -239,6 +239,8 @@ def _answered(
         def room() -> None:
             with refusing():
                 make_room(at, one.task, as_kept(names, one))
+                _nothing_tried()
+                st.session_state[DONE] = "Room is being made."  # Draws the whole page anew.
 
         st.button("Make room for it", key="hand-room", on_click=room, type="primary")
         st.caption("The week is planned anew around it; you compare before anything changes.")
