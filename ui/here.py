@@ -102,10 +102,14 @@ def token() -> str:
     return st.context.cookies.get(COOKIE, "")
 
 
+def sits_here() -> bool:
+    """Is the browser on this machine?"""
+    return st.context.ip_address is None  # which is how Streamlit says 127.0.0.1 and ::1
+
+
 def who_comes(book: Book) -> Who | KeptKitchen | None:
     """Who somebody is; a kitchen: they must sign in there first; None: there is no kitchen yet."""
-    sits_here = st.context.ip_address is None  # which is how Streamlit says 127.0.0.1 and ::1
-    return arriving(book, token(), chosen("kitchen"), sits_here=sits_here)
+    return arriving(book, token(), chosen("kitchen"), sits_here=sits_here())
 
 
 def here() -> Here:

@@ -38,6 +38,9 @@ def planned() -> tuple[Scenario, str]:
 def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Book]:
     """An empty book, where the app finds it."""
     monkeypatch.setenv("BACKTIME_DB", str(tmp_path / "book.sqlite"))
+    # AppTest has no browser, only something that says yes to everything.
+    monkeypatch.setattr("ui.here.sits_here", lambda: True)
+    monkeypatch.setattr("ui.here.token", str)
     st.cache_resource.clear()
     opened = open_book()
     yield opened

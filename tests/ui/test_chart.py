@@ -232,7 +232,7 @@ def test_a_cook_reads_a_job_and_changes_nothing(
     hung: Book, opened: Opened, file: PlanFile, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     cook = Who("corner-house", "marek", Role.COOK)
-    monkeypatch.setattr("ui.here.sitting_here", lambda book, kitchen, name: cook)
+    monkeypatch.setattr("ui.arriving.sitting_here", lambda book, kitchen, name: cook)
     at = opened("chart", task=with_hands(file))
     assert "Comes before it" in said(at)
     assert [b.key for b in at.button_group if b.key == "hand-way"] == []

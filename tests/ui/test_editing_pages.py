@@ -192,7 +192,7 @@ def test_a_store_of_no_size_is_said_under_the_table(imported: Book, opened: Open
 def test_a_sous_may_look_and_not_change(
     imported: Book, opened: Opened, monkeypatch: pytest.MonkeyPatch, page: str
 ) -> None:
-    monkeypatch.setattr("ui.here.sitting_here", lambda _, k, who: Who(k, who, Role.SOUS))
+    monkeypatch.setattr("ui.arriving.sitting_here", lambda _, k, who: Who(k, who, Role.SOUS))
     at = opened(page, recipe="pea-soup")
     assert not at.exception
     assert "changing it takes a chef" in said(at)

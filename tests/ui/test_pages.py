@@ -108,13 +108,23 @@ def test_somebody_without_a_sign_in_sees_nothing_once_there_are_codes(
     assert "served" not in said(at)
 
 
+def test_from_another_machine_nobody_comes_in_without_a_code_though_there_are_none(
+    hung: Book, opened: Opened, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("ui.here.sits_here", lambda: False)
+    at = opened()
+    fine(at)
+    assert "sign in" in said(at).lower()
+    assert "served" not in said(at)
+
+
 def test_a_cook_sees_what_is_on_the_wall_and_nothing_that_is_worked_on(
     imported: Book, chef: Who, planned: tuple[object, str], opened: Opened,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     plans.keep(imported, chef, planned[1])
     cook = Who("corner-house", "marek", Role.COOK)
-    monkeypatch.setattr("ui.here.sitting_here", lambda book, kitchen, name: cook)
+    monkeypatch.setattr("ui.arriving.sitting_here", lambda book, kitchen, name: cook)
     at = opened()
     fine(at)
     assert "Nothing is on the wall" in said(at)
