@@ -150,6 +150,30 @@ def scenarios() -> None:
     _run(command)
 
 
+@app.command(name="open")
+def open_(
+    port: Annotated[
+        int | None,
+        typer.Option(
+            min=0, max=65535, help="Port; left out: 8470, or the next free one. 0: any free one."
+        ),
+    ] = None,
+    host: Annotated[
+        str,
+        typer.Option(
+            metavar="ADDRESS", help="Where it listens; elsewhere than here once people sign in."
+        ),
+    ] = "127.0.0.1",
+    no_browser: Annotated[
+        bool, typer.Option("--no-browser", help="Open no browser; only say the address.")
+    ] = False,
+) -> None:
+    """Open the screens in the browser; Ctrl-C ends them."""
+    from scheduler.commands.open import open_app as command
+
+    _run(lambda: command(host, port, not no_browser))
+
+
 @app.command()
 def code(
     person: Annotated[
@@ -164,7 +188,13 @@ def code(
     kitchen: Annotated[str | None, typer.Option(help="Which, where the book has several.")] = None,
 ) -> None:
     """Make somebody's personal code for signing in; without PERSON: who has one."""
-    from scheduler.commands.code import code as command
+    if person is None and (withdraw or role is not None):
+        raise typer.BadParameter(
+            f"{'--withdraw' if withdraw else '--role'} needs PERSON: whose code it is."
+        )
+    if withdraw and role is not None:
+        raise typer.BadParameter("A code is made with --role or taken away with --withdraw.")
+    from scheduler.commands.personal_codes import code as command
 
     _run(lambda: command(person, role, withdraw, kitchen))
 
@@ -189,7 +219,7 @@ def import_(
 def export(
     week: Annotated[str, typer.Argument(metavar="WEEK", help="A week of the book.")],
     folder: Annotated[
-        Path, typer.Argument(metavar="FOLDER", help="A new folder, or one exported before.")
+        str, typer.Argument(metavar="FOLDER", help="A new folder, or one exported before.")
     ],
     kitchen: Annotated[str | None, typer.Option(help="Which, where the book has several.")] = None,
     over: Annotated[
@@ -200,7 +230,9 @@ def export(
     """Write a week of the book into a folder; files that nobody has changed as they were."""
     from scheduler.commands.exchange import take_out
 
-    _run(lambda: take_out(week, folder, kitchen, over))
+    if not folder.strip():
+        raise typer.BadParameter("FOLDER has no name; this folder is '.'.")
+    _run(lambda: take_out(week, Path(folder), kitchen, over))
 
 
 @app.command()

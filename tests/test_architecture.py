@@ -34,6 +34,13 @@ MAY_IMPORT = {
     "scheduler.plan.audit": {"scheduler.domain", "scheduler.heat", "scheduler.plan.model"},
 }
 HEAVY = {"ortools", "streamlit", "plotly", "pandas"}
+SCREENS = {"streamlit", "plotly", "uvicorn", "starlette", "ui"}
+# What the screens may import besides themselves: rooms of ours, and packages of the extra `ui`.
+UI_MAY_IMPORT = {
+    "scheduler.book", "scheduler.domain", "scheduler.plan", "scheduler.safety", "scheduler.solve",
+    "scheduler.workload",
+}
+UI_PACKAGES = {"streamlit", "plotly", "pandas", "uvicorn", "starlette", "anyio"}
 
 
 def modules() -> Iterator[tuple[str, Path]]:
@@ -127,8 +134,29 @@ def test_nobody_looks_at_the_clock_on_the_wall() -> None:
     assert wrong == []
 
 
-def test_nothing_below_the_screens_imports_them() -> None:
-    assert [m for m, path in modules() if any(inside(n, "ui") for n in imports(path))] == []
+def test_nothing_below_the_screens_imports_them_but_the_command_that_opens_them() -> None:
+    having = {
+        (module, name)
+        for module, path in modules()
+        for name in imports(path)
+        if name.partition(".")[0] in SCREENS
+    }
+    assert {module for module, _ in having} == {"scheduler.commands.open"}
+    assert {name for _, name in having} == {"ui.opening.Wish", "ui.opening.open_screens"}
+
+
+def test_screens_import_the_rooms_below_and_what_their_extra_brings() -> None:
+    wrong = []
+    for path in sorted((ROOT / "ui").rglob("*.py")):
+        for name in imports(path):
+            top = name.partition(".")[0]
+            if inside(name, "scheduler"):
+                fine = any(inside(name, one) for one in UI_MAY_IMPORT)
+            else:
+                fine = top in {"ui", *UI_PACKAGES} or top in sys.stdlib_module_names
+            if not fine:
+                wrong.append(f"{path.relative_to(ROOT)} imports {name}")
+    assert wrong == []
 
 
 @pytest.mark.parametrize(
@@ -137,6 +165,8 @@ def test_nothing_below_the_screens_imports_them() -> None:
         ("scheduler", {"pydantic", "typer", "numpy", "pandas", "ortools"}),
         ("scheduler.cli", {"numpy", "pandas", "ortools", "sqlalchemy", "alembic"}),
         ("scheduler.commands.plan", {"pydantic", "numpy", "pandas", "ortools"}),
+        ("scheduler.commands.open", SCREENS),
+        ("ui.opening", {"streamlit", "plotly", "pandas", "uvicorn", "ortools"}),
         ("scheduler.api", {"numpy", "pandas", "ortools"}),
         ("scheduler.solve.job", {"pydantic", "numpy", "pandas", "ortools", "sqlalchemy"}),
         ("scheduler.solve.engine", {"pandas", "ortools"}),

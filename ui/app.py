@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from html import escape
 from pathlib import Path
+from urllib.parse import quote
 
 import streamlit as st
 
+from scheduler.book.opening import Book
 from scheduler.book.roles import Who
+from scheduler.book.sign_in import sign_out, who_can
 from ui.bar import bar
-from ui.here import here, the_book, who_comes
+from ui.here import here, the_book, token, who_comes
+from ui.palette import on_buttons
 from ui.refusing import refusing
 from ui.wording import plain
 
@@ -19,11 +24,15 @@ PAGES = Path(__file__).parent / "screens"
 def main() -> None:
     """Let somebody in and run the page they ask for."""
     st.set_page_config(page_title="Backtime", page_icon="🕰️", layout="wide")
+    st.html(on_buttons())
     with refusing():
-        who = who_comes(the_book())
+        book = the_book()
+        who = who_comes(book)
         # Pages are named to Streamlit in any case: otherwise it would offer every file of them.
         page = st.navigation(pages(), position="top" if isinstance(who, Who) else "hidden")
         if isinstance(who, Who):
+            if token():
+                leaving(book, who)
             bar(here())
             page.run()
         elif who is None:
@@ -33,8 +42,11 @@ def main() -> None:
                 "with Backtime: `backtime import demo`. Then reload this page."
             )
         else:
+            # Whoever loads a page is sent there by the door; this is for one that was open.
             st.subheader(f"Please sign in to {plain(who.name)}")
-            st.link_button("Sign in", f"/sign-in?kitchen={who.id}", type="primary")
+            way = escape(f"/sign-in?kitchen={quote(who.id)}")
+            # Streamlit's own links open another tab.
+            st.html(f'<a href="{way}" style="color: inherit">Sign in</a>')
 
 
 def pages() -> list[st.Page]:
@@ -50,6 +62,20 @@ def pages() -> list[st.Page]:
         st.Page(PAGES / "plans.py", title="Plans"),
         st.Page(PAGES / "rules.py", title="Rules"),
     ]
+
+
+def leaving(book: Book, who: Who) -> None:
+    """Who has signed in here, and the way out."""
+    name = dict(who_can(book, who.kitchen)).get(who.person, who.person)
+    # No sidebar: on a phone it would stay open over what comes after signing out.
+    with st.popover(f"{plain(name, 40)}, {who.role}", type="tertiary"):
+        st.button("Sign out", key="sign-out", on_click=leave, args=(book, token()))
+
+
+def leave(book: Book, held: str) -> None:
+    """End this sign-in, on every tab that has it."""
+    with refusing():
+        sign_out(book, held)
 
 
 main()

@@ -101,7 +101,7 @@ def _move(names: Names, task: PlannedTask) -> None:
         st.session_state["hand-try"] = Try(task.id, start=minute)
 
     def to() -> None:
-        moment = st.session_state["hand-start"]
+        moment = st.session_state.get("hand-start")
         if isinstance(moment, datetime):
             st.session_state["hand-try"] = Try(task.id, start=minute_of(names, moment))
 
@@ -134,7 +134,7 @@ def _give(names: Names, task: PlannedTask) -> None:
     visit = visits[st.session_state["hand-visit"]]
 
     def give() -> None:
-        people = tuple(st.session_state["hand-people"])
+        people = tuple(st.session_state.get("hand-people", ()))
         st.session_state["hand-try"] = Try(
             task.id, visit=(visit.kind, visit.index), people=people
         )
@@ -153,7 +153,9 @@ def _put(names: Names, task: PlannedTask) -> None:
         there = next(t.unit for t in task.taken if t.need == need)
 
         def put(key: str = key, need: int = need) -> None:
-            st.session_state["hand-try"] = Try(task.id, need=need, unit=st.session_state[key])
+            unit = st.session_state.get(key)  # Gone where another way was chosen meanwhile.
+            if unit:
+                st.session_state["hand-try"] = Try(task.id, need=need, unit=unit)
 
         st.session_state.setdefault(key, there)
         st.selectbox(
@@ -171,7 +173,7 @@ def _keep(at: Here, names: Names, task: PlannedTask) -> None:
 
     def go() -> None:
         with refusing():
-            stays = {k: can[k] for k in st.session_state["hand-stays"]}
+            stays = {k: can[k] for k in st.session_state.get("hand-stays", ())}
             keep_task(at.book, at.who, number, task.id, stays)
 
     def let() -> None:
@@ -237,6 +239,8 @@ def _answered(
         def room() -> None:
             with refusing():
                 make_room(at, one.task, as_kept(names, one))
+                _nothing_tried()
+                st.session_state[DONE] = "Room is being made."  # Draws the whole page anew.
 
         st.button("Make room for it", key="hand-room", on_click=room, type="primary")
         st.caption("The week is planned anew around it; you compare before anything changes.")

@@ -10,22 +10,16 @@ from functools import cached_property
 
 import streamlit as st
 
-from scheduler.book.listening import sitting_here
-from scheduler.book.listing import KeptKitchen, KeptWeek, kitchens, weeks
+from scheduler.book.listing import KeptKitchen, KeptWeek, weeks
 from scheduler.book.opening import Book, open_book
 from scheduler.book.plans import KeptPlan, plan, plans_of
 from scheduler.book.role import Role
 from scheduler.book.roles import Who
-from scheduler.book.sign_in import NotSignedIn, needed, who_is
+from scheduler.book.sign_in import NotSignedIn
 from scheduler.book.wall import Hanging, hanging
 from scheduler.plan.file import PlanFile
 from scheduler.plan.words import Names
-
-COOKIE = "backtime_sign_in"
-"""The cookie that says who has signed in."""
-NOBODY = Who("", "nobody yet", Role.COOK)
-"""Somebody who has only just come in: may see which kitchens there are."""
-AT_THIS_MACHINE = "whoever sits here"
+from ui.arriving import COOKIE, arriving
 
 
 @dataclass(frozen=True)
@@ -103,22 +97,15 @@ def names_of(here: Here) -> Names | None:
     return _names(here.book.where, here.who.kitchen, here.number, file)
 
 
+def token() -> str:
+    """What somebody's cookie holds, as it was when their page was loaded; empty: nothing."""
+    return st.context.cookies.get(COOKIE, "")
+
+
 def who_comes(book: Book) -> Who | KeptKitchen | None:
     """Who somebody is; a kitchen: they must sign in there first; None: there is no kitchen yet."""
-    token = st.context.cookies.get(COOKIE, "")
-    if token:
-        try:
-            return who_is(book, token)
-        except NotSignedIn:
-            pass
-    there = kitchens(book, NOBODY)
-    if not there:
-        return None
-    asked = chosen("kitchen")
-    kitchen = next((k for k in there if k.id == asked), there[0])
-    if needed(book, kitchen.id):
-        return kitchen
-    return sitting_here(book, kitchen.id, AT_THIS_MACHINE)
+    sits_here = st.context.ip_address is None  # which is how Streamlit says 127.0.0.1 and ::1
+    return arriving(book, token(), chosen("kitchen"), sits_here=sits_here)
 
 
 def here() -> Here:

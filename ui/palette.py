@@ -82,3 +82,13 @@ DARK = Palette(
     now="#ff8fc2",
     on_bar="#17151a",
 )
+
+
+def on_buttons() -> str:
+    """A style sheet: Streamlit writes in white on chosen buttons, which the dark accent is too
+    light for. Which set is shown follows the system, as there."""
+    return (
+        "<style>@media (prefers-color-scheme: dark) "
+        '{ [data-testid^="stBase"][data-testid*="Button-primary"] '
+        f"{{ color: {DARK.on_bar}; }} }}</style>"
+    )

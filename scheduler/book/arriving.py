@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
@@ -18,7 +19,10 @@ BEHIND = timedelta(days=31)
 """Nothing stays in an outbox for longer."""
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._:-]{0,63}")
 _YEARS = range(1970, 2200)
-_LARGEST = 64 * 1024
+_LARGEST = 64
+"""KB."""
+_DEEPEST = 60
+"""So many lists and groups of fields inside each other; a form or a setback has less than ten."""
 
 
 class Twice(BookError):
@@ -48,6 +52,8 @@ def moment(happened: datetime) -> datetime:
     BookError
         Without a zone, or so that no clock could have said it.
     """
+    if not isinstance(happened, datetime):
+        raise BookError(f"'{str(happened)[:60]}' is no moment.")
     if happened.tzinfo is None:
         raise BookError(f"'{happened}' has no zone; send the moment with its offset.")
     if happened.year not in _YEARS:
@@ -61,19 +67,63 @@ def doubtful(happened: datetime, arrived: datetime) -> bool:
 
 
 def plain(body: Mapping[str, Any]) -> dict[str, Any]:
-    """Plain data that the book can keep, if it is that.
+    """What was sent as the book will read it back: lists for tuples, names as text.
+
+    Raises
+    ------
+    BookError
+        If it is no plain data, too large or nested too deep.
+    """
+    if not isinstance(body, Mapping):
+        raise BookError(f"What was sent is no fields and their values: {str(body)[:60]}.")
+    shallow(body, "What was sent")
+    read: dict[str, Any] = read_back(dict(body), _LARGEST, "What was sent")
+    return read
+
+
+def shallow(value: Any, what: str) -> None:
+    """Refuse what is nested deeper than anybody means it.
 
     Raises
     ------
     BookError
     """
+    level = [value]
+    for _ in range(_DEEPEST + 1):
+        inner = [v.values() if isinstance(v, Mapping) else v for v in level if _holds(v)]
+        level = [one for some in inner for one in some]
+        if not inner:
+            return
+    raise BookError(f"{what} is nested too deep: more than {_DEEPEST} lists or groups of fields.")
+
+
+def _holds(value: Any) -> bool:
+    return isinstance(value, (Mapping, list, tuple))
+
+
+def read_back(value: Any, most: int, what: str) -> Any:
+    """Plain data as the book will read them, once they are kept.
+
+    Parameters
+    ----------
+    most : int
+        KB that are kept.
+    what : str
+        What they are called.
+
+    Raises
+    ------
+    BookError
+        If they are no plain data, or more than that.
+    """
     try:
-        size = len(canonical(dict(body)).encode())
-    except (TypeError, ValueError, RecursionError):
-        raise BookError("What was sent is no plain data: texts, numbers, lists, names.") from None
-    if size > _LARGEST:
-        raise BookError(f"What was sent is too large: {size // 1024} KB, at most 64.")
-    return dict(body)
+        text = canonical(value)
+        size = len(text.encode())
+    except (TypeError, ValueError):
+        raise BookError(f"{what} is no plain data: texts, numbers, lists, names.") from None
+    if size > most * 1024:
+        raise BookError(f"{what} is too large: {-(-size // 1024)} KB, at most {most}.")
+    return json.loads(text)
 
 
 def sentence(error: ValidationError, of: str) -> str:

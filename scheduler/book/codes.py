@@ -61,7 +61,7 @@ def make_code(book: Book, who: Who, person: str, role: Role) -> str:
     salt = secrets.token_hex(16)
     now = book.clock()
     with book.writing() as connection:
-        people = people_of(connection, who.kitchen)
+        people = tuple(people_of(connection, who.kitchen))
         if person not in people:
             meant = nearest(person, people)
             maybe = f"Maybe '{meant}'" if meant else f"There are {one_of(people)}"
@@ -127,10 +127,11 @@ def fits(code: str, row: Any) -> bool:
     return row is not None and hmac.compare_digest(found, row.hash)
 
 
-def people_of(connection: Connection, kitchen: str) -> tuple[str, ...]:
-    """Ids of a kitchen's people, by its newest document."""
+def people_of(connection: Connection, kitchen: str) -> dict[str, str]:
+    """A kitchen's people by its newest document: ids and names."""
     heads = heads_of(connection, kitchen, ("kitchen",)).values()
-    return tuple(person["id"] for head in heads for person in (head.body or {}).get("people", ()))
+    people = [one for head in heads for one in (head.body or {}).get("people", ())]
+    return {one["id"]: one.get("name") or one["id"] for one in people}
 
 
 def withdraw(connection: Connection, kitchen: str, person: str, now: datetime) -> int:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection
 
 from scheduler.book.differences import Difference, differences
-from scheduler.book.errors import NotThere
+from scheduler.book.errors import BookError, NotThere
 from scheduler.book.listing import KeptKitchen as KeptKitchen
 from scheduler.book.listing import KeptWeek as KeptWeek
 from scheduler.book.listing import kitchens as kitchens
@@ -31,9 +31,10 @@ from scheduler.book.revisions import (
 from scheduler.book.roles import CHEF, LEADS, Who, may
 from scheduler.book.saving import Clash as Clash
 from scheduler.book.saving import Newer as Newer
-from scheduler.book.saving import Seen, no_such, parts_of, ready
-from scheduler.book.tables import revisions, wall
-from scheduler.book.telling import document
+from scheduler.book.saving import Seen, parts_of, ready
+from scheduler.book.tables import revisions
+from scheduler.book.telling import document, no_such
+from scheduler.book.there import hanging_now
 from scheduler.book.uses import belonging, reached
 from scheduler.domain.reading import scenario_of_parts
 from scheduler.domain.scenario import Scenario
@@ -209,6 +210,13 @@ def changed_since(
     made_from : iterable of (kind, id, number)
         What the plan was made from.
 
+    Raises
+    ------
+    NotThere
+        The book has no such revision.
+    BookError
+        It is something else.
+
     Returns
     -------
     tuple of Difference
@@ -216,6 +224,10 @@ def changed_since(
         it was.
     """
     numbers = _numbers(made_from)
+    lacking = {"kitchen", "week"} - {kind for kind, _, _ in numbers}
+    if lacking:
+        lacks = min(lacking)
+        raise BookError(f"Every plan was made from a kitchen and a week; here is no {lacks}.")
     with book.reading() as connection:
         then = {r.key: r for r in _as_of(connection, who.kitchen, numbers)}
         now = heads_of(connection, who.kitchen)
@@ -238,8 +250,7 @@ def _seen(connection: Connection, kitchen: str, changes: Sequence[Change]) -> Se
 
 
 def _walls(connection: Connection, kitchen: str) -> dict[str, int]:
-    up = select(wall.c.week, wall.c.number).where(wall.c.kitchen == kitchen, wall.c.down.is_(None))
-    return {row.week: row.number for row in connection.execute(up)}
+    return {week: row.number for week, row in hanging_now(connection, kitchen).items()}
 
 
 def _row(one: Revision) -> dict[str, object]:
@@ -267,4 +278,10 @@ def _as_of(connection: Connection, kitchen: str, numbers: Numbers) -> Iterable[R
 
 def _numbers(made_from: Iterable[Sequence[object]]) -> Numbers:
     """As they come out of a plan's row: lists of a list."""
-    return tuple((str(kind), str(id), int(str(n))) for kind, id, n in made_from)  # type: ignore[misc]
+    try:
+        return tuple((str(kind), str(id), int(str(n))) for kind, id, n in made_from)  # type: ignore[misc]
+    except (TypeError, ValueError):
+        raise BookError(
+            "What a plan was made from is a list of kinds, ids and revisions, as [week, gala, 3]; "
+            f"{str(made_from)[:80]} is not."
+        ) from None

@@ -10,6 +10,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, Row, and_, select
 from sqlalchemy.exc import IntegrityError
 
+from scheduler.book.arriving import read_back, shallow
 from scheduler.book.errors import BookError, NotThere
 from scheduler.book.opening import Book
 from scheduler.book.revisions import known
@@ -17,6 +18,8 @@ from scheduler.book.roles import EVERYBODY, Who, may
 from scheduler.book.tables import drafts as table
 
 _MOST_LETTERS = 200
+_LARGEST = 1024
+"""KB: many times the longest recipe."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,10 +59,17 @@ def keep_draft(
         Unchecked; what no database can keep (half a character, no number) is replaced.
     base : int, optional
         The revision that the form was begun from.
+
+    Raises
+    ------
+    BookError
+        If it is more than 1 MB, or nested more than 60 deep.
     """
     if not 1 <= len(form) <= _MOST_LETTERS:
         raise BookError(f"A form is called by 1 to {_MOST_LETTERS} letters, not {len(form)}.")
-    kept = Draft(form, _keepable(body), base, book.clock())
+    what = f"What is typed in the form '{form}'"
+    shallow(body, what)
+    kept = Draft(form, read_back(_keepable(body), _LARGEST, what), base, book.clock())
     row = {"body": {"typed": kept.body}, "base": base, "at": kept.at}
     with book.writing() as connection:
         known(connection, who.kitchen, kept.at)

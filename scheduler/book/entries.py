@@ -50,7 +50,7 @@ class Entry:
     gone : bool
         Cancelled: it stays, so that calendars that come late still hear of it.
     number : int
-        The plan that said it last.
+        The plan that said it last; what is cancelled or long over stays with that one.
     at : datetime
         When it was changed last.
     """
@@ -129,8 +129,11 @@ def of_plan(file: PlanFile) -> tuple[dict[Key, Says], str]:
 
 
 def _told(origin: datetime, minute: int) -> str:
-    moment = (origin + timedelta(minutes=minute)).astimezone(UTC)
-    return moment.strftime("%Y-%m-%dT%H:%MZ")
+    return _written(origin + timedelta(minutes=minute))
+
+
+def _written(moment: datetime) -> str:
+    return moment.astimezone(UTC).strftime("%Y-%m-%dT%H:%MZ")
 
 
 def moved(old: Mapping[Key, State], new: Mapping[Key, Says], begins: str) -> dict[Key, State]:
@@ -163,49 +166,49 @@ def written(
     number: int,
     at: datetime,
 ) -> None:
-    """Write what a plan that goes up says; whoever calls is alone in the kitchen."""
+    """Write what a plan says from a moment on; whoever calls is alone in the kitchen."""
     asked = select(entries_table).where(*_of(kitchen, week))
     old = {
         (row.person, row.task): State(row.sequence, row.says, row.gone)
         for row in connection.execute(asked)
     }
     changes = moved(old, new, begins)
-    connection.execute(
-        update(entries_table)
-        .where(*_of(kitchen, week), entries_table.c.gone.is_(False))
-        .values(number=number)
-    )
     rows = [
-        {"a_person": person, "a_task": task, "sequence": s.sequence, "says": s.says, "gone": s.gone}
+        {"person": person, "task": task, "sequence": s.sequence, "says": s.says, "gone": s.gone,
+         "number": number, "at": at}
         for (person, task), s in changes.items()
-    ]
-    fresh = [row for row in rows if (row["a_person"], row["a_task"]) not in old]
-    others = [row for row in rows if (row["a_person"], row["a_task"]) in old]
-    if others:
-        one = update(entries_table).where(
-            *_of(kitchen, week),
-            entries_table.c.person == bindparam("a_person"),
-            entries_table.c.task == bindparam("a_task"),
-        )
-        connection.execute(one.values(number=number, at=at), others)
+    ]  # fmt: skip
+    fresh = [row for row in rows if (row["person"], row["task"]) not in old]
     if fresh:
-        known: dict[str, Any] = {"kitchen": kitchen, "week": week, "number": number, "at": at}
-        connection.execute(
-            entries_table.insert(),
-            [
-                known | {"person": row.pop("a_person"), "task": row.pop("a_task")} | row
-                for row in fresh
-            ],
-        )
+        known = {"kitchen": kitchen, "week": week}
+        connection.execute(entries_table.insert(), [known | row for row in fresh])
+    others = [row for row in rows if (row["person"], row["task"]) in old]
+    _change(connection, kitchen, week, [row for row in others if not row["gone"]])
+    # What is cancelled was said last by the plan before.
+    gone = [{k: v for k, v in row.items() if k != "number"} for row in others if row["gone"]]
+    _change(connection, kitchen, week, gone)
+    still = [{"person": p, "task": t, "number": number} for p, t in new.keys() - changes.keys()]
+    _change(connection, kitchen, week, still)
 
 
-def cancelled(connection: Connection, kitchen: str, week: str, at: datetime) -> None:
-    """Cancel everything that a plan that comes down has said."""
-    connection.execute(
-        update(entries_table)
-        .where(*_of(kitchen, week), entries_table.c.gone.is_(False))
-        .values(sequence=entries_table.c.sequence + 1, gone=True, at=at)
+def cancelled(connection: Connection, kitchen: str, week: str, number: int, at: datetime) -> None:
+    """Cancel what a plan that comes down has said, but for what is over: that was cooked by."""
+    written(connection, kitchen, week, {}, _written(at), number, at)
+
+
+def _change(
+    connection: Connection, kitchen: str, week: str, rows: list[dict[str, Any]]
+) -> None:
+    """Change entries that are there, each by its person and task."""
+    if not rows:
+        return
+    keys = [{"a_person": row.pop("person"), "a_task": row.pop("task")} | row for row in rows]
+    one = update(entries_table).where(
+        *_of(kitchen, week),
+        entries_table.c.person == bindparam("a_person"),
+        entries_table.c.task == bindparam("a_task"),
     )
+    connection.execute(one, keys)
 
 
 def _of(kitchen: str, week: str) -> tuple[Any, Any]:

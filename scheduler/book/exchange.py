@@ -16,7 +16,7 @@ from scheduler.book.folder import Put, put
 from scheduler.book.layout import Key, Page, Source, laid_out
 from scheduler.book.names import portable
 from scheduler.book.opening import Book
-from scheduler.book.revisions import Body, Kind, digest, heads_of, held, known
+from scheduler.book.revisions import PLACES, Body, Kind, digest, documents_of, heads_of, held, known
 from scheduler.book.roles import CHEF, LEADS, Who, may
 from scheduler.book.sources import imported, keep
 from scheduler.book.tables import revisions
@@ -27,8 +27,7 @@ from scheduler.domain.reading import WrittenFile, read_scenario
 from scheduler.domain.scenario import Scenario
 from scheduler.domain.yaml_writing import write_yaml
 
-_LISTS = {"components": "component", "dishes": "dish"}
-_PLACES: dict[str, str] = {kind: key for key, kind in _LISTS.items()}
+_RECIPES = ("component", "dish")
 _MOST = 3
 
 
@@ -118,7 +117,7 @@ def import_week(
     """
     if week.kitchen.id != who.kitchen:
         raise BookError(f"This is kitchen {week.kitchen.id}, and you are in {who.kitchen}.")
-    bodies = documents_of(week)
+    bodies = cast("dict[Key, Body]", documents_of(week))
     with book.reading() as connection:
         heads: dict[Key, Revision] = {r.key: r for r in heads_of(connection, who.kitchen).values()}
         last = {
@@ -157,7 +156,7 @@ def import_week(
         kept = keep(connection, who.kitchen, week.week.id, texts)
     besides = tuple(
         key for key, head in sorted(heads.items())
-        if key not in bodies and not head.gone and key[0] in _PLACES
+        if key not in bodies and not head.gone and key[0] in _RECIPES
     )  # fmt: skip
     changed = tuple(d for some in changes.values() for d in some)
     return Imported(new, changed, kept, besides)
@@ -188,7 +187,7 @@ def export_week(
         It cannot be written.
     """
     meant = scenario(book, who, week)
-    bodies = documents_of(meant)
+    bodies = cast("dict[Key, Body]", documents_of(meant))
     with book.reading() as connection:
         pages = laid_out(imported(connection, who.kitchen, week), bodies)
     as_it_was = {p.file: p.source.text for p in pages if p.source and _untouched(p, bodies)}
@@ -212,15 +211,6 @@ def export_week(
     return Exported(done, tuple(as_it_was), tuple(anew))
 
 
-def documents_of(week: Scenario) -> dict[Key, Body]:
-    """The documents of a scenario, in its order."""
-    written = week.document()
-    found = [("kitchen", written["kitchen"])]
-    found += [(kind, one) for key, kind in _LISTS.items() for one in written.get(key, ())]
-    found.append(("week", written["week"]))
-    return {(kind, body["id"]): body for kind, body in found}
-
-
 def _once(connection: Connection, kitchen: str, other: dict[Key, Body]) -> set[Key]:
     """Documents that were in the book before as they are to be now."""
     digests = {key: digest(body) for key, body in other.items()}
@@ -242,8 +232,8 @@ def _text(page: Page, bodies: dict[Key, Body]) -> str:
     """A file of some documents."""
     data: dict[str, Any] = {"schema": SCHEMA}
     for kind, id in page.keys:
-        if kind in _PLACES:
-            data.setdefault(_PLACES[kind], []).append(bodies[kind, id])
+        if kind in _RECIPES:
+            data.setdefault(PLACES[kind], []).append(bodies[kind, id])
         else:
             data[kind] = bodies[kind, id]
     return write_yaml(data)

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import ipaddress
 
-from sqlalchemy import select
-
 from scheduler.book.errors import BookError
+from scheduler.book.listing import kitchens_there
 from scheduler.book.opening import Book
 from scheduler.book.role import Role
 from scheduler.book.roles import Who, anybody
 from scheduler.book.sign_in import NotSignedIn, needed
-from scheduler.book.tables import kitchens
+from scheduler.domain.problems import one_of
 
 
 def this_machine(host: str) -> bool:
@@ -36,7 +35,7 @@ def check_listening(book: Book, host: str) -> None:
     if this_machine(host):
         return
     with book.reading() as connection:
-        names = connection.execute(select(kitchens.c.id).order_by(kitchens.c.id)).scalars().all()
+        names = [kitchen.id for kitchen in kitchens_there(connection)]
     open_ones = [name for name in names if not needed(book, name)]
     if names and not open_ones:
         return
@@ -55,8 +54,16 @@ def sitting_here(book: Book, kitchen: str, name: str) -> Who:
     Raises
     ------
     NotSignedIn
-        Once somebody has one.
+        Once somebody has one; in a kitchen that is not there, once somebody has one anywhere.
     """
     if needed(book, kitchen):
         raise NotSignedIn(f"{kitchen} has personal codes: please sign in.")
+    with book.reading() as connection:
+        names = [one.id for one in kitchens_there(connection)]
+    having = [name for name in names if needed(book, name)]
+    if having and kitchen not in names:
+        raise NotSignedIn(
+            f"The book has no kitchen '{kitchen}', and {one_of(having)} has personal codes: please "
+            "sign in there. A new kitchen begins with `backtime import FOLDER`."
+        )
     return Who(kitchen, name, Role.CHEF)

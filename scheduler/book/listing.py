@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from sqlalchemy import select
+from sqlalchemy import Connection, select
 
 from scheduler.book.opening import Book
-from scheduler.book.revisions import heads_of
+from scheduler.book.revisions import Revision, heads_of
 from scheduler.book.roles import EVERYBODY, Who, may
 from scheduler.book.tables import kitchens as kitchens_table
 from scheduler.domain.times import read_moment
@@ -49,27 +50,39 @@ def weeks(book: Book, who: Who) -> tuple[KeptWeek, ...]:
     """List the weeks of the kitchen, by when they start; without any that is damaged."""
     with book.reading() as connection:
         found = heads_of(connection, who.kitchen, ("week",))
-    listed = [
+    return weeks_of(found.values())
+
+
+def weeks_of(documents: Iterable[Revision]) -> tuple[KeptWeek, ...]:
+    """The weeks among documents, by when they start; none thrown out or damaged."""
+    found = [
         KeptWeek(
             r.id, body.get("name") or r.id, read_moment(body["starts"]), read_moment(body["ends"]),
             r.number, r.who, r.at,
         )
-        for r in found.values()
-        if (body := r.kept) is not None
+        for r in documents
+        if r.kind == "week" and (body := r.kept) is not None
     ]  # fmt: skip
-    return tuple(sorted(listed, key=lambda w: (w.starts, w.id)))
+    return tuple(sorted(found, key=lambda w: (w.starts, w.id)))
 
 
 @may(EVERYBODY)
 def kitchens(book: Book, who: Who) -> tuple[KeptKitchen, ...]:
     """List the kitchens of the book."""
     with book.reading() as connection:
-        known = connection.execute(select(kitchens_table)).all()
-        heads = {row.id: heads_of(connection, row.id, ("kitchen",)) for row in known}
+        return kitchens_there(connection)
+
+
+def kitchens_there(connection: Connection) -> tuple[KeptKitchen, ...]:
+    """Kitchens that have been saved, and not thrown out since.
+
+    A draft of a new one, or what was once recorded, makes none.
+    """
+    known = connection.execute(select(kitchens_table)).all()
     found = [
         KeptKitchen(row.id, (head.kept or {}).get("name") or row.id, row.since)
         for row in known
-        for head in heads[row.id].values()
+        for head in heads_of(connection, row.id, ("kitchen",)).values()
         if not head.gone
     ]
     return tuple(sorted(found, key=lambda k: k.id))

@@ -4,39 +4,30 @@ from __future__ import annotations
 
 import os
 from contextlib import suppress
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import asdict, dataclass
 
 from sqlalchemy import Connection, Table, func, select, text
 
+from scheduler.book.listing import KeptWeek, kitchens_there, weeks_of
 from scheduler.book.opening import Book
 from scheduler.book.revisions import Revision, heads_of
 from scheduler.book.roles import CHEF, Who, may
-from scheduler.book.tables import SCHEMA, kitchens, plans, record, wall
-from scheduler.domain.times import read_moment
+from scheduler.book.tables import SCHEMA, plans, record
+from scheduler.book.there import hanging_now
 
 
 @dataclass(frozen=True, slots=True)
-class WeekThere:
-    """A week.
+class WeekThere(KeptWeek):
+    """A week, and what has come of it.
 
     Attributes
     ----------
-    starts, ends : datetime
-        The kitchen's wall clock.
-    number : int
-        Its newest revision.
     plans : int
         Kept of it.
     up : int or None
         The plan on the wall.
     """
 
-    id: str
-    name: str
-    starts: datetime
-    ends: datetime
-    number: int
     plans: int
     up: int | None
 
@@ -99,8 +90,7 @@ def overview(book: Book, who: Who) -> Overview:
 
 def overview_of(connection: Connection) -> tuple[KitchenThere, ...]:
     """What there is in each kitchen."""
-    found = connection.execute(select(kitchens.c.id).order_by(kitchens.c.id)).scalars().all()
-    return tuple(_kitchen(connection, kitchen) for kitchen in found)
+    return tuple(_kitchen(connection, one.id) for one in kitchens_there(connection))
 
 
 def _size(book: Book) -> int | None:
@@ -116,25 +106,24 @@ def _size(book: Book) -> int | None:
 def _kitchen(connection: Connection, kitchen: str) -> KitchenThere:
     def counted(table: Table) -> dict[str, int]:
         ask = select(table.c.week, func.count()).where(table.c.kitchen == kitchen)
-        return dict(connection.execute(ask.group_by(table.c.week)).tuples().all())
+        return {row[0]: row[1] for row in connection.execute(ask.group_by(table.c.week))}
 
     found = heads_of(connection, kitchen)
-    up = select(wall.c.week, wall.c.number).where(wall.c.kitchen == kitchen, wall.c.down.is_(None))
-    walls = {row.week: row.number for row in connection.execute(up)}
+    walls = hanging_now(connection, kitchen)
     made, recorded = counted(plans), counted(record)
     weeks = [
         WeekThere(
-            one.id, body.get("name") or one.id, read_moment(body["starts"]),
-            read_moment(body["ends"]), one.number, made.get(one.id, 0), walls.get(one.id),
+            **asdict(one),
+            plans=made.get(one.id, 0),
+            up=walls[one.id].number if one.id in walls else None,
         )
-        for one in found.values()
-        if one.kind == "week" and (body := one.kept) is not None
-    ]  # fmt: skip
+        for one in weeks_of(found.values())
+    ]
     return KitchenThere(
         kitchen,
         sum(r.kind in ("component", "dish") and not r.gone for r in found.values()),
         sum(recorded.values()),
-        max(found.values(), key=lambda r: (r.at, r.number), default=None),
-        tuple(sorted(weeks, key=lambda week: (week.starts, week.id))),
+        max(found.values(), key=lambda r: (r.at, r.number, r.key), default=None),
+        tuple(weeks),
         tuple(r for r in found.values() if r.damaged),
     )

@@ -15,16 +15,13 @@ from scheduler.book.differences import Difference
 from scheduler.book.documents import changed_since
 from scheduler.book.errors import BookError
 from scheduler.book.opening import Book
-from scheduler.book.revisions import Key, Kind, Numbers, digest
+from scheduler.book.revisions import Numbers, digest, documents_of
 from scheduler.book.roles import EVERYBODY, LEADS, Who, may
 from scheduler.book.tables import plans, revisions
 from scheduler.book.there import plan_row, week_there
 from scheduler.domain.scenario import Scenario
 from scheduler.plan.file import PlanFile, plan_of, plan_text, verdicts_of
 
-_LISTS: dict[str, Kind] = {
-    "kitchen": "kitchen", "components": "component", "dishes": "dish", "week": "week",
-}  # fmt: skip
 _MOST = 4
 """So many documents are named in a sentence."""
 
@@ -187,12 +184,7 @@ def _plan(row: Row[Any]) -> KeptPlan:
 
 def _revisions_of(connection: Connection, kitchen: str, scenario: Scenario) -> Numbers:
     """The newest revision of each document that is what the scenario has."""
-    document = scenario.document()
-    wanted: dict[Key, str] = {}
-    for key, kind in _LISTS.items():
-        bodies = document.get(key, ())
-        for body in [bodies] if isinstance(bodies, dict) else bodies:
-            wanted[kind, body["id"]] = digest(body)
+    wanted = {key: digest(body) for key, body in documents_of(scenario).items()}
     columns = revisions.c.kind, revisions.c.id, revisions.c.number, revisions.c.sha256
     there = select(*columns).where(revisions.c.kitchen == kitchen).order_by(revisions.c.number)
     found = {

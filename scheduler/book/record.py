@@ -14,15 +14,15 @@ from scheduler.book.counting import held, next_number
 from scheduler.book.errors import BookError, NotThere
 from scheduler.book.opening import Book
 from scheduler.book.recording import said
-from scheduler.book.roles import EVERYBODY, Who, may
+from scheduler.book.roles import EVERYBODY, LEADS, Who, may, within
 from scheduler.book.standing import UNKNOWN, Recorded, TaskState, states_of
 from scheduler.book.tables import record as record_table
-from scheduler.book.tables import wall
-from scheduler.book.there import plan_row, week_there
+from scheduler.book.there import hanging_now, plan_row, week_there
 from scheduler.domain.times import write_duration
 
 _BATCH = re.compile(r"[a-z0-9][a-z0-9.-]{0,199}")
 _TASK = re.compile(r"[a-z0-9][a-z0-9./-]{0,299}")
+_of_others = within(f"{__name__}.enter.others", LEADS, "Correct what others have entered")
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,8 @@ def enter(book: Book, who: Who, entry: Entry) -> Entered:
     """Enter something in the record, as oneself.
 
     Sent twice it is entered once. A clock that cannot be right refuses nothing: both times are
-    kept, and the answer says so.
+    kept, and the answer says so. A job that is in no plan is entered as well: it was done all
+    the same. Cooks correct what they have entered themselves, chef and sous anybody's.
 
     Raises
     ------
@@ -90,6 +91,8 @@ def enter(book: Book, who: Who, entry: Entry) -> Entered:
         There is no such week, or no such entry to correct.
     Twice
         The id has been used for something else.
+    NotAllowed
+        A cook corrects what somebody else has entered.
     BookError
         What is said makes no sense; one sentence.
     """
@@ -103,7 +106,7 @@ def enter(book: Book, who: Who, entry: Entry) -> Entered:
             if replace(there, place=0, arrived=new.arrived) != new:
                 raise _used(there, who)
             return Entered(there, True, _notes(connection, there))
-        _refers(connection, new)
+        _refers(connection, who, new)
         new = replace(new, place=next_number(connection, who.kitchen, "record"))
         values = {c.name: getattr(new, c.name) for c in record_table.c}
         connection.execute(record_table.insert(), values)
@@ -182,7 +185,7 @@ def _checked(who: Who, entry: Entry, now: datetime) -> Recorded:
     )  # fmt: skip
 
 
-def _refers(connection: Connection, new: Recorded) -> None:
+def _refers(connection: Connection, who: Who, new: Recorded) -> None:
     """What it refers to must be there."""
     if new.number is not None:
         plan_row(connection, new.kitchen, new.number, week=new.week)
@@ -193,6 +196,8 @@ def _refers(connection: Connection, new: Recorded) -> None:
                 f"The record of '{new.week}' has no entry '{new.corrects}' to correct; enter what "
                 "happened anew."
             )
+        if corrected.who != who.person:
+            _of_others(who)
 
 
 def _used(there: Recorded, who: Who) -> Twice:
@@ -215,10 +220,7 @@ def _notes(connection: Connection, entry: Recorded) -> tuple[str, ...]:
             "kept, and it counts as of when it arrived."
         )
     if entry.number is not None:
-        up = select(wall.c.number, wall.c.up_by).where(
-            wall.c.kitchen == entry.kitchen, wall.c.week == entry.week, wall.c.down.is_(None)
-        )
-        hangs = connection.execute(up).first()
+        hangs = hanging_now(connection, entry.kitchen).get(entry.week)
         if hangs is None:
             notes.append(f"Plan {entry.number} is not on the wall.")
         elif hangs.number != entry.number:

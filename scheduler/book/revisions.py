@@ -16,9 +16,14 @@ from scheduler.book.layout import laid_out
 from scheduler.book.proof import as_it_lies, as_saved, digest_of, document_damaged
 from scheduler.book.sources import imported
 from scheduler.book.tables import kitchens, revisions
+from scheduler.domain.scenario import Scenario
 
 Kind = Literal["kitchen", "component", "dish", "week"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
+PLACES: dict[str, Literal["kitchen", "components", "dishes", "week"]] = {
+    "kitchen": "kitchen", "component": "components", "dish": "dishes", "week": "week",
+}  # fmt: skip
+"""Where a scenario has the documents of each kind."""
 Body = dict[str, Any]
 Key = tuple[Kind, str]
 Numbers = tuple[tuple[Kind, str, int], ...]
@@ -111,6 +116,17 @@ class Change:
     def key(self) -> Key:
         """Which document it is of."""
         return self.kind, self.id
+
+
+def documents_of(week: Scenario) -> dict[Key, Body]:
+    """The documents of a scenario, in its order."""
+    written = week.document()
+    found: dict[Key, Body] = {}
+    for kind in KINDS:
+        there = written.get(PLACES[kind], ())
+        for body in [there] if isinstance(there, dict) else there:
+            found[kind, body["id"]] = body
+    return found
 
 
 def digest(body: Body | None) -> str:

@@ -67,16 +67,40 @@ def may(
 
         @wraps(function)
         def asked(book: Book, who: Who, /, *args: P.args, **kwargs: P.kwargs) -> R:
-            if who.role not in roles:
-                needed = " or ".join(r for r in Role if r in roles)
-                raise NotAllowed(
-                    f"{who.person} is a {who.role} here; to {_lower(does)} takes a {needed}."
-                )
+            _let_in(who, service)
             return function(book, who, *args, **kwargs)
 
         return asked
 
     return declare
+
+
+def within(name: str, roles: frozenset[Role], does: str) -> Callable[[Who], None]:
+    """Declare what takes more than the service does in which it happens.
+
+    Parameters
+    ----------
+    name : str
+        The service's module and name, and what it is, with dots between.
+    does : str
+        As the first line of a service says it.
+
+    Returns
+    -------
+    callable
+        Refuses whoever may not.
+    """
+    module, _, short = name.rpartition(".")
+    service = SERVICES[name] = Service(short, module, roles, does)
+    return lambda who: _let_in(who, service)
+
+
+def _let_in(who: Who, service: Service) -> None:
+    if who.role not in service.roles:
+        needed = " or ".join(r for r in Role if r in service.roles)
+        raise NotAllowed(
+            f"{who.person} is a {who.role} here; to {_lower(service.does)} takes a {needed}."
+        )
 
 
 def anybody(function: Callable[P, R]) -> Callable[P, R]:

@@ -5,19 +5,18 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from pydantic import ValidationError
 
 from scheduler.book.differences import Difference, Merged, differences, merged
 from scheduler.book.errors import BookError, InUse, NotThere
 from scheduler.book.matching import same
-from scheduler.book.revisions import KINDS, Body, Change, Key, Revision
-from scheduler.book.telling import document
+from scheduler.book.revisions import KINDS, PLACES, Body, Change, Key, Revision
+from scheduler.book.telling import document, no_such
 from scheduler.book.uses import belonging, names_of, uses
 from scheduler.domain.base import Word
 from scheduler.domain.kitchen import Kitchen
-from scheduler.domain.problems import BadInput, Problem, nearest
+from scheduler.domain.problems import BadInput, Problem
 from scheduler.domain.reading import Part, draft_of_parts, scenario_of_parts
 from scheduler.domain.recipes import Component, Dish
 from scheduler.domain.tree import Refused, tree_of
@@ -27,9 +26,6 @@ MODELS: dict[str, type[Word]] = {
     "kitchen": Kitchen, "component": Component, "dish": Dish, "week": Week,
 }  # fmt: skip
 """What each kind of document is read as."""
-_PARTS: dict[str, Any] = {
-    "kitchen": "kitchen", "component": "components", "dish": "dishes", "week": "week",
-}  # fmt: skip
 _MOST = 8
 """So many places are named in a sentence."""
 Bodies = dict[Key, Body]
@@ -271,11 +267,4 @@ def _misnamed(new: Mapping[Key, Body | None]) -> list[Problem]:
 
 def parts_of(documents: Mapping[Key, Body]) -> list[Part]:
     """Documents that are to be checked together, in their order."""
-    return [Part(_PARTS[key[0]], document(*key), body) for key, body in documents.items()]
-
-
-def no_such(kind: str, id: str, known: Sequence[str]) -> str:
-    """That there is none, and which one was probably meant."""
-    meant = nearest(id, known)
-    hint = f" Maybe '{meant}'." if meant else ""
-    return f"The book has no {document(kind, id)}.{hint}"
+    return [Part(PLACES[key[0]], document(*key), body) for key, body in documents.items()]

@@ -157,6 +157,19 @@ def needed(book: Book, kitchen: str) -> bool:
         )
 
 
+@anybody
+def who_can(book: Book, kitchen: str) -> tuple[tuple[str, str], ...]:
+    """Say who has a code to sign in with: id and name of each."""
+    with book.reading() as connection:
+        having = connection.execute(
+            select(codes.c.person).where(
+                codes.c.kitchen == kitchen, codes.c.withdrawn.is_(None)
+            )
+        ).scalars().all()
+        people = people_of(connection, kitchen)  # Whoever has left opens nothing with their code.
+    return tuple((id, name) for id, name in people.items() if id in having)
+
+
 def _signer(book: Book) -> URLSafeSerializer:
     return URLSafeSerializer(key_of(book), salt="backtime sign-in")
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Literal
@@ -144,3 +144,16 @@ def states_of(entries: Iterable[Recorded]) -> dict[str, TaskState]:
         if entry.task is not None:
             by_task.setdefault(entry.task, []).append(entry)
     return {task: state_of(some) for task, some in by_task.items()}
+
+
+def unplanned(
+    entries: Iterable[Recorded], planned: Collection[str]
+) -> tuple[Recorded, ...]:
+    """The entries about what is not in a plan: it was done all the same.
+
+    Parameters
+    ----------
+    planned : collection of str
+        The plan's tasks and batches.
+    """
+    return tuple(e for e in entries if (e.task or e.batch) not in planned)

@@ -1,4 +1,4 @@
-"""What has changed in a document, as a sentence for a chef."""
+"""What documents are called, and what has changed in one, as a sentence for a chef."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from scheduler.book.matching import Entry
-from scheduler.domain.problems import readable
+from scheduler.domain.problems import nearest, one_of, readable
 from scheduler.domain.wording import NOUNS
 
 LONGEST = 120
@@ -17,6 +17,19 @@ _DOCUMENTS = {"component": "recipe"}
 def document(kind: str, id: str) -> str:
     """What a document is called: recipe cheeks, week gala."""
     return f"{_DOCUMENTS.get(kind, kind)} {id}"
+
+
+def no_such(kind: str, id: str, known: Iterable[str]) -> str:
+    """That there is none, and which one was probably meant."""
+    there = sorted(set(known))
+    meant = nearest(id, there)
+    if meant:
+        hint = f"Maybe '{meant}'."
+    elif there:
+        hint = f"There {'are' if len(there) > 1 else 'is'} {one_of(there)}."
+    else:
+        hint = "There is none yet: `backtime import FOLDER`."
+    return f"The book has no {_DOCUMENTS.get(kind, kind)} '{id}'. {hint}"
 
 
 def place(path: Sequence[str | Entry]) -> str:

@@ -1,4 +1,4 @@
-"""What must be there before something can hang on it: a week, a plan of it."""
+"""What must be there before something can hang on it, a week or a plan of it, and what hangs."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from sqlalchemy import Connection, Row, select
 
 from scheduler.book.errors import BookError, NotThere
 from scheduler.book.proof import as_it_lies, as_saved, plan_damaged
-from scheduler.book.tables import plans, revisions
-from scheduler.domain.problems import nearest
+from scheduler.book.tables import plans, revisions, wall
+from scheduler.book.telling import no_such
 
 
 def week_there(connection: Connection, kitchen: str, week: str) -> bool:
@@ -30,19 +30,17 @@ def week_there(connection: Connection, kitchen: str, week: str) -> bool:
     )
     found = connection.execute(newest).first()
     if found is None:
-        raise NotThere(no_week(connection, kitchen, week))
+        ids = select(revisions.c.id).where(
+            revisions.c.kitchen == kitchen, revisions.c.kind == "week"
+        )
+        raise NotThere(no_such("week", week, connection.execute(ids).scalars()))
     return not found.gone
 
 
-def no_week(connection: Connection, kitchen: str, week: str) -> str:
-    """That there is no such week, and which one was probably meant."""
-    ids = select(revisions.c.id).where(
-        revisions.c.kitchen == kitchen, revisions.c.kind == "week"
-    )
-    known = sorted(set(connection.execute(ids).scalars()))
-    meant = nearest(week, known)
-    maybe = f"Maybe '{meant}'." if meant else "Import it first: `backtime import FOLDER`."
-    return f"The book has no week '{week}' in kitchen '{kitchen}'. {maybe}"
+def hanging_now(connection: Connection, kitchen: str) -> dict[str, Row[Any]]:
+    """What is on the wall, as rows of that table by week."""
+    up = select(wall).where(wall.c.kitchen == kitchen, wall.c.down.is_(None))
+    return {row.week: row for row in connection.execute(up.order_by(wall.c.week))}
 
 
 def plan_row(

@@ -8,13 +8,14 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, Select, select, update
 
+from scheduler.book.arriving import moment
 from scheduler.book.entries import cancelled, of_plan, written
 from scheduler.book.errors import BookError, NotThere
 from scheduler.book.opening import Book
 from scheduler.book.revisions import held
 from scheduler.book.roles import EVERYBODY, LEADS, Who, may
 from scheduler.book.tables import plans, wall
-from scheduler.book.there import plan_row, week_there
+from scheduler.book.there import hanging_now, plan_row, week_there
 from scheduler.plan.file import PlanFile, plan_of
 from scheduler.plan.words import several
 
@@ -117,7 +118,7 @@ def put_up(book: Book, who: Who, number: int, instead_of: int | None) -> Hanging
 def take_down(book: Book, who: Who, week: str, number: int) -> Hanging:
     """Take a plan off the wall.
 
-    Calendars hear that everything in it is cancelled.
+    Calendars hear that everything in it is cancelled that is not over yet.
 
     Parameters
     ----------
@@ -139,7 +140,7 @@ def take_down(book: Book, who: Who, week: str, number: int) -> Hanging:
         _as_expected(last, week, number)
         at = book.clock()
         _take(connection, who, week, at)
-        cancelled(connection, who.kitchen, week, at)
+        cancelled(connection, who.kitchen, week, number, at)
         row = _last(connection, who.kitchen, week)
         assert row is not None
         return _hanging(row)
@@ -149,8 +150,8 @@ def take_down(book: Book, who: Who, week: str, number: int) -> Hanging:
 def hanging(book: Book, who: Who, week: str | None = None) -> tuple[Hanging, ...]:
     """See what hangs on the wall now."""
     with book.reading() as connection:
-        asked = _of(who.kitchen, week).where(wall.c.down.is_(None))
-        return tuple(_hanging(row) for row in connection.execute(asked))
+        found = hanging_now(connection, who.kitchen).values()
+    return tuple(_hanging(row) for row in found if week in (None, row.week))
 
 
 @may(EVERYBODY)
@@ -163,7 +164,13 @@ def hung(book: Book, who: Who, at: datetime, week: str | None = None) -> tuple[H
     ----------
     at : datetime
         Aware.
+
+    Raises
+    ------
+    BookError
+        It has no zone, so nobody knows which moment it is.
     """
+    at = moment(at)
     found: dict[str, Hanging] = {}
     with book.reading() as connection:
         for row in connection.execute(_of(who.kitchen, week)):
@@ -227,8 +234,8 @@ def _as_expected(last: Row[Any] | None, week: str, expected: int | None) -> None
     else:
         happened = f"{last.up_by} put up plan {now} ({last.up:%Y-%m-%d %H:%M} UTC)"
     raise Replaced(
-        f"You decided for '{week}' when {when}, and by now {happened}. Nothing was changed; look "
-        "at the wall and decide again.",
+        f"You decided for '{week}' when {when}, and by now {happened}. The wall was left as "
+        "it is; look at it and decide again.",
         now,
     )
 

@@ -115,7 +115,7 @@ def _lines(all_: Overview) -> Iterator[str]:
         gone = "" if file.exists() else ", which is not there any more"
         yield f"Last backed up on {_when(at)} to {file}{gone}"
     if not all_.kitchens:
-        yield "Nothing is in it yet: backtime import FOLDER"
+        yield "There is no kitchen in it: backtime import FOLDER"
     for kitchen in all_.kitchens:
         yield ""
         yield from _kitchen(kitchen)

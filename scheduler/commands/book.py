@@ -12,8 +12,7 @@ from scheduler.book.opening import Book, is_there, open_book
 from scheduler.book.place import WHERE, shown, url_of
 from scheduler.book.role import Role
 from scheduler.book.roles import Who
-from scheduler.book.tables import kitchens as kitchens_table
-from scheduler.domain.problems import nearest, one_of
+from scheduler.book.telling import no_such
 
 _WEEKS: tuple[Kind, ...] = ("week",)
 
@@ -62,18 +61,28 @@ def me() -> str:
         return "somebody here"
 
 
-def the_week(book: Book, week: str, kitchen: str | None) -> Who:
+def the_week(
+    book: Book, week: str, kitchen: str | None, *, thrown_out: bool = False
+) -> Who:
     """The chef of the kitchen that has a week of this name.
+
+    Parameters
+    ----------
+    kitchen : str or None
+        The one that is named; left out: whichever has the week.
+    thrown_out : bool
+        Also a week that was thrown out: its record and its plans are still there.
 
     Raises
     ------
     NotThere
         Where none has, or several have and none is named.
     """
-    if kitchen is not None:
-        return the_chef(the_kitchen(book, kitchen))
-    chefs = [the_chef(one.id) for one in kitchens(book, the_chef(""))]
-    known = {chef.kitchen: [w.id for w in heads(book, chef, _WEEKS)] for chef in chefs}
+    if kitchen is None:
+        named = [one.id for one in kitchens(book, the_chef(""))]
+    else:
+        named = [the_kitchen(book, kitchen)]
+    known = {k: [w.id for w in heads(book, the_chef(k), _WEEKS, thrown_out)] for k in named}
     having = [k for k, there in known.items() if week in there]
     if len(having) > 1:
         raise NotThere(
@@ -82,11 +91,7 @@ def the_week(book: Book, week: str, kitchen: str | None) -> Who:
         )
     if having:
         return the_chef(having[0])
-    there = sorted({w for one in known.values() for w in one})
-    meant = nearest(week, there)
-    others = f"There are {one_of(there)}" if there else "It has none"
-    maybe = f"Maybe '{meant}'" if meant else others
-    raise NotThere(f"The book has no week '{week}'. {maybe}.")
+    raise NotThere(no_such("week", week, [w for one in known.values() for w in one]))
 
 
 def the_kitchen(book: Book, named: str | None) -> str:
@@ -96,17 +101,13 @@ def the_kitchen(book: Book, named: str | None) -> str:
     ------
     NotThere
     """
-    with book.reading() as connection:
-        rows = connection.execute(kitchens_table.select().order_by(kitchens_table.c.id))
-        known = [row.id for row in rows]
+    known = [one.id for one in kitchens(book, the_chef(""))]
     if not known:
-        raise NotThere(f"There is nothing in the book {book.where} yet: `backtime import FOLDER`.")
+        raise NotThere(f"There is no kitchen in the book {book.where}: `backtime import FOLDER`.")
     if named is None and len(known) == 1:
-        return str(known[0])
+        return known[0]
     if named is None:
         raise NotThere(f"The book has several kitchens; say which: --kitchen {' | '.join(known)}.")
     if named not in known:
-        meant = nearest(named, known)
-        maybe = f"Maybe '{meant}'" if meant else f"There are {one_of(known)}"
-        raise NotThere(f"The book has no kitchen '{named}'. {maybe}.")
+        raise NotThere(no_such("kitchen", named, known))
     return named

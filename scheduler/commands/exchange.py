@@ -7,7 +7,7 @@ from pathlib import Path
 
 from scheduler.book.differences import Difference
 from scheduler.book.exchange import Ahead, Imported, export_week, import_week
-from scheduler.commands.book import the_book, the_chef, the_kitchen, the_week
+from scheduler.commands.book import the_book, the_chef, the_week
 from scheduler.commands.codes import Exit
 from scheduler.commands.terminal import say, say_all, tell
 from scheduler.domain.finding import find_scenario
@@ -36,8 +36,7 @@ def bring_in(scenario: str, over: bool) -> Exit:
 def take_out(week: str, folder: Path, kitchen: str | None, over: bool) -> Exit:
     """Write a week of the book into a folder."""
     with the_book() as book:
-        named = None if kitchen is None else the_kitchen(book, kitchen)
-        done = export_week(book, the_week(book, week, named), week, folder, over=over)
+        done = export_week(book, the_week(book, week, kitchen), week, folder, over=over)
     if not done.put.new:
         say(f"{folder} is as it was exported before; nothing had to be written.")
         return Exit.FINE

@@ -15,9 +15,9 @@ from scheduler.book.plans import KeptPlan, changed_since_made, keep, plan, plans
 from scheduler.book.record import record_of
 from scheduler.book.recording import in_words
 from scheduler.book.roles import Who
-from scheduler.book.standing import Recorded
-from scheduler.book.wall import Hanging, breaks, hanging, hung, put_up, take_down
-from scheduler.commands.book import the_book, the_chef, the_kitchen
+from scheduler.book.standing import Recorded, unplanned
+from scheduler.book.wall import Hanging, Replaced, breaks, hanging, hung, put_up, take_down
+from scheduler.commands.book import the_book, the_chef, the_kitchen, the_week
 from scheduler.commands.codes import Exit
 from scheduler.commands.terminal import say, say_all, tell
 from scheduler.plan.words import SAFETY, Names, day_words, several
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 def show_wall(at: str | None, week: str | None, kitchen: str | None) -> Exit:
     """What hangs on the wall, now or at a moment of the kitchen's own clock."""
     with the_book() as book:
-        who = the_chef(the_kitchen(book, kitchen))
+        who = _whose(book, week, kitchen)
         zone = _zone(book, who)
         if at is None:
             found, when = hanging(book, who, week), "now"
@@ -61,7 +61,11 @@ def put_on_wall(path: Path) -> Exit:
         if before == kept.number:
             say(f"Plan {kept.number} of {kept.week} is on the wall already.")
             return Exit.FINE
-        put_up(book, who, kept.number, before)
+        try:
+            put_up(book, who, kept.number, before)
+        except Replaced as error:
+            tell(f"{error} Yours is kept in the book, as plan {kept.number}.")
+            return Exit.BAD_INPUT
         bin_it = f" Bin plan {before}." if before is not None else ""
         say(f"Plan {kept.number} of {kept.week} is on the wall.{bin_it}")
         say_all(_warnings(book, who, kept))
@@ -71,7 +75,7 @@ def put_on_wall(path: Path) -> Exit:
 def take_from_wall(week: str | None, kitchen: str | None) -> Exit:
     """Take a plan down; everything in it is cancelled in people's calendars."""
     with the_book() as book:
-        who = the_chef(the_kitchen(book, kitchen))
+        who = _whose(book, week, kitchen)
         found = hanging(book, who, week)
         if not found:
             raise BookError(f"Nothing{f' of {week}' if week else ''} is on the wall.")
@@ -86,15 +90,27 @@ def take_from_wall(week: str | None, kitchen: str | None) -> Exit:
 def record(week: str, kitchen: str | None) -> Exit:
     """The record of a week as a log, in order of arrival."""
     with the_book() as book:
-        who = the_chef(the_kitchen(book, kitchen))
+        who = _whose(book, week, kitchen)
         entries, zone = record_of(book, who, week), _zone(book, who)
-        kept = plans_of(book, who, week)
-        names = _names(plan(book, who, kept[-1].number)[1]) if kept else None
         if not entries:
             say(f"Nothing has been entered for {week}. That nothing is entered is not late.")
             return Exit.FINE
-        say_all(_log(entries, zone, names))
+        names, strange = None, entries
+        for kept in reversed(plans_of(book, who, week)):
+            file = plan(book, who, kept.number)[1]
+            names = names or Names(file.scenario, file.plan)
+            strange = unplanned(strange, _in_plan(file))
+            if not strange:
+                break
+        say_all(_log(entries, zone, names, {e.id for e in strange}))
     return Exit.FINE
+
+
+def _whose(book: Book, week: str | None, kitchen: str | None) -> Who:
+    """The chef of the kitchen that is named, has the week, or is the only one."""
+    if week is not None:
+        return the_week(book, week, kitchen, thrown_out=True)
+    return the_chef(the_kitchen(book, kitchen))
 
 
 def _lines(book: Book, who: Who, one: Hanging, zone: ZoneInfo) -> Iterator[str]:
@@ -120,7 +136,9 @@ def _warnings(book: Book, who: Who, kept: KeptPlan) -> Iterator[str]:
         )
 
 
-def _log(entries: tuple[Recorded, ...], zone: ZoneInfo, names: Names | None) -> Iterator[str]:
+def _log(
+    entries: tuple[Recorded, ...], zone: ZoneInfo, names: Names | None, strange: set[str]
+) -> Iterator[str]:
     places = {e.id: e.place for e in entries}
     day = None
     for e in entries:
@@ -135,14 +153,18 @@ def _log(entries: tuple[Recorded, ...], zone: ZoneInfo, names: Names | None) -> 
         what += in_words(e.kind, e.body)
         if e.corrects is not None:
             what += f"; corrects {places.get(e.corrects, e.corrects)}"
+        if e.id in strange:
+            what += "; in no plan of this week"
         if e.doubtful:
             what += f"; by the clock it was entered with {_local(e.happened, zone)}"
         yield what
     yield SAFETY
 
 
-def _names(file: PlanFile) -> Names:
-    return Names(file.scenario, file.plan)
+def _in_plan(file: PlanFile) -> set[str]:
+    """What entries may be about: jobs and batches, what is on hand among them."""
+    lots = (lot.id for lot in file.scenario.week.on_hand)
+    return {t.id for t in file.plan.tasks} | {b.id for b in file.plan.batches} | {*lots}
 
 
 def _zone(book: Book, who: Who) -> ZoneInfo:

@@ -25,6 +25,26 @@ def shipped() -> tuple[str, ...]:
     return tuple(sorted(p.name for p in shelf.iterdir() if p.is_dir() and any(p.glob("*.yaml"))))
 
 
+def shipped_week(name: str) -> Path:
+    """The folder of a scenario that comes with Backtime, whatever folders the user has.
+
+    Raises
+    ------
+    BadInput
+        Where there is none of this name.
+    """
+    shelf = _shelf()
+    if shelf is None or name not in shipped():
+        raise BadInput([Problem(name, None, None, "", "no such scenario comes with Backtime")])
+    return shelf / name
+
+
+def shipped_plan(name: str) -> Path | None:
+    """The plan that comes with a shipped scenario, or None where none does."""
+    path = shipped_week(name) / f"{name}.plan.json"
+    return path if path.is_file() else None
+
+
 def find_scenario(name: str) -> Path:
     """The folder of a scenario.
 
@@ -52,9 +72,8 @@ def find_scenario(name: str) -> Path:
     except (OSError, RuntimeError, ValueError):
         raise BadInput([Problem(name, None, None, "", "this is no folder")]) from None
     names = shipped()
-    shelf = _shelf()
-    if name in names and not written and shelf is not None:
-        return shelf / name
+    if name in names and not written:
+        return shipped_week(name)
     if there or folder.exists():
         return folder
     meant = nearest(name, names)

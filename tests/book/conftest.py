@@ -9,6 +9,7 @@ import os
 import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,8 @@ from sqlalchemy import URL, create_engine, make_url, text
 
 from scheduler.book.opening import Book, open_book
 from scheduler.book.place import WHERE
+from tests.book.hut import kept, later, stocked
+from tests.book.people import Clock
 
 SERVER = "BACKTIME_TEST_POSTGRES"
 KINDS = ("sqlite", "postgres")
@@ -81,3 +84,18 @@ def book(address: str, monkeypatch: pytest.MonkeyPatch) -> Iterator[Book]:
     opened = open_book(address)
     yield opened
     opened.close()
+
+
+@pytest.fixture
+def clock() -> Clock:
+    """A clock that the test moves."""
+    return Clock()
+
+
+@pytest.fixture
+def hut(book: Book, clock: Clock) -> Book:
+    """The hut's book, with three plans of its supper, none on the wall."""
+    stocked(book)
+    for number, minutes in ((1, 0), (2, 45), (3, -60)):
+        kept(book, number, later(minutes))
+    return replace(book, clock=clock)

@@ -14,10 +14,14 @@ from hypothesis import strategies as st
 from sqlalchemy import func, select
 
 from scheduler.book.codes import COST, holders, make_code, withdraw_code
+from scheduler.book.drafts import keep_draft
 from scheduler.book.errors import BookError, NotAllowed, NotThere
 from scheduler.book.listening import check_listening, sitting_here
+from scheduler.book.listing import kitchens
 from scheduler.book.opening import Book
+from scheduler.book.revisions import digest
 from scheduler.book.role import Role
+from scheduler.book.roles import Who
 from scheduler.book.sign_in import (
     LASTS,
     NotSignedIn,
@@ -28,14 +32,9 @@ from scheduler.book.sign_in import (
     sign_out,
     who_is,
 )
-from scheduler.book.tables import codes, wrong_codes
+from scheduler.book.tables import codes, revisions, wrong_codes
 from scheduler.book.waiting import FORGOTTEN, LONGEST, waits_until
 from tests.book.people import CHEF, COOK, SOUS, START, Clock, staffed
-
-
-@pytest.fixture
-def clock() -> Clock:
-    return Clock()
 
 
 @pytest.fixture
@@ -259,3 +258,31 @@ def test_with_nothing_set_up_whoever_sits_there_is_the_chef_and_no_network_is_li
     staffed(house, "annex")
     with pytest.raises(BookError, match="in annex"):
         check_listening(house, "0.0.0.0")
+
+
+def test_a_kitchen_that_is_only_a_draft_or_was_thrown_out_keeps_nobody_off_the_network(
+    house: Book,
+) -> None:
+    make_code(house, CHEF, "agnes", Role.CHEF)
+    keep_draft(house, Who("newhouse", "agnes", Role.CHEF), "kitchen", {"name": "New house"})
+    assert [k.id for k in kitchens(house, CHEF)] == ["hof"]
+    check_listening(house, "0.0.0.0")
+    staffed(house, "annex")
+    with pytest.raises(BookError, match="in annex yet"):
+        check_listening(house, "0.0.0.0")
+    with house.writing() as connection:
+        connection.execute(
+            revisions.insert(),
+            {"kitchen": "annex", "kind": "kitchen", "id": "annex", "number": 2, "body": None,
+             "sha256": digest(None), "who": "agnes", "at": START},
+        )  # fmt: skip
+    check_listening(house, "0.0.0.0")
+
+
+def test_nobody_becomes_chef_by_naming_a_kitchen_that_is_not_there(house: Book) -> None:
+    assert sitting_here(house, "newhouse", "anna").role is Role.CHEF  # nobody signs in anywhere
+    make_code(house, CHEF, "agnes", Role.CHEF)
+    with pytest.raises(NotSignedIn, match="no kitchen 'newhouse', and hof has personal codes"):
+        sitting_here(house, "newhouse", "anna")
+    staffed(house, "annex")
+    assert sitting_here(house, "annex", "anna").role is Role.CHEF

@@ -58,3 +58,23 @@ def test_what_no_database_can_keep_does_not_lose_the_rest_of_the_form(book: Book
     assert draft(book, ADA, "odd").body == {
         "a": None, "b": "half ?", "c": "\x00", "d": "2027-05-06 00:00:00", "e": [1],
     }  # fmt: skip
+
+
+def test_a_form_grown_out_of_bounds_is_refused_and_what_was_kept_before_stays(book: Book) -> None:
+    whole: list[object] = []
+    for _ in range(59):
+        whole = [whole]
+    keep_draft(book, ADA, "kitchen", whole)
+    round_and_round: dict[str, object] = {}
+    round_and_round["again"] = round_and_round
+    for body, says in (
+        ({"text": "x" * 2**20}, r"in the form 'kitchen' is too large: 1025 KB, at most 1024\."),
+        ([whole], r"nested too deep: more than 60 lists or groups of fields\."),
+        (round_and_round, "nested too deep"),
+        ({"n": 10**5000}, "no plain data"),
+    ):
+        with pytest.raises(BookError, match=says):
+            keep_draft(book, ADA, "kitchen", body)
+    assert draft(book, ADA, "kitchen").body == whole
+    text = "x" * (2**20 - 100)
+    assert keep_draft(book, ADA, "big", text) == draft(book, ADA, "big")

@@ -6,17 +6,17 @@ RFC 5545, 3.8.7.4: a sequence number is 0 when a component is made, and rises wi
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC, datetime
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from scheduler.book.entries import Entry, Key, Says, State, entries, moved, of_plan
+from scheduler.book.entries import Entry, Key, Says, State, entries, moved, of_plan, written
 from scheduler.book.opening import Book
 from scheduler.book.wall import put_up, take_down
 from scheduler.plan.file import plan_of
-from tests.book.hut import COOK, SOUS, WEEK, kept, later, stocked, text
-from tests.book.people import Clock
+from tests.book.hut import COOK, SOUS, WEEK, text
+from tests.book.people import START
 
 FILL, PLATE = "soup.1/simmer:load:0", "supper.bowl/plating:hands:0"
 KEYS: list[Key] = [("ada", "a"), ("ada", "b"), ("bo", "a")]
@@ -72,14 +72,6 @@ def test_an_entry_says_when_what_and_where_in_utc() -> None:
     assert begins == "2026-12-03T07:00Z"
 
 
-@pytest.fixture
-def hut(book: Book) -> Book:
-    stocked(book)
-    for number, minutes in ((1, 0), (2, 45), (3, 0)):
-        kept(book, number, later(minutes))
-    return replace(book, clock=Clock())
-
-
 def now(book: Book) -> dict[str, Entry]:
     return {e.task: e for e in entries(book, COOK, "ada", WEEK)}
 
@@ -104,6 +96,35 @@ def test_from_plan_to_plan_a_calendar_keeps_the_ids_and_hears_what_moved(hut: Bo
     put_up(hut, SOUS, 3, None)
     assert {t: (e.sequence, e.gone) for t, e in now(hut).items()} == {
         FILL: (3, False), PLATE: (2, False),
+    }
+
+
+def test_taking_a_plan_down_on_friday_leaves_thursdays_work_in_peoples_calendars(
+    hut: Book,
+) -> None:
+    put_up(hut, SOUS, 1, None)
+    # 13:00 to 13:15 UTC are over, the plates are not.
+    friday = replace(hut, clock=lambda: datetime(2026, 12, 4, 13, 15, tzinfo=UTC))
+    take_down(friday, SOUS, WEEK, 1)
+    assert {t: (e.sequence, e.gone) for t, e in now(hut).items()} == {
+        FILL: (0, False), PLATE: (1, True),
+    }
+
+
+def test_each_entry_names_the_plan_that_said_it_last(hut: Book) -> None:
+    put_up(hut, SOUS, 1, None)
+    file = plan_of(text())
+    new, _ = of_plan(file)
+    plates = {key: says for key, says in new.items() if key[1] == PLATE}
+    with hut.writing() as connection:  # Plan 2 begins after the soup was filled in.
+        written(connection, "hut", WEEK, plates, new["ada", FILL]["to"], 2, START)
+    assert {t: (e.sequence, e.number) for t, e in now(hut).items()} == {
+        FILL: (0, 1), PLATE: (0, 2),
+    }
+    with hut.writing() as connection:  # Plan 3 has nothing of the kind.
+        written(connection, "hut", WEEK, {}, new["ada", FILL]["to"], 3, START)
+    assert {t: (e.gone, e.number) for t, e in now(hut).items()} == {
+        FILL: (False, 1), PLATE: (True, 2),
     }
 
 

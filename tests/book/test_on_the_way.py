@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import functools
 import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -21,26 +21,12 @@ from scheduler.book.opening import Book
 from scheduler.book.processes import mark_of, runs
 from scheduler.book.setbacks import answer, enter_setback, setbacks, take_back
 from scheduler.book.tables import jobs as jobs_table
-from tests.book import hut as at_hut
-from tests.book.hut import CHEF, COOK, OTHER, SOUS, WEEK, stocked
+from tests.book.hut import CHEF, COOK, OTHER, SOUS, WEEK
 from tests.book.people import START, Clock
 
 TASK = "soup.1/simmer"
+DEEP: Any = functools.reduce(lambda inner, _: [inner], range(2000), [])
 DOWN = {"unit": "kettle", "until": None}
-
-
-@pytest.fixture
-def clock() -> Clock:
-    return Clock()
-
-
-@pytest.fixture
-def hut(book: Book, clock: Clock) -> Book:
-    """The hut's book with two plans."""
-    stocked(book)
-    at_hut.kept(book, 1)
-    at_hut.kept(book, 2)
-    return replace(book, clock=clock)
 
 
 def test_a_task_kept_where_it_is_stays_until_it_is_let_go(hut: Book, clock: Clock) -> None:
@@ -122,13 +108,28 @@ def test_a_setback_is_answered_by_one_plan_or_taken_back(hut: Book) -> None:
     assert enter_setback(hut, SOUS, "s1", WEEK, "away", {"person": "ada"}, START).answered == 2
 
 
+def test_a_setback_is_read_back_just_as_it_was_answered_when_it_was_entered(hut: Book) -> None:
+    body = {"units": ("kettle", "oven"), "by_day": {5: ["08:00"]}, "share": 1.0, "all": True}
+    entered = enter_setback(hut, SOUS, "s1", WEEK, "equipment-down", body, START)
+    assert entered.body == {
+        "units": ["kettle", "oven"], "by_day": {"5": ["08:00"]}, "share": 1.0, "all": True,
+    }
+    (read,) = setbacks(hut, COOK, WEEK)
+    assert repr(read.body) == repr(dict(sorted(entered.body.items())))
+    # Sent again by a client that did not hear the answer, it is the same.
+    assert enter_setback(hut, SOUS, "s1", WEEK, "equipment-down", body, START) == entered
+
+
 def test_nonsense_is_no_setback(hut: Book) -> None:
     for kind, body, says in (
         ("", {}, "no kind of setback"),
         ("away", {"since": START}, "no plain data"),
         ("away", {"n": float("nan")}, "no plain data"),
         ("away", {"t": "\ud800"}, "no plain data"),
-        ("away", {"t": "x" * 70_000}, "too large"),
+        ("away", {"t": "x" * 70_000}, "too large: 69 KB, at most 64"),
+        ("away", {1: "one", "1": "another"}, "no plain data"),
+        ("away", 5, "no fields and their values: 5."),
+        ("away", {"a": DEEP}, "nested too deep"),
     ):
         with pytest.raises(BookError, match=says):
             enter_setback(hut, SOUS, "s1", WEEK, kind, body, START)

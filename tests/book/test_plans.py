@@ -67,7 +67,7 @@ def test_which_plan_replaces_which_is_known(book: Book) -> None:
 
 
 def test_a_plan_of_what_the_book_has_never_seen_says_what_to_do(book: Book) -> None:
-    with pytest.raises(NotThere, match=r"no week 'hut-supper' .* Import it first"):
+    with pytest.raises(NotThere, match=r"no week 'hut-supper'\. There is none yet: `back"):
         keep(book, SOUS, text())
     stocked(book)
     other = deepcopy(tiny.DOCUMENT)

@@ -15,11 +15,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from scheduler.book.arriving import Twice
-from scheduler.book.errors import BookError, NotThere
+from scheduler.book.errors import BookError, NotAllowed, NotThere
 from scheduler.book.opening import Book
 from scheduler.book.record import Entry, enter, record_of, task_state, task_states
-from scheduler.book.roles import Who
-from scheduler.book.standing import UNKNOWN, Recorded, standing, state_of
+from scheduler.book.roles import SERVICES, Role, Who
+from scheduler.book.standing import UNKNOWN, Recorded, standing, state_of, unplanned
 from scheduler.book.tables import kitchens, revisions
 from scheduler.book.wall import put_up
 from tests.book.hut import CHEF, COOK, SOUS, WEEK, kept, stocked
@@ -32,11 +32,6 @@ FILL = "soup.1/simmer"
 def entry(id: str, kind: str = "done", at: datetime = START, **more: Any) -> Entry:
     given: dict[str, Any] = {"week": WEEK, "batch": "soup.1", "task": FILL, "body": {}}
     return Entry(id=id, kind=kind, happened=at, **(given | more))
-
-
-@pytest.fixture
-def clock() -> Clock:
-    return Clock()
 
 
 @pytest.fixture
@@ -188,6 +183,30 @@ def test_a_correction_is_an_entry_of_its_own_and_the_wrong_one_is_still_there(hu
         enter(hut, COOK, entry("d", corrects="zz"))
 
 
+def test_a_cook_rewrites_nobody_elses_word_in_the_record(hut: Book) -> None:
+    other = Who("hut", "cem", COOK.role)
+    enter(hut, other, entry("a", "quantity", body={"made": "9 l"}))
+    mine = entry("b", "quantity", body={"made": "8 l"}, corrects="a")
+    with pytest.raises(NotAllowed) as error:
+        enter(hut, COOK, mine)
+    assert str(error.value) == (
+        "ada is a cook here; to correct what others have entered takes a chef or sous."
+    )
+    assert [e.id for e in record_of(hut, COOK, WEEK)] == ["a"]
+    for n, who in enumerate((other, SOUS, CHEF)):
+        assert enter(hut, who, replace(mine, id=f"c{n}")).entry.who == who.person
+    assert SERVICES["scheduler.book.record.enter.others"].roles == {Role.CHEF, Role.SOUS}
+
+
+def test_work_that_nobody_had_planned_is_in_the_record_and_is_known_as_such(hut: Book) -> None:
+    enter(hut, COOK, entry("a"))
+    enter(hut, COOK, entry("b", task="soup.1/strain"))
+    enter(hut, COOK, entry("c", "note", batch="stock.1", task=None, body={"text": "boiled over"}))
+    assert task_state(hut, COOK, WEEK, "soup.1/strain").state == "done"
+    found = unplanned(record_of(hut, COOK, WEEK), {"soup.1", FILL})
+    assert [e.id for e in found] == ["b", "c"]
+
+
 def test_a_tick_by_mistake_is_corrected_to_unknown(hut: Book) -> None:
     enter(hut, COOK, entry("a"))
     assert task_state(hut, COOK, WEEK, FILL).state == "done"
@@ -256,7 +275,7 @@ def test_a_tick_on_a_plan_that_was_replaced_is_kept_and_answered(hut: Book) -> N
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"week": "hut-super"}, "no week 'hut-super' in kitchen 'hut'. Maybe 'hut-supper'."),
+        ({"week": "hut-super"}, "no week 'hut-super'. Maybe 'hut-supper'."),
         ({"id": ""}, "is no id for an entry"),
         ({"id": "a" * 65}, "is no id for an entry"),
         ({"batch": "Soup 1"}, "'Soup 1' is no batch."),

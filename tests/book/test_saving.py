@@ -71,7 +71,7 @@ def test_who_saved_what_and_when_is_known_for_good(address: str) -> None:
     with pytest.raises(NotThere, match="no revision 3 of recipe pea-soup; the newest is 2"):
         revision(with_clock, ADA, "component", "pea-soup", 3)
     for read in (revision, history):
-        with pytest.raises(NotThere, match=r"no recipe pea-sup\. Maybe 'pea-soup'"):
+        with pytest.raises(NotThere, match=r"no recipe 'pea-sup'\. Maybe 'pea-soup'"):
             read(with_clock, ADA, "component", "pea-sup")
     with_clock.close()
 
@@ -311,9 +311,9 @@ def test_a_body_that_is_none_is_refused(kept: Book, body: object, says: str) -> 
 
 
 def test_a_week_that_is_not_there_is_named_with_the_one_that_was_meant(kept: Book) -> None:
-    with pytest.raises(NotThere, match=r"no week frst-week\. Maybe 'first-week'"):
+    with pytest.raises(NotThere, match=r"no week 'frst-week'\. Maybe 'first-week'"):
         scenario(kept, ADA, "frst-week")
-    with pytest.raises(NotThere, match="no week frst-week"):
+    with pytest.raises(NotThere, match="no week 'frst-week'"):
         save(kept, ADA, [Change("component", "pea-soup", soup("1 h"), 1)], week="frst-week")
 
 

@@ -11,7 +11,7 @@ import pytest
 
 from scheduler.book import documents
 from scheduler.book.documents import Change, changed_since, history, made_from, revision, save
-from scheduler.book.errors import InUse
+from scheduler.book.errors import BookError, InUse
 from scheduler.book.opening import Book
 from scheduler.book.saving import ready
 from tests.book.kitchens import chef, document, new, parts
@@ -90,3 +90,24 @@ def test_a_plan_hears_of_what_has_changed_since_and_of_nothing_else(book: Book) 
         "week first-week, event supper, guests: 40 -> 44",
         "recipe lone: new",
     ]
+
+
+@pytest.mark.parametrize(
+    ("made_from", "says"),
+    [
+        ([], "Every plan was made from a kitchen and a week; here is no kitchen."),
+        ([("kitchen", "corner-house", 1)], "here is no week."),
+        ([("week", "first-week")], "a list of kinds, ids and revisions"),
+        ([("week", "first-week", "newest")], "[('week', 'first-week', 'newest')] is not."),
+        (7, "3]; 7 is not."),
+        ([("kitchen", "corner-house", 1), ("week", WEEK, 9)], "no revision 9 of week first-week"),
+        ([("kitchen", "corner-house", 1), ("week", WEEK, 2**70)], "is no number"),
+    ],
+)
+def test_nonsense_is_never_answered_by_nothing_has_changed(
+    book: Book, made_from: Any, says: str
+) -> None:
+    save(book, ADA, new(FIRST))
+    with pytest.raises(BookError) as error:
+        changed_since(book, ADA, made_from)
+    assert says in str(error.value)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -11,7 +10,7 @@ from sqlalchemy.exc import IntegrityError
 
 from scheduler.book.documents import save
 from scheduler.book.entries import entries
-from scheduler.book.errors import InUse, NotAllowed, NotThere
+from scheduler.book.errors import BookError, InUse, NotAllowed, NotThere
 from scheduler.book.opening import Book
 from scheduler.book.plans import keep
 from scheduler.book.revisions import Change
@@ -25,22 +24,8 @@ from scheduler.book.wall import (
     put_up,
     take_down,
 )
-from tests.book.hut import CHEF, COOK, OTHER, SOUS, WEEK, kept, later, lying, stocked
+from tests.book.hut import CHEF, COOK, OTHER, SOUS, WEEK, later, lying
 from tests.book.people import START, Clock
-
-
-@pytest.fixture
-def clock() -> Clock:
-    return Clock()
-
-
-@pytest.fixture
-def hut(book: Book, clock: Clock) -> Book:
-    """The hut's book, with three plans of its supper, none on the wall."""
-    stocked(book)
-    for number, minutes in ((1, 0), (2, 45), (3, -60)):
-        kept(book, number, later(minutes))
-    return replace(book, clock=clock)
 
 
 def test_what_was_on_the_wall_on_tuesday_can_be_looked_at_on_sunday(
@@ -65,6 +50,14 @@ def test_what_was_on_the_wall_on_tuesday_can_be_looked_at_on_sunday(
     assert (first.up_by, first.down_by, second.up_by, second.down_by) == (
         "bela", "dora", "dora", "agnes",
     )
+
+
+def test_a_moment_without_a_zone_gives_no_wall_of_another_hour(hut: Book) -> None:
+    put_up(hut, SOUS, 1, None)
+    with pytest.raises(BookError, match=r"'2026-05-05 04:00:00' has no zone; send the moment"):
+        hung(hut, COOK, START.replace(tzinfo=None))
+    with pytest.raises(BookError, match="'Tuesday' is no moment"):
+        hung(hut, COOK, "Tuesday")  # type: ignore[arg-type]
 
 
 def test_the_sous_who_looked_at_an_older_wall_is_told_who_was_quicker(hut: Book) -> None:

@@ -139,6 +139,7 @@ def test_a_week_of_the_book_is_a_scenario_for_every_command(tmp_path: Path) -> N
         (("export", "frist-week", "out"), "Maybe 'first-week'"),
         (("export", "first-week", "file"), "is a file, not a folder"),
         (("export", "first-week", "no/folder"), "no folder"),
+        (("export", "frist-week", "out", "--kitchen", "corner-house"), "Maybe 'first-week'"),
         (("export", "first-week", "out", "--kitchen", "corner-hose"), "Maybe 'corner-house'"),
         (("work", "stored:frist-week"), "Maybe 'first-week'"),
         (("work", "stored:corner-hose/first-week"), "Maybe 'corner-house'"),
@@ -157,6 +158,15 @@ def test_what_cannot_be_is_said_in_a_line(
     assert says in told
     assert len(told.splitlines()) == 1
     assert (tmp_path / "file").read_text() == "mine"
+
+
+def test_an_export_into_no_folder_does_not_fill_the_one_somebody_is_in(tmp_path: Path) -> None:
+    said("import", "first-week", cwd=tmp_path)
+    (tmp_path / "empty").mkdir()
+    for name in ("", " "):
+        told = said("export", "first-week", name, cwd=tmp_path / "empty", code=2)
+        assert "FOLDER has no name; this folder is '.'." in told
+    assert os.listdir(tmp_path / "empty") == []
 
 
 @pytest.mark.parametrize(

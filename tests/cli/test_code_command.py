@@ -7,10 +7,14 @@ from pathlib import Path
 
 import pytest
 
+from scheduler.book.codes import holders
+from scheduler.book.drafts import keep_draft
 from scheduler.book.opening import open_book
 from scheduler.book.place import WHERE
+from scheduler.book.role import Role
+from scheduler.book.roles import Who
 from scheduler.book.sign_in import sign_in, who_is
-from tests.book.people import staffed
+from tests.book.people import CHEF, staffed
 from tests.cli.running import backtime
 
 
@@ -50,8 +54,50 @@ def test_what_cannot_be_is_said_in_a_sentence(tmp_path: Path) -> None:
         assert said.stderr.count("\n") == 1
 
 
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (("--withdraw",), "--withdraw needs PERSON: whose code it is."),
+        (("--role", "sous"), "--role needs PERSON: whose code it is."),
+        (("cem", "--withdraw", "--role", "sous"), "A code is made with --role or taken away with"),
+    ],
+)
+def test_a_code_that_was_to_be_made_or_withdrawn_is_not_answered_by_a_list(
+    where: str, tmp_path: Path, arguments: tuple[str, ...], says: str
+) -> None:
+    said = backtime("code", *arguments, cwd=tmp_path, COLUMNS="200")
+    assert (said.returncode, said.stdout) == (2, "")
+    assert says in said.stderr
+    book = open_book(where)
+    assert holders(book, CHEF) == ()
+    book.close()
+
+
 def test_an_empty_book_says_how_to_begin(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(WHERE, str(tmp_path / "new.sqlite"))
     said = backtime("code", cwd=tmp_path)
     assert said.returncode == 2
     assert "`backtime import FOLDER`" in said.stderr
+
+
+def test_a_draft_of_a_second_kitchen_does_not_make_commands_ask_which(
+    where: str, tmp_path: Path
+) -> None:
+    book = open_book(where)
+    keep_draft(book, Who("annex", "agnes", Role.CHEF), "kitchen", {"name": "Annex"})
+    book.close()
+    assert "Nobody in hof has a code" in backtime("code", cwd=tmp_path).stdout
+    assert "annex" not in backtime("book", cwd=tmp_path).stdout
+
+
+def test_a_book_with_nothing_but_a_draft_says_how_to_begin(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = str(tmp_path / "book.sqlite")
+    monkeypatch.setenv(WHERE, file)
+    book = open_book(file)
+    keep_draft(book, Who("annex", "agnes", Role.CHEF), "kitchen", {})
+    book.close()
+    said = backtime("code", cwd=tmp_path)
+    assert (said.returncode, said.stdout) == (2, "")
+    assert said.stderr == f"There is no kitchen in the book {file}: `backtime import FOLDER`.\n"

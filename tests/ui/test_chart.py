@@ -167,9 +167,24 @@ def test_a_move_that_breaks_something_says_what_and_cannot_be_kept(
     at.datetime_input(key="hand-start").set_value(start).run()
     assert at.error
     assert [b.key for b in at.button if b.key == "hand-new"] == []
-    # Nobody has said how room is made here, so it is not offered.
-    assert [b.key for b in at.button if b.key == "hand-room"] == []
+    assert [b.label for b in at.button if b.key == "hand-room"] == ["Make room for it"]
     assert len(plans.plans_of(hung, chef)) == 1
+
+
+def test_a_field_that_reports_after_its_way_was_left_does_no_harm(
+    hung: Book, opened: Opened, file: PlanFile, names: Names
+) -> None:
+    """A browser tells of a field when it is left, and that may be by choosing another way."""
+    task = with_hands(file)
+    at = opened("chart", task=task)
+    at.segmented_control(key="hand-way").set_value("move").run()
+    start = names.local(names.tasks[task].start + 15).replace(tzinfo=None)
+    at.datetime_input(key="hand-start").set_value(start)
+    at.segmented_control(key="hand-way").set_value("keep")
+    at.run()
+    assert not at.exception
+    assert not [e for e in at.error if "our fault" in e.value]
+    assert at.pills(key="hand-stays").value
 
 
 def test_what_nobody_can_change_is_said_in_a_sentence(
@@ -249,6 +264,7 @@ def test_making_room_is_offered_where_somebody_has_said_how(
 
     at = AppTest.from_function(page, args=(one.task, one.start), default_timeout=60).run()
     at.button(key="hand-room").click().run()
+    assert at.toast[0].value == "Room is being made."
     names = Names(file.scenario, file.plan)
     assert at.session_state["asked"] == (one.task, {"start": names.local(one.start or 0)})
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from ui.palette import DARK, LIGHT, Palette
+from ui.palette import DARK, LIGHT, Palette, on_buttons
 
 BOTH = pytest.mark.parametrize("palette", [LIGHT, DARK], ids=["light", "dark"])
 BARS = ("hands", "alone", "duty", "clean", "pause")
@@ -38,6 +38,12 @@ def test_text_can_be_read(palette: Palette) -> None:
         assert contrast(palette.accent, ground) >= 4.5
     for bar in ("hands", "alone", "duty", "clean"):
         assert contrast(palette.on_bar, getattr(palette, bar)) >= 4.5, bar
+
+
+def test_what_stands_on_a_chosen_button_can_be_read() -> None:
+    assert contrast("#ffffff", LIGHT.accent) >= 4.5  # Streamlit's own choice in both themes
+    assert contrast(DARK.on_bar, DARK.accent) >= 4.5
+    assert DARK.on_bar in on_buttons()
 
 
 @BOTH

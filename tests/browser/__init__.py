@@ -1,0 +1,1 @@
+"""The installed app in a real browser: Debian's Chromium, driven by Playwright."""
