@@ -38,6 +38,8 @@ def planned() -> tuple[Scenario, str]:
 def book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Book]:
     """An empty book, where the app finds it."""
     monkeypatch.setenv("BACKTIME_DB", str(tmp_path / "book.sqlite"))
+    # A test's browser has an address of its own; who looks here sits at this machine.
+    monkeypatch.setattr(type(st.context), "ip_address", None)
     st.cache_resource.clear()
     opened = open_book()
     yield opened

@@ -203,7 +203,8 @@ def test_typing_into_a_step_that_another_tab_took_out_says_so(
 def test_a_sous_may_look_and_not_change(
     imported: Book, opened: Opened, monkeypatch: pytest.MonkeyPatch, page: str
 ) -> None:
-    monkeypatch.setattr("ui.here.sitting_here", lambda _, k, who: Who(k, who, Role.SOUS))
+    sous = Who("corner-house", ME.person, Role.SOUS)
+    monkeypatch.setattr("ui.here.who_comes", lambda _: sous)
     at = opened(page, recipe="pea-soup")
     assert not at.exception
     assert "changing it takes a chef" in said(at)
