@@ -188,6 +188,17 @@ def test_a_store_of_no_size_is_said_under_the_table(imported: Book, opened: Open
     assert "row 1 (walk-in), Shelves: '0' must be more than 0" in said(at)
 
 
+def test_typing_into_a_step_that_another_tab_took_out_says_so(
+    imported: Book, opened: Opened
+) -> None:
+    at = opened("recipes", recipe="pea-soup", step="chill")
+    one = begun(imported, ME, "component", "pea-soup")
+    keep(imported, ME, one, put(one.body, ("steps",), one.body["steps"][:1]))
+    next(f for f in at.text_input if f.key.endswith("steps|1|time|at_most")).set_value("9 h").run()
+    assert "taken out in another tab" in said(at)
+    assert not at.exception
+
+
 @pytest.mark.parametrize("page", PAGES)
 def test_a_sous_may_look_and_not_change(
     imported: Book, opened: Opened, monkeypatch: pytest.MonkeyPatch, page: str

@@ -40,16 +40,20 @@ def put(data: Any, path: Path, value: Any, name: str | int = "") -> Any:
     value : plain data or ABSENT
         ABSENT takes it out: a word with its key, and mappings that are empty then; an entry of a
         list with its place.
+
+    Raises
+    ------
+    IndexError
+        The path leads through an entry of a list that is not there.
     """
     if not path:
         return value
     step, *rest = path
     if isinstance(step, int):
         entries = list(data) if isinstance(data, list) else []
-        if not 0 <= step <= len(entries):
+        if not 0 <= step < len(entries):
             raise IndexError(f"no entry {step} among {len(entries)}")
-        old = entries[step] if step < len(entries) else ABSENT
-        new = put(old, tuple(rest), value, step)
+        new = put(entries[step], tuple(rest), value, step)
         entries[step : step + 1] = [] if new is ABSENT and not rest else [_or_empty(new)]
         return entries
     made = dict(_opened(data, name)) if isinstance(_opened(data, name), dict) else {}

@@ -10,7 +10,7 @@ from typing import Any
 import streamlit as st
 
 from scheduler.book.documents import heads
-from scheduler.book.errors import NotThere
+from scheduler.book.errors import BookError, NotThere
 from scheduler.book.revisions import Body, Key, Kind, digest
 from ui.editing.begun import Begun, all_begun, begun, form_of, keep
 from ui.editing.mistakes import Mistake, mistakes
@@ -89,7 +89,13 @@ def change(here: Here, kind: Kind, id: str, made: Callable[[Any], Any]) -> None:
     """Keep a document with something changed."""
     with refusing():
         one = begun(here.book, here.who, kind, id)
-        body = made(one.body)
+        try:
+            body = made(one.body)
+        except IndexError:
+            raise BookError(
+                "What you typed in has been taken out in another tab or by somebody else; the page "
+                "shows how it is now."
+            ) from None
         keep(here.book, here.who, one, {} if body is ABSENT else body)
 
 
