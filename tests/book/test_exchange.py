@@ -33,7 +33,7 @@ def exported(book: Book, folder: Path, *, over: bool = False) -> Exported:
 
 
 def texts(folder: Path) -> dict[str, bytes]:
-    return {p.name: p.read_bytes() for p in sorted(folder.iterdir()) if p.is_file()}
+    return {p.name: p.read_bytes() for p in sorted(folder.iterdir()) if p.suffix == ".yaml"}
 
 
 def edited(folder: Path, old: str, new: str) -> None:

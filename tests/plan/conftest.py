@@ -17,6 +17,6 @@ def rich_week() -> Scenario:
 
 
 @pytest.fixture(scope="session")
-def rich_plan(rich_week: Scenario) -> Plan:
+def rich_plan() -> Plan:
     """A plan of it, the same every time."""
-    return plan_week(rich_week, seconds=2, deterministic=True, workers=1)
+    return plan_week(rich(sound=True), seconds=4, deterministic=True, workers=1)

@@ -145,7 +145,7 @@ def _long_after_hours(scenario: Scenario, plan: Plan) -> Plan | None:
 @breaking("open-hours")
 def _when_the_kitchen_is_shut(scenario: Scenario, plan: Plan) -> Plan | None:
     hours = scenario.kitchen.open
-    task = next((t for t in reversed(plan.tasks) if t.visits), None)
+    task = max((t for t in plan.tasks if t.visits), key=lambda t: t.start, default=None)
     if hours is None or task is None:
         return None
     day = scenario.clock.local(task.start).date()
