@@ -148,11 +148,16 @@ def test_a_week_that_the_page_of_the_book_could_not_show_is_not_restored(
         "kind": "week", "id": "may", "body": body,
         "sha256": hashlib.sha256(canonical(body).encode()).hexdigest(),
     }  # fmt: skip
-    line = json.dumps(row).encode() + b"\n"
-    more = parts | {"revisions.jsonl": parts["revisions.jsonl"] + line}
+    hut = {"id": row["kitchen"]}  # only kitchens that have been saved are shown
+    kitchen = row | {
+        "kind": "kitchen", "id": row["kitchen"], "body": hut,
+        "sha256": hashlib.sha256(canonical(hut).encode()).hexdigest(),
+    }  # fmt: skip
+    lines = b"".join(json.dumps(one).encode() + b"\n" for one in (row, kitchen))
+    more = parts | {"revisions.jsonl": parts["revisions.jsonl"] + lines}
     said = json.loads(parts[MANIFEST])
     for listed in said["tables"]:
-        listed["rows"] += listed["name"] == "revisions"
+        listed["rows"] += 2 * (listed["name"] == "revisions")
     tampered(
         more | {MANIFEST: json.dumps(said).encode()},
         tmp_path / "a.zip", "revisions", 2, "number", 1, sign=False,
