@@ -78,15 +78,18 @@ def _begun(facts: Facts, task: PlannedTask) -> Iterator[PlannedHold]:
     making = facts.makings.get(task.batch)
     last = making.stages[-1].id if making else ""
     for hold in facts.plan.holds:
-        if hold.source != task.batch or hold.start < task.end or hold.start >= hold.end:
+        if hold.source != task.batch or hold.start >= hold.end:
             continue
-        if hold.step is not None:
+        if hold.kind == "plated":  # each plate from when it is made
+            begins = task.step == PLATING
+        elif hold.step is not None:
             begins = hold.step == task.step and (
                 hold.load == task.load or task.loads == 1 or hold.kind == "share"
             )
         else:
-            begins = task.step == (PLATING if hold.kind == "plated" else last)
-        if begins and (task.loads == 1 or hold.start == task.end):
+            begins = task.step == last
+        after = hold.start >= task.end if task.loads == 1 else hold.start == task.end
+        if begins and (after or hold.kind == "plated"):
             yield hold
 
 

@@ -202,6 +202,10 @@ class Sheets:
 
         return self._sheet(None, person, self.names.person(person), day, [person], on)
 
+    def lines_of(self, person: Slug) -> list[Line]:
+        """Everything that somebody does in the week, in order of time."""
+        return [d.line for d in self._every if person in d.theirs]
+
     def overnight(self, day: date) -> tuple[Overnight, ...]:
         """What runs by itself over the midnight after a day, next to need hands first."""
         return tuple(self._runs(u) for u in self._unattended(day))

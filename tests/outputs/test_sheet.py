@@ -433,3 +433,16 @@ def test_a_visit_to_work_that_is_anybodys_stands_with_whose_product_it_is() -> N
     assert [x.does for x in every.of_section("stove", FRIDAY).lines] == ["fill", "plating"]
     assert every.of_section("larder", FRIDAY).lines == ()
 
+
+
+def test_plates_that_wait_go_where_they_stand_until_the_first_one_is_away() -> None:
+    plated = PlannedHold(
+        kind="plated", source="supper.bowl", quantity="36 pieces", start=at(17, 30), end=at(18),
+        store="cold-room", shelves=2,
+    )  # fmt: skip
+    plan = later(bowl=-30)
+    plan = plan.model_copy(update={"holds": (*plan.holds, plated)})
+    keeps = {"zone": "chilled", "at_most": "1 h", "per_shelf": "20 portions"}
+    (goes,) = line(stove(plan, dishes__0__keeps=keeps), "plating").goes_to
+    assert (goes.place, goes.shelves, goes.until) == ("Cold room", 2, at(18))
+    assert goes.what_for == "Supper"
