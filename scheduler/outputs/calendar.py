@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
 from scheduler.domain.base import Slug
@@ -116,7 +116,8 @@ def calendar(
     file.add("version", "2.0")
     file.add("method", "PUBLISH")
     file.add("x-wr-calname", clean(name))
-    for one in sorted(appointments, key=lambda a: (a.start.astimezone(UTC), a.uid)):
+    said = sorted(appointments, key=lambda a: (a.start.astimezone(UTC), a.uid))
+    for one in said:
         event = Event()
         event.add("uid", one.uid)
         event.add("dtstamp", stamp.astimezone(UTC))
@@ -131,7 +132,8 @@ def calendar(
         if one.text:
             event.add("description", "\n".join(clean(row) for row in one.text.split("\n")))
         file.add_component(event)
-    file.add_missing_timezones()
+    years = [one.start.year for one in said] or [stamp.year]
+    file.add_missing_timezones(date(min(years) - 1, 1, 1), date(max(years) + 2, 1, 1))
     raw: bytes = file.to_ical()
     return raw
 

@@ -109,3 +109,7 @@ def test_the_same_plan_is_the_same_file_and_nobody_else_has_one() -> None:
     assert files[0] == files[1]
     with pytest.raises(NoSuchSheet, match="Nobody here is called 'zoe'"):
         planned(sheets(), "zoe")
+
+
+def test_somebody_with_nothing_to_do_has_an_empty_calendar() -> None:
+    assert read() == []
