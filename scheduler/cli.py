@@ -110,6 +110,32 @@ def show(
 
 
 @app.command()
+def sheet(
+    plan: PlanPath,
+    section: Annotated[str | None, typer.Option(help="Of this section, by id.")] = None,
+    person: Annotated[str | None, typer.Option(help="Of this person, by id.")] = None,
+    day: Annotated[
+        str | None, typer.Option(help="Of this day, as 2026-12-04; left out: of every day.")
+    ] = None,
+    ics: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Write all of a person's week for their calendar."),
+    ] = None,
+) -> None:
+    """Print prep sheets: what a section or somebody does on a day, and all it takes."""
+    from scheduler.commands.sheet import calendar_of
+    from scheduler.commands.sheet import sheet as command
+
+    if section is not None and person is not None:
+        raise typer.BadParameter("A sheet is of a section or of a person: one of the two.")
+    if ics is not None:
+        if person is None or day is not None:
+            raise typer.BadParameter("A calendar is of one person and a whole week: --person ID.")
+        _run(lambda: calendar_of(plan, person, ics))
+    _run(lambda: command(plan, section, person, day))
+
+
+@app.command()
 def audit(plan: PlanPath) -> None:
     """Check a plan: does it break a rule, and is everything served?"""
     from scheduler.commands.reading import audit as command

@@ -31,6 +31,9 @@ MAY_IMPORT = {
     "scheduler.book": {
         "scheduler.domain", "scheduler.heat", "scheduler.plan", "scheduler.safety",
     },
+    "scheduler.outputs": {
+        "scheduler.domain", "scheduler.heat", "scheduler.plan", "scheduler.safety",
+    },
     "scheduler.plan.audit": {"scheduler.domain", "scheduler.heat", "scheduler.plan.model"},
 }
 HEAVY = {"ortools", "streamlit", "plotly", "pandas"}
@@ -106,7 +109,9 @@ def test_only_the_model_imports_the_solver() -> None:
     assert all(inside(m, "scheduler.solve.cpsat") or inside(m, "scheduler.explain") for m in having)
 
 
-@pytest.mark.parametrize("package", ["domain", "workload", "plan", "safety", "book", "commands"])
+@pytest.mark.parametrize(
+    "package", ["domain", "workload", "plan", "safety", "book", "outputs", "commands"]
+)
 def test_the_rooms_around_the_solver_need_nothing_heavy(package: str) -> None:
     wrong = [
         f"{module} imports {name}"

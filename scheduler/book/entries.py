@@ -10,9 +10,6 @@ the higher number holds, so that one that did not rise would not be heard of.
 
 from __future__ import annotations
 
-import json
-import uuid
-from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -23,6 +20,7 @@ from sqlalchemy import Connection, bindparam, select, update
 from scheduler.book.opening import Book
 from scheduler.book.roles import EVERYBODY, Who, may
 from scheduler.book.tables import entries as entries_table
+from scheduler.plan.entering import each, uid
 from scheduler.plan.file import PlanFile
 from scheduler.plan.jobs import jobs
 from scheduler.plan.words import Names
@@ -31,7 +29,6 @@ Key = tuple[str, str]
 """A person, and which job: the same in every plan."""
 Says = dict[str, str]
 """What a calendar shows: from, to (ISO 8601 in UTC), title, where."""
-_SPACE = uuid.UUID("6f1ed7ab-0d9e-5c6c-9a53-3a4f27c1b8e4")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,12 +64,8 @@ class Entry:
 
     @property
     def uid(self) -> str:
-        """An id that no other entry in the world has, and that says nothing of anybody.
-
-        RFC 7986, 5.3 (from memory) asks for a UUID; this one follows from whose entry it is.
-        """
-        whose = [self.kitchen, self.week, self.person, self.task]
-        return str(uuid.uuid5(_SPACE, json.dumps(whose)))
+        """An id that no other entry in the world has, and that says nothing of anybody."""
+        return uid(self.kitchen, self.week, self.person, self.task)
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,18 +105,13 @@ def of_plan(file: PlanFile) -> tuple[dict[Key, Says], str]:
     """
     origin, names = file.scenario.clock.origin, Names(file.scenario, file.plan)
     found: dict[Key, Says] = {}
-    seen: Counter[Key] = Counter()
-    for job in jobs(names):
-        for person in job.people:
-            seen[person, job.key] += 1
-            again = seen[person, job.key]
-            key = job.key if again == 1 else f"{job.key}:{again}"
-            found[person, key] = {
-                "from": _told(origin, job.start),
-                "to": _told(origin, job.end),
-                "title": job.what,
-                "where": job.where,
-            }
+    for person, key, job in each(jobs(names)):
+        found[person, key] = {
+            "from": _told(origin, job.start),
+            "to": _told(origin, job.end),
+            "title": job.what,
+            "where": job.where,
+        }
     begins = file.scenario.clock.minute(file.scenario.week.plan_from)
     return found, _told(origin, begins)
 

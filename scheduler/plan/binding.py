@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from scheduler.domain.scenario import Scenario
-from scheduler.plan.audit.clocks import uses
+from scheduler.plan.audit.clocks import Use, uses
 from scheduler.plan.audit.facts import Facts
 from scheduler.plan.audit.making import PLATING, Making, Stage
 from scheduler.plan.audit.service import service
@@ -77,26 +77,46 @@ class Binding:
     holds: tuple[HeldTie, ...]
 
 
+class Ties:
+    """What the tasks of one plan hang on; made once for all of them."""
+
+    def __init__(self, scenario: Scenario, plan: Plan) -> None:
+        self.facts, self.names = Facts(scenario, plan), Names(scenario, plan)
+        self.uses = uses(self.facts)
+
+    def of(self, task_id: str) -> Binding:
+        """What must come before and after a task, and its holds.
+
+        Raises
+        ------
+        NotByHand
+            If there is no such task in the plan.
+        """
+        facts, names = self.facts, self.names
+        task = facts.tasks.get(task_id)
+        if task is None:
+            raise NotByHand(f"There is no '{task_id}' in this plan.")
+        what = f"{names.batch(task.batch)}, {names.goes_in(task)}"
+        before = _before(facts, names, task, self.uses)
+        after = _after(facts, names, task, self.uses)
+        return Binding(
+            task_id,
+            f"{what}: {names.step(task.batch, task.step)}",
+            tuple(sorted(before, key=lambda t: (t.in_hand, t.at, t.task))),
+            tuple(sorted(after, key=lambda t: (t.in_hand, t.at, t.task))),
+            tuple(sorted(_holds(facts, names, task), key=lambda h: (h.left, h.hold.source))),
+        )
+
+
 def binding(scenario: Scenario, plan: Plan, task_id: str) -> Binding:
-    """What must come before and after a task, and its holds.
+    """What must come before and after one task, and its holds.
 
     Raises
     ------
     NotByHand
         If there is no such task in the plan.
     """
-    facts, names = Facts(scenario, plan), Names(scenario, plan)
-    task = facts.tasks.get(task_id)
-    if task is None:
-        raise NotByHand(f"There is no '{task_id}' in this plan.")
-    what = f"{names.batch(task.batch)}, {names.goes_in(task)}: {names.step(task.batch, task.step)}"
-    return Binding(
-        task_id,
-        what,
-        tuple(sorted(_before(facts, names, task), key=lambda t: (t.in_hand, t.at, t.task))),
-        tuple(sorted(_after(facts, names, task), key=lambda t: (t.in_hand, t.at, t.task))),
-        tuple(sorted(_holds(facts, names, task), key=lambda h: (h.left, h.hold.source))),
-    )
+    return Ties(scenario, plan).of(task_id)
 
 
 def _stage(facts: Facts, task: PlannedTask) -> tuple[Making, Stage] | None:
@@ -105,7 +125,9 @@ def _stage(facts: Facts, task: PlannedTask) -> tuple[Making, Stage] | None:
     return (making, stage) if making and stage else None
 
 
-def _before(facts: Facts, names: Names, task: PlannedTask) -> Iterator[Tie]:
+def _before(
+    facts: Facts, names: Names, task: PlannedTask, used: Sequence[Use]
+) -> Iterator[Tie]:
     found = _stage(facts, task)
     if found is None:
         return
@@ -120,7 +142,7 @@ def _before(facts: Facts, names: Names, task: PlannedTask) -> Iterator[Tie]:
                 least = one.then.not_before if one.then else 0
                 at_once = one.then is None
                 yield _earlier(names, "step", last, task.start, last.end, least, at_once)
-    for use in uses(facts):
+    for use in used:
         of = facts.of_share(use.share)
         if task not in use.tasks or of is None:
             continue
@@ -148,7 +170,9 @@ def _before(facts: Facts, names: Names, task: PlannedTask) -> Iterator[Tie]:
                 yield _earlier(names, "washing", last, task.start, last.end, 0)
 
 
-def _after(facts: Facts, names: Names, task: PlannedTask) -> Iterator[Tie]:
+def _after(
+    facts: Facts, names: Names, task: PlannedTask, used: Sequence[Use]
+) -> Iterator[Tie]:
     found = _stage(facts, task)
     if found is None:
         return
@@ -163,7 +187,7 @@ def _after(facts: Facts, names: Names, task: PlannedTask) -> Iterator[Tie]:
                 least = one.then.not_before if one.then else 0
                 yield _later(names, "step", first, task.end, least, one.then is None)
     last = making.stages[-1]
-    for use in uses(facts):
+    for use in used:
         of = facts.of_share(use.share)
         given = use.share.given or last.id
         if use.share.source == making.id and given == stage.id and of is not None:

@@ -35,22 +35,32 @@ class Labels:
 
         What goes into the freezer: the days that are left once it is thawed.
         """
+        day = self.last_day(source)
+        if day is not None:
+            return f"use by {day_words(day)}"
         marks = self._dates.ready(source) if self.rule is not None else ()
         if not marks or self.rule is None:
             return ""
-        lot = self._dates.facts.lots.get(source)
-        of = self._dates.facts.component_of(source)
-        scenario = self.names.scenario
-        if lot is not None:
-            frozen = stands_frozen(scenario, lot.store, self.limits)
-        else:
-            frozen = of is not None and keeps_frozen(scenario, of, self.limits)
-        if not frozen:
-            return f"use by {day_words(marks[0].ends(self.rule[0]))}"
         made = self._dates.facts.makings.get(source)
         ready = max((t.end for t in made.of(made.stages[-1])), default=None) if made else None
         left = self.rule[0] - max(self._gone(mark, ready) for mark in marks)
         return f"frozen, {several(left, 'day')} left from thawing on"
+
+    def last_day(self, source: str) -> date | None:
+        """The last day on which it may be used; None: no date, or it stands frozen."""
+        marks = self._dates.ready(source) if self.rule is not None else ()
+        if not marks or self.rule is None or self._frozen(source):
+            return None
+        return marks[0].ends(self.rule[0])
+
+    def _frozen(self, source: str) -> bool:
+        """Does it go into the freezer?"""
+        lot = self._dates.facts.lots.get(source)
+        scenario = self.names.scenario
+        if lot is not None:
+            return stands_frozen(scenario, lot.store, self.limits)
+        of = self._dates.facts.component_of(source)
+        return of is not None and keeps_frozen(scenario, of, self.limits)
 
     def _gone(self, mark: Mark, ready: int | None) -> int:
         """Days used before it was frozen."""

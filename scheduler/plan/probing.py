@@ -23,15 +23,27 @@ def probing(names: Names, task: PlannedTask) -> str:
     than the limit passes its first temperature a little later. Empty for
     a step in which nothing cools.
     """
-    step = names.step_of(task.batch, task.step)
-    cool = step.cooling if step is not None else None
+    cool = _cools(names, task)
     if cool is None:
         return ""
-    by = _deadlines(cool, _limit(names, task), task.law_start)
-    by[cool.end] = min(task.law_end, by.get(cool.end, task.law_end))
-    reads = sorted(by.items(), key=lambda one: (one[1], -one[0]))
+    reads = readings(names, task)
     asked = ", ".join(f"{write_celsius(at)} by {_when(names, task, end)}" for at, end in reads)
     return f"{cool.place}, {cool.how_thick}; probe: {asked} (write it down)"
+
+
+def readings(names: Names, task: PlannedTask) -> list[tuple[Fraction, int]]:
+    """What the probe must read (°C at most) by which minute, the first one first."""
+    cool = _cools(names, task)
+    if cool is None:
+        return []
+    by = _deadlines(cool, _limit(names, task), task.law_start)
+    by[cool.end] = min(task.law_end, by.get(cool.end, task.law_end))
+    return sorted(by.items(), key=lambda one: (one[1], -one[0]))
+
+
+def _cools(names: Names, task: PlannedTask) -> CoolDown | None:
+    step = names.step_of(task.batch, task.step)
+    return step.cooling if step is not None else None
 
 
 def _when(names: Names, task: PlannedTask, minute: int) -> str:
