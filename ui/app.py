@@ -13,7 +13,7 @@ from scheduler.book.roles import Who
 from scheduler.book.sign_in import sign_out, who_can
 from ui.bar import bar
 from ui.here import here, the_book, token, who_comes
-from ui.palette import on_buttons
+from ui.palette import style_sheet
 from ui.refusing import refusing
 from ui.wording import plain
 
@@ -24,7 +24,7 @@ PAGES = Path(__file__).parent / "screens"
 def main() -> None:
     """Let somebody in and run the page they ask for."""
     st.set_page_config(page_title="Backtime", page_icon="🕰️", layout="wide")
-    st.html(on_buttons())
+    st.html(style_sheet())
     with refusing():
         book = the_book()
         who = who_comes(book)

@@ -36,13 +36,11 @@ def bar(at: Here) -> None:
         return
     run = the_runs().of(at.book, at.who.kitchen, at.week.id)
     running = run is not None and not run.over
-    week, plan, act = st.columns([3, 3, 2], vertical_alignment="bottom")
-    with week:
+    # On a phone what does not fit beside goes below: the page is to begin on the first screen.
+    with st.container(horizontal=True, vertical_alignment="center", gap="small"):
         _which_week(at)
-    with plan:
         _which_plan(at)
-    if at.leads:
-        with act:
+        if at.leads:
             _ask(at, running)
     every = _QUICK if running else _SLOW
     _watch(at, every)
@@ -51,6 +49,9 @@ def bar(at: Here) -> None:
 def _which_week(at: Here) -> None:
     assert at.week is not None
     there = {w.id: w for w in weeks(at.book, at.who)}
+    if len(there) < 2:
+        st.markdown(f"**{plain(at.week.name, 60)}**", width="content")
+        return
 
     def go() -> None:
         choose("week", st.session_state["bar-week"])
@@ -61,14 +62,14 @@ def _which_week(at: Here) -> None:
     st.selectbox(
         "Week", list(there), key="bar-week", on_change=go,
         format_func=lambda id: short(there[id].name, 60),
-        disabled=len(there) < 2,
+        label_visibility="collapsed", width=300,
     )  # fmt: skip
 
 
 def _which_plan(at: Here) -> None:
     known = {p.number: p for p in at.plans}
     if not known:
-        st.caption("Not planned yet")
+        st.caption("not planned yet", width="content")
         return
 
     def go() -> None:
@@ -79,6 +80,7 @@ def _which_plan(at: Here) -> None:
     st.selectbox(
         "Plan", list(known), key="bar-plan", on_change=go,
         format_func=lambda n: called(at, known[n]),
+        label_visibility="collapsed", width=340,
     )  # fmt: skip
 
 
@@ -90,7 +92,7 @@ def called(at: Here, plan: KeptPlan) -> str:
     short_of = "" if plan.served else "not everything served"
     breaks = "" if plan.valid else "breaks a rule"
     marks = ", ".join(m for m in (where, breaks or short_of) if m)
-    return f"No. {plan.number}, {day_words(made.date())} {made:%H:%M}" + (
+    return f"Plan {plan.number}, {day_words(made.date())} {made:%H:%M}" + (
         f" ({marks})" if marks else ""
     )
 
@@ -117,12 +119,11 @@ def _ask(at: Here, running: bool) -> None:
             run.stop()
 
     if running:
-        st.button("Stop, and keep the best", on_click=stop, width="stretch", key="bar-stop")
+        st.button("Stop, and keep the best", on_click=stop, key="bar-stop")
         return
-    go, how = st.columns([3, 1], gap="small")
     word = "Plan anew" if at.plans else "Plan this week"
-    go.button(word, type="primary", on_click=begin, width="stretch", key="bar-begin")
-    with how.popover("…", help="How long to search", width="stretch"):
+    st.button(word, type="primary", on_click=begin, key="bar-begin")
+    with st.popover("How long"):
         st.selectbox(
             "Search for", list(SECONDS), index=1, key="bar-seconds",
             format_func=SECONDS.__getitem__,

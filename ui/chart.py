@@ -10,6 +10,7 @@ import streamlit as st
 from scheduler.plan.words import Names, day_words, several
 from ui.charts.bars import KINDS
 from ui.charts.figure import figure
+from ui.charts.frame import PHONE, WIDTH
 from ui.charts.listing import listed
 from ui.charts.rows import ROWS, By, Row, only, rows_of, within
 from ui.charts.window import TICK, Window
@@ -43,9 +44,9 @@ def _rows(where: str, kitchen: str, number: int, by: By, _names: Names) -> tuple
 @st.cache_resource(show_spinner=False, max_entries=48)
 def _figure(
     where: str, kitchen: str, number: int, by: By, kinds: tuple[str, ...], looked: Window,
-    now: int, hues: Palette, _names: Names, _rows: tuple[Row, ...],
+    now: int, hues: Palette, narrow: bool, _names: Names, _rows: tuple[Row, ...],
 ) -> go.Figure:  # fmt: skip
-    return figure(_names, _rows, looked, hues, now)
+    return figure(_names, _rows, looked, hues, now, PHONE if narrow else WIDTH)
 
 
 def _controls(names: Names, now: int) -> tuple[str, By, tuple[str, ...], Window]:
@@ -112,7 +113,7 @@ def _page(at: Here, names: Names, number: int) -> None:
     if view == "chart":
         key = f"chart-{turn}"
         st.plotly_chart(
-            _figure(*mark, kinds, looked, now, colours(), names, rows),
+            _figure(*mark, kinds, looked, now, colours(), on_phone(), names, rows),
             key=key, on_select=lambda: clicked(key), selection_mode="points", theme=None,
             config={"displayModeBar": False, "scrollZoom": False},
             alt=f"The plan {ROWS[by]}, {several(looked.days, 'day')} from "

@@ -60,7 +60,7 @@ def events(form: Form) -> None:
     table(form, path, of_week.menu(form.names("dish")), f"Menu of {plain(names[place])}")
     courses = [c for c in listed(form, *path) if isinstance(c, dict)]
     dishes = [str(c.get("dish", f"dish {i + 1}")) for i, c in enumerate(courses)]
-    course = one_of("Diets and waves of", dishes, dishes, "course")
+    course = one_of("Diets and waves of", dishes, [form.called(d) for d in dishes], "course")
     if course is not None:
         left, right = st.columns([2, 1])
         with left:
@@ -75,7 +75,10 @@ def new_event(form: Form) -> None:
         name = st.text_input("What it is called", key="new event name")
         when = st.text_input("First plate", key="new event when", placeholder="2026-12-12 19:30")
         guests = st.number_input("Guests", 1, 100000, 50, key="new event guests")
-        dish = st.selectbox("First dish", form.names("dish"), key="new event dish", index=None)
+        dish = st.selectbox(
+            "First dish", form.names("dish"), key="new event dish", index=None,
+            format_func=form.called,
+        )  # fmt: skip
         st.button(
             "Add it", key="new event", on_click=add_event, args=(form, name, when, guests, dish)
         )

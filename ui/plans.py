@@ -193,13 +193,12 @@ def _all(at: Here) -> None:
             "by": p.who,
             "breaks a rule": "no" if p.valid else "yes",
             "served": "yes" if p.served else "no",
-            "in place of": p.replaces,
+            "in place of": "" if p.replaces is None else str(p.replaces),
             "on the wall": "yes" if at.hangs and at.hangs.number == p.number else "",
         }
         for p in at.plans
     ]
-    frame = pd.DataFrame(rows).astype({"in place of": "Int64"})
-    st.dataframe(frame, hide_index=True, width="stretch")
+    st.dataframe(pd.DataFrame(rows), hide_index=True, width="stretch")
     past = [
         {
             "plan": h.number,
@@ -218,4 +217,4 @@ def _all(at: Here) -> None:
 def _told(at: Here, moment: datetime) -> str:
     zone: ZoneInfo = zone_of(at)
     local = moment.astimezone(zone)
-    return f"{day_words(local.date())} {local:%H:%M}"
+    return f"{day_words(local.date())} {local:%Y %H:%M}"

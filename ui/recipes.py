@@ -43,13 +43,14 @@ def show(at: Here) -> None:
             kitchen = bodies.get(("kitchen", at.who.kitchen)) or {}
             new_recipe(at, list(known), _ids(kitchen.get("sections")))
     asked = chosen("recipe")
+    if asked not in known and known:
+        asked = min(known, key=lambda id: (known[id][0], id))  # a component rather than a dish
     left, right = st.columns([1, 3], gap="medium")
     with left:
         listed(bodies, known, mine, asked)
     with right:
         if asked not in known:
-            none = "There is no recipe yet: add one."
-            st.write("Choose a recipe, or add one." if known else none)
+            st.write("There is no recipe yet: add one." if at.chef else "There is no recipe yet.")
             return
         recipe(opened(at, *known[asked]))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pandas as pd
 import streamlit as st
@@ -16,7 +17,7 @@ from scheduler.plan.model import Plan
 from scheduler.plan.plates import on_plates
 from scheduler.safety.check import check, headline
 from scheduler.safety.finding import Finding, Standing
-from ui.here import Here
+from ui.here import Here, names_of
 from ui.wording import plain, short
 
 OWN = "the kitchen's own"
@@ -47,6 +48,9 @@ def show(at: Here) -> None:
     st.subheader(plain(_sentence(found, at.number)))
     st.write(plain(headline(under), 600))
     asked = st.text_input("Find", key="rules-find", placeholder="a dish, a rule, a source …")
+    names = names_of(at)
+    if names is not None:  # Findings of a plan are about its batches and units, by their ids.
+        found = [replace(f, where=names.place(f.where)) for f in found]
     some = [f for f in found if _says(f, asked)]
     for standing in Standing:
         _standing(standing, [f for f in some if f.standing is standing])

@@ -17,6 +17,7 @@ from scheduler.plan.waiting import LastCall, runs_at
 from scheduler.plan.words import SAFETY, Names, day_words, several
 from ui.here import Here, choose, chosen, names_of
 from ui.now import now_in
+from ui.theme import on_phone
 from ui.wording import plain
 
 CALLS, CHANGES, HANGS = 8, 8, 3
@@ -44,7 +45,7 @@ def show(at: Here) -> None:
     day, now = _moment(at, names)
     left, right = st.columns([3, 2], gap="large")
     with left:
-        _calls(at, names, now)
+        calls = st.container()
         _part("Events", _events(names), "")
     with right:
         running = [
@@ -57,6 +58,9 @@ def show(at: Here) -> None:
         _part(f"Brigade, {day_words(day)}", _brigade(names, day), "")
         if at.leads:
             _changed(at)
+    # Last of all: reckoning them takes seconds, and the rest need not wait for it.
+    with calls:
+        _calls(at, names, now)
     st.caption(plain(f"{freshness(file.plan)} {SAFETY}", 500))
 
 
@@ -90,7 +94,7 @@ def _moment(at: Here, names: Names) -> tuple[date, int]:
         choose("day", st.session_state["week-day"].isoformat())
 
     st.selectbox(
-        "Day", days, key="week-day", on_change=go, width=260,
+        "Day", days, key="week-day", on_change=go, width=260, label_visibility="collapsed",
         format_func=lambda d: f"{day_words(d)}, now" if d == today else day_words(d),
     )  # fmt: skip
     if asked == today:
@@ -109,19 +113,24 @@ def _missing(names: Names) -> list[str]:
 
 
 def _calls(at: Here, names: Names, now: int) -> None:
-    """Until when what can be begun again, and raised; as a table of three columns."""
+    """Until when what can be begun again, and raised: a table, on a phone a list."""
     st.markdown("##### Last calls")
     calls = ahead(names, last_calls_of(at, names), now)
     if not calls:
         st.write("Nothing is left to begin.")
         return
-    rows = ["| start again by | raise until | |", "|---|---|---|"]
+    narrow = on_phone()
+    rows = [] if narrow else ["| start again by | raise until | |", "|---|---|---|"]
     for call in calls[:CALLS]:
         what = f"{plain(names.batch(call.batch))}, {plain(names.amount(call.batch))}"
         until = "*order in*" if call.orders else call.until
         step = "" if call.orders else f": {plain(call.step)}"
         by = _together(names.moment(call.by))
-        rows.append(f"| **{by}** | {_together(until)} | {what}{step} |")
+        if narrow:
+            then = until if call.orders else f"raise until {until}"
+            rows.append(f"- **{by}** {what}{step}; {then}")
+        else:
+            rows.append(f"| **{by}** | {_together(until)} | {what}{step} |")
     st.markdown("\n".join(rows))
     if len(calls) > CALLS:
         st.caption(f"and {len(calls) - CALLS} later ones")

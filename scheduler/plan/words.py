@@ -130,10 +130,10 @@ class Names:
         for kind in self.scenario.kitchen.equipment:
             for unit in kind.each:
                 tail = unit.id.removeprefix(kind.id)
-                plain = isinstance(kind.units, int)
-                names[unit.id] = (
-                    (kind.name or kind.id) + tail.replace("-", " ") if plain else (unit.id)
-                )
+                of_kind = tail != unit.id and tail[:1] in ("", "-")
+                mark = tail.replace("-", " ")
+                mark = mark.upper() if len(mark) == 2 else mark  # "combi-b": the Combi oven B
+                names[unit.id] = (kind.name or kind.id) + mark if of_kind else unit.id
         return names
 
     def person(self, person: Slug) -> str:

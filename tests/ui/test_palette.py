@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from ui.palette import DARK, LIGHT, Palette, on_buttons
+from ui.palette import CAPTION, DARK, LIGHT, Palette, style_sheet
 
 BOTH = pytest.mark.parametrize("palette", [LIGHT, DARK], ids=["light", "dark"])
 BARS = ("hands", "alone", "duty", "clean", "pause")
@@ -43,7 +43,7 @@ def test_text_can_be_read(palette: Palette) -> None:
 def test_what_stands_on_a_chosen_button_can_be_read() -> None:
     assert contrast("#ffffff", LIGHT.accent) >= 4.5  # Streamlit's own choice in both themes
     assert contrast(DARK.on_bar, DARK.accent) >= 4.5
-    assert DARK.on_bar in on_buttons()
+    assert DARK.on_bar in style_sheet()
 
 
 @BOTH
@@ -51,3 +51,12 @@ def test_bars_stand_out_from_what_is_behind_them(palette: Palette) -> None:
     for ground in (palette.paper, palette.night):
         for bar in (*BARS, "now", "line"):  # what waits is pale, and outlined with `line`
             assert contrast(getattr(palette, bar), ground) >= 3, (bar, ground)
+
+
+@BOTH
+def test_captions_can_be_read(palette: Palette) -> None:
+    """They are ink let through in part; the style sheet says how much."""
+    inks = [(palette.ink[i : i + 2], palette.paper[i : i + 2]) for i in (1, 3, 5)]
+    mixed = (round(CAPTION * int(a, 16) + (1 - CAPTION) * int(b, 16)) for a, b in inks)
+    assert contrast("#" + "".join(f"{part:02x}" for part in mixed), palette.paper) >= 4.5
+    assert f"opacity: {CAPTION}" in style_sheet()

@@ -53,8 +53,9 @@ class Trace:
 
 
 def figure(
-    names: Names, rows: Sequence[Row], window: Window, palette: Palette, now: int | None = None
-) -> go.Figure:
+    names: Names, rows: Sequence[Row], window: Window, palette: Palette, now: int | None = None,
+    width: float = WIDTH,
+) -> go.Figure:  # fmt: skip
     """The chart.
 
     Parameters
@@ -65,6 +66,8 @@ def figure(
     palette : Palette
     now : int, optional
         The present moment, a minute.
+    width : float
+        Of the page, px.
 
     Returns
     -------
@@ -76,7 +79,7 @@ def figure(
         within(rows, window.start, window.end), GRAINS.get(window.days, 60)
     )
     left = min(LEFT, max((wide(row.label) * 1.1 + 14 for row, _ in there), default=0))
-    room = WIDTH - left - RIGHT
+    room = width - left - RIGHT
     placed = _Placing(names, window, room)
     there_too = marks(names, window, now, room)
     y = strip(there_too) + GAP
@@ -89,7 +92,7 @@ def figure(
         ticks.append((y + LINE / 2, f"{several(left_out, 'row')} more"))
         y += LINE
     fig = go.Figure([_bar(kind, placed.traces[kind], palette) for kind in KINDS])
-    frame(fig, window, palette, max(y, 60), left, ticks, bounds)
+    frame(fig, window, palette, max(y, 60), left, ticks, bounds, width)
     behind(fig, names, window, palette, there_too)
     return fig
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 import streamlit as st
@@ -18,6 +20,7 @@ from ui.editing.paths import ABSENT, Path, at, put
 from ui.filling.mounted import news
 from ui.here import Here
 from ui.refusing import refusing
+from ui.wording import short
 
 KEYS = "form"
 """What keys of widgets and of the session begin with that belong to forms."""
@@ -78,6 +81,22 @@ class Form:
     def names(self, *kinds: Kind) -> tuple[str, ...]:
         """Ids of the recipes and dishes that there are."""
         return tuple(sorted(id for kind, id in self.documents if kind in kinds))
+
+
+    def called(self, id: object) -> str:
+        """What a recipe is called, for choices; where two have one name, with the id."""
+        found = self._called.get(str(id))
+        return str(id) if found is None else found
+
+    @cached_property
+    def _called(self) -> dict[str, str]:
+        bodies = {
+            id: body for (kind, id), body in self.documents.items()
+            if kind in ("component", "dish") and isinstance(body, dict) and body.get("name")
+        }  # fmt: skip
+        names = {id: short(body["name"], 60) for id, body in bodies.items()}
+        often = Counter(names.values())
+        return {id: name if often[name] == 1 else f"{name} ({id})" for id, name in names.items()}
 
 
 def key_of(form: str, *path: object) -> str:

@@ -18,6 +18,9 @@ from ui.filling.mounted import editor_key, mount
 from ui.filling.opened import Form
 from ui.wording import plain
 
+RECIPES = (("dish",), ("component",))
+"""Columns that say which recipe: its name is shown, its id is what is written."""
+
 
 def table(
     form: Form, path: Path, columns: Sequence[Field], label: str, fixed: bool = False
@@ -66,5 +69,8 @@ def _config(form: Form, path: Path, column: Field, rows: Sequence[Row]) -> Any:
         known = ("yes", "no") if column.sort == "either" else column.choices
         there = (str(r[column.label]) for r in rows if r[column.label])
         options = list(dict.fromkeys((*known, *there)))
-        return st.column_config.SelectboxColumn(column.label, help=help, options=options)
+        return st.column_config.SelectboxColumn(
+            column.label, help=help, options=options,
+            format_func=form.called if column.path in RECIPES else str,
+        )  # fmt: skip
     return st.column_config.TextColumn(column.label, help=help)
