@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 import streamlit as st
 
+from scheduler.book.errors import BookError
 from scheduler.book.listing import weeks
 from scheduler.book.plans import KeptPlan
 from scheduler.plan.words import day_words, several
@@ -99,7 +100,10 @@ def called(at: Here, plan: KeptPlan) -> str:
 
 def zone_of(at: Here) -> ZoneInfo:
     """The kitchen's zone."""
-    file = at.file
+    try:
+        file = at.file
+    except BookError:  # The page says what is wrong with the plan; another can still be chosen.
+        file = None
     return ZoneInfo(file.scenario.kitchen.zone if file is not None else "UTC")
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sqlite3
+from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
@@ -70,3 +72,14 @@ def test_rules_name_a_dish_and_not_the_id_of_its_batch(hung: Book, opened: Opene
 def _plan(book: Book) -> tuple[object, ...]:
     who = Who("corner-house", "ines", "chef")  # type: ignore[arg-type]
     return plans.plan(book, who, 1)[1].plan.batches
+
+
+def test_a_damaged_plan_leaves_the_others_and_planning_within_reach(
+    hung: Book, opened: Opened, tmp_path: Path
+) -> None:
+    with sqlite3.connect(tmp_path / "book.sqlite") as raw:
+        raw.execute("update plans set body = '{' where number = 1")
+    at = opened()
+    assert "damaged" in said(at)
+    assert any(b.label == "Plan anew" for b in at.button)
+    assert at.selectbox(key="bar-plan").options[0].startswith("Plan 1, ")
