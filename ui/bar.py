@@ -73,13 +73,17 @@ def _which_plan(at: Here) -> None:
         st.caption("not planned yet", width="content")
         return
 
+    # Of each plan a key of its own: a browser that has not heard yet of a new plan sends the old
+    # one with whatever it asks next, and that must not pass for a choice.
+    key = f"bar-plan-{at.number}"
+
     def go() -> None:
-        choose("plan", st.session_state["bar-plan"])
+        choose("plan", st.session_state[key])
         choose("task", None)
 
-    st.session_state["bar-plan"] = at.number
+    st.session_state[key] = at.number
     st.selectbox(
-        "Plan", list(known), key="bar-plan", on_change=go,
+        "Plan", list(known), key=key, on_change=go,
         format_func=lambda n: called(at, known[n]),
         label_visibility="collapsed", width=340,
     )  # fmt: skip
