@@ -82,4 +82,4 @@ def test_a_damaged_plan_leaves_the_others_and_planning_within_reach(
     at = opened()
     assert "damaged" in said(at)
     assert any(b.label == "Plan anew" for b in at.button)
-    assert at.selectbox(key="bar-plan").options[0].startswith("Plan 1, ")
+    assert at.selectbox(key="bar-plan-1").options[0].startswith("Plan 1, ")
