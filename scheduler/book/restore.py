@@ -85,7 +85,7 @@ def _read_again(connection: Connection, file: Path) -> None:
     """Read what the first page of the book would show."""
     try:
         overview_of(connection)
-    except (LookupError, TypeError, ValueError, AttributeError):
+    except (BookError, LookupError, TypeError, ValueError, AttributeError):
         raise Damaged(file, "has kitchens or weeks in it that no Backtime has written") from None
 
 

@@ -115,7 +115,7 @@ def test_the_real_search_that_is_gone_leaves_its_plan_and_no_processes(
 def test_a_helper_that_is_stopped_does_not_keep_the_kitchen_waiting(
     tmp_path: Path, begin: Begin
 ) -> None:
-    run = begin("plan", "demo", "--seconds", "4", cwd=tmp_path, fake=None)
+    run = begin("plan", "demo", "--seconds", "8", cwd=tmp_path, fake=None)
     hear(run, "First plan")
     helper = a_helper(the_job(run))
     helper.suspend()
