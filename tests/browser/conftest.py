@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.browser.opened import Opened, opened
+from tests.browser.suppers import supper
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -30,6 +31,8 @@ PHONE = {
 }  # fmt: skip
 LAPSE = 60_000
 """Milliseconds for what takes one or two seconds on a quiet machine."""
+SEARCH = 240_000
+"""Milliseconds for what takes a process of its own and a search of ten seconds."""
 
 Visit = Callable[..., "Page"]
 
@@ -113,6 +116,15 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Opened]:
     """The app after its first start, for tests that change nothing."""
     pytest.importorskip("streamlit")
     with opened(tmp_path_factory.mktemp("demo"), "--port", "0") as app:
+        yield app
+
+
+@pytest.fixture
+def planned(tmp_path: Path) -> Iterator[Opened]:
+    """The app over one planned supper, for tests that change it."""
+    pytest.importorskip("streamlit")
+    supper(tmp_path)
+    with opened(tmp_path, "--port", "0") as app:
         yield app
 
 
