@@ -125,6 +125,13 @@ def _stage(facts: Facts, task: PlannedTask) -> tuple[Making, Stage] | None:
     return (making, stage) if making and stage else None
 
 
+def _beside(
+    making: Making, stage: Stage, load_by_load: bool, task: PlannedTask
+) -> list[PlannedTask]:
+    """The tasks of a stage next to a task's own: where loads follow one by one, of its load."""
+    return [t for t in making.of(stage) if not load_by_load or t.load == task.load]
+
+
 def _before(
     facts: Facts, names: Names, task: PlannedTask, used: Sequence[Use]
 ) -> Iterator[Tie]:
@@ -133,10 +140,8 @@ def _before(
         return
     making, stage = found
     for one, other in neighbours(making):
-        tasks = making.of(one)
-        if other is stage and tasks:
-            if making.load_by_load(one, other):
-                tasks = [t for t in tasks if t.load == task.load]
+        if other is stage:
+            tasks = _beside(making, one, making.load_by_load(one, other), task)
             last = max(tasks, key=lambda t: t.end, default=None)
             if last is not None:
                 least = one.then.not_before if one.then else 0
@@ -178,10 +183,8 @@ def _after(
         return
     making, stage = found
     for one, other in neighbours(making):
-        tasks = making.of(other)
-        if one is stage and tasks:
-            if making.load_by_load(one, other):
-                tasks = [t for t in tasks if t.load == task.load]
+        if one is stage:
+            tasks = _beside(making, other, making.load_by_load(one, other), task)
             first = min(tasks, key=lambda t: t.start, default=None)
             if first is not None:
                 least = one.then.not_before if one.then else 0
