@@ -83,10 +83,15 @@ def restore(book: Book, who: Who, file: Path) -> Manifest:
 
 def _read_again(connection: Connection, file: Path) -> None:
     """Read what the first page of the book would show."""
+    why = "has kitchens or weeks in it that no Backtime has written"
     try:
         overview_of(connection)
+    except StatementError as error:
+        if not isinstance(error.orig, BookError):
+            raise
+        raise Damaged(file, why) from None  # an id that `columns` refuses to ask for
     except (BookError, LookupError, TypeError, ValueError, AttributeError):
-        raise Damaged(file, "has kitchens or weeks in it that no Backtime has written") from None
+        raise Damaged(file, why) from None
 
 
 def _signed_out(connection: Connection, now: datetime) -> None:
