@@ -44,7 +44,7 @@ def bar(at: Here) -> None:
         if at.leads:
             _ask(at, running)
     every = _QUICK if running else _SLOW
-    _watch(at, every)
+    _watch(at, running, every)
 
 
 def _which_week(at: Here) -> None:
@@ -139,16 +139,16 @@ def _ask(at: Here, running: bool) -> None:
         st.caption("The first plan comes within seconds and gets better meanwhile.")
 
 
-def _watch(at: Here, every: float) -> None:
+def _watch(at: Here, running: bool, every: float) -> None:
     """Look now and then how far the planning is, and whether somebody else has changed something.
 
     Only what is drawn in here is drawn again, so nobody is disturbed in typing.
     """
-    show: Callable[[], Any] = st.fragment(lambda: _told(at), run_every=every)
+    show: Callable[[], Any] = st.fragment(lambda: _told(at, running), run_every=every)
     show()
 
 
-def _told(at: Here) -> None:
+def _told(at: Here, running: bool) -> None:
     assert at.week is not None
     run = the_runs().of(at.book, at.who.kitchen, at.week.id)
     if run is None:
@@ -165,6 +165,8 @@ def _told(at: Here) -> None:
             st.switch_page(str(PLANS))
         if seen is not None or run.first is not None or run.over:
             st.rerun()
+    if running and run.over:
+        st.rerun()  # also where somebody else looks on: there is nothing left to stop
     if not run.over:
         part = min(1.0, run.took / max(run.seconds, 0.1))
         st.progress(part, text=plain(progress(run), 300))

@@ -18,6 +18,7 @@ from ui.filling.ends import ends
 from ui.filling.fields import field, wrong
 from ui.filling.opened import Form, opened
 from ui.filling.tables import table
+from ui.folding import fold, folds
 from ui.here import Here
 from ui.refusing import refusing
 from ui.wording import plain, short
@@ -88,16 +89,17 @@ def set_cells(
         with st.container(horizontal=True, vertical_alignment="bottom"):
             for label, text in (("Off", roster.OFF), ("No shift", "")):
                 st.button(
-                    label, key=form.key(label), on_click=_set, args=(form, picked, days, text)
+                    label, key=form.key(label), on_click=_set,
+                    args=(form, picked, days, lambda text=text: text),
                 )
-            place = "-".join(map(str, picked[0]))
-            hours = st.text_input(
-                "Hours", value="" if first == roster.OFF else first, key=form.key("hours", place),
+            hours = form.key("hours", "-".join(map(str, picked[0])))
+            st.text_input(
+                "Hours", value="" if first == roster.OFF else first, key=hours,
                 placeholder="07:30-16:30",
             )  # fmt: skip
             st.button(
                 "Set the hours", key=form.key("set"), on_click=_set,
-                args=(form, picked, days, hours),
+                args=(form, picked, days, lambda: st.session_state[hours]),
             )  # fmt: skip
         if patterned:
             st.caption(plain(
@@ -108,13 +110,13 @@ def set_cells(
 
 def copy_week(form: Form, days: Sequence[date]) -> None:
     """The shifts of seven days again, later or earlier, for everybody."""
-    with st.popover("Copy a week"):
+    with folds("Copy a week", form.key("copy")):
         first = st.date_input("Seven days from", value=days[0], key=form.key("copy from"))
         to = st.date_input("To seven days from", value=None, key=form.key("copy to"))
         ready = isinstance(first, date) and isinstance(to, date) and first != to
         st.button(
             "Copy", key=form.key("copy"), disabled=not ready, on_click=_copy,
-            args=(form, first, to, days),
+            args=(form, days),
         )  # fmt: skip
 
 
@@ -134,8 +136,10 @@ def one_person(form: Form) -> None:
 
 
 def _set(
-    form: Form, picked: Sequence[tuple[int, int]], days: Sequence[date], text: str
+    form: Form, picked: Sequence[tuple[int, int]], days: Sequence[date], typed: Callable[[], str]
 ) -> None:
+    text = typed()  # now: a button pressed right after typing comes before the page is drawn anew
+
     def made(person: dict[str, Any], row: int) -> dict[str, Any]:
         for _, column in (cell for cell in picked if cell[0] == row):
             person = roster.with_cell(person, days[column], text, days)
@@ -144,11 +148,15 @@ def _set(
     _people(form, made)
 
 
-def _copy(form: Form, first: date, to: date, days: Sequence[date]) -> None:
+def _copy(form: Form, days: Sequence[date]) -> None:
+    first, to = (st.session_state[form.key(f"copy {end}")] for end in ("from", "to"))
+    if first is None or to is None:
+        return
     week = [first + timedelta(days=n) for n in range(WEEK)]
     window = sorted({*days, *week, *(to + timedelta(days=n) for n in range(WEEK))})
     by = (to - first).days
     _people(form, lambda person, _: roster.copied(person, week, by, window))
+    fold(form.key("copy"))
 
 
 def _people(form: Form, made: Callable[[dict[str, Any], int], dict[str, Any]]) -> None:

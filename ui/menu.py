@@ -17,6 +17,7 @@ from ui.filling.fields import fields
 from ui.filling.news import new_week
 from ui.filling.opened import Form, opened
 from ui.filling.tables import table
+from ui.folding import fold, folds
 from ui.here import Here
 from ui.wording import plain, short
 
@@ -71,21 +72,22 @@ def events(form: Form) -> None:
 
 def new_event(form: Form) -> None:
     """An event from nothing: when, for how many, and its first dish."""
-    with st.popover("Add an event"):
-        name = st.text_input("What it is called", key="new event name")
-        when = st.text_input("First plate", key="new event when", placeholder="2026-12-12 19:30")
-        guests = st.number_input("Guests", 1, 100000, 50, key="new event guests")
-        dish = st.selectbox(
+    with folds("Add an event", "new event"):
+        st.text_input("What it is called", key="new event name")
+        st.text_input("First plate", key="new event when", placeholder="2026-12-12 19:30")
+        st.number_input("Guests", 1, 100000, 50, key="new event guests")
+        st.selectbox(
             "First dish", form.names("dish"), key="new event dish", index=None,
             format_func=form.called,
         )  # fmt: skip
-        st.button(
-            "Add it", key="new event", on_click=add_event, args=(form, name, when, guests, dish)
-        )
+        st.button("Add it", key="new event", on_click=add_event, args=(form,))
 
 
-def add_event(form: Form, name: str, when: str, guests: int, dish: str | None) -> None:
-    """Put it at the end; what is still wrong with it is said under the table."""
+def add_event(form: Form) -> None:
+    """Put what is typed at the end; what is still wrong with it is said under the table."""
+    name, when, guests, dish = (
+        st.session_state[f"new event {k}"] for k in ("name", "when", "guests", "dish")
+    )
 
     def made(body: Any) -> Any:
         events = body.get("events") or []
@@ -98,6 +100,7 @@ def add_event(form: Form, name: str, when: str, guests: int, dish: str | None) -
         return put(body, ("events",), [*events, written])
 
     form.change(made)
+    fold("new event")
 
 
 def there_already(form: Form) -> None:

@@ -12,6 +12,7 @@ BENCHES = {
     "engines": "insertion against the model, where insertion need not be exact",
     "kitchen": "planted weeks of 250 to 2,500 visits, beside plain CP-SAT and a rule by hand",
     "small": "a thousand small planted weeks: all complete, none called impossible",
+    "screens": "the chart in a browser: first, again, a click, also while it plans",
     "published": "published instances beside plain CP-SAT: proved, how far off, contradicted",
 }
 """Each is a module of this folder with `main(arguments) -> exit code`."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from tests.browser.conftest import settled
+from tests.browser.conftest import LAPSE, settled
 
 if TYPE_CHECKING:
     from playwright.sync_api import Locator, Page
@@ -14,6 +14,7 @@ MARKERS = 60
 """Pixels from a table's left edge that are in its first column, past the boxes that mark rows."""
 HEAD, LINE = 35, 35
 """Pixels of a table's head and of each of its rows."""
+TRIES = 100
 
 
 def go(page: Page, title: str) -> Page:
@@ -52,20 +53,47 @@ def cell(page: Page, label: str, row: int, column: str) -> Locator:
     return there.locator("[role=row]").nth(row + 1).locator("[role=gridcell]").nth(place)
 
 
+def add_row(page: Page, label: str) -> None:
+    """Add a row to a table: a click on the empty one at its end."""
+    there = table(page, label)
+    there.scroll_into_view_if_needed()
+    grid = there.locator("table[role=grid]")
+    count = int(grid.get_attribute("aria-rowcount") or 0)
+    for _ in range(TRIES):
+        settled(page)
+        box = there.bounding_box()
+        assert box
+        page.mouse.click(box["x"] + MARKERS, box["y"] + HEAD + LINE * (count - 2) + LINE / 2)
+        page.wait_for_timeout(LAPSE / TRIES)
+        if grid.get_attribute("aria-rowcount") == str(count + 1):
+            return
+    raise AssertionError(f"no row was added to {label}")
+
+
 def type_in(page: Page, label: str, row: int, column: str, text: str) -> None:
     """Type into a cell of a table, and leave it."""
     there = table(page, label)
     cell(page, label, row, column).wait_for(state="attached")
     head = there.locator("[role=columnheader]").all_text_contents()
     named = [h for h in head if h]
-    box = there.bounding_box()
-    assert box
-    # Not on the canvas itself: what scrolls it lies over it.
-    page.mouse.click(box["x"] + MARKERS, box["y"] + HEAD + LINE * row + LINE / 2)
-    for _ in range(named.index(column)):
-        page.keyboard.press("ArrowRight")
-    page.keyboard.type(text)
-    page.keyboard.press("Enter")
+    # The cell's own field, or what is typed before it is there is lost.
+    field = page.locator("#portal textarea, #portal input")
+    for _ in range(TRIES):
+        settled(page)
+        box = there.bounding_box()
+        assert box
+        # Not on the canvas itself: what scrolls it lies over it.
+        page.mouse.click(box["x"] + MARKERS, box["y"] + HEAD + LINE * row + LINE / 2)
+        for _ in range(named.index(column)):
+            page.keyboard.press("ArrowRight")
+        page.keyboard.press("Enter")
+        page.wait_for_timeout(LAPSE / TRIES)
+        if field.count():
+            break
+        page.keyboard.press("Escape")  # it was just being drawn anew
+    field.fill(text)
+    field.press("Enter")
+    field.wait_for(state="detached")
 
 
 def fill(page: Page, label: str, text: str) -> None:
@@ -77,5 +105,5 @@ def fill(page: Page, label: str, text: str) -> None:
 
 def choose_from(page: Page, label: str, option: str) -> None:
     """Choose something in a list that folds out."""
-    page.get_by_role("combobox", name=label).click()
+    page.get_by_role("combobox", name=label).last.click()  # what has folded out lies last
     page.get_by_role("option", name=option, exact=True).click()

@@ -26,7 +26,7 @@ def supper(folder: Path, name: str = "") -> None:
     Parameters
     ----------
     name : str, optional
-        What everything in it is called that has a name.
+        What everything in it is called that has a name, with a number behind it.
     """
     written = find_scenario("first-week")
     if name:
@@ -48,10 +48,10 @@ def supper(folder: Path, name: str = "") -> None:
 
 
 def named(document: dict[str, Any], name: str) -> None:
-    """Give everything of a written week that may have one the same name."""
+    """Give everything of a written week that may have one the same name, with a number behind it."""
     kitchen, week = document["kitchen"], document["week"]
     several = [*kitchen["sections"], *kitchen["people"], *kitchen["equipment"], *kitchen["stores"]]
     several += [*document["components"], *document["dishes"], *week["events"]]
     several += [s for c in document["components"] for s in c["steps"]]
-    for one in (kitchen, week, *several):
-        one["name"] = name
+    for number, one in enumerate((kitchen, week, *several), start=10):
+        one["name"] = f"{name}{number}"

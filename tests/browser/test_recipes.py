@@ -1,4 +1,4 @@
-"""Recipes in the browser: by two people at once."""
+"""Recipes in the browser: from nothing, with a mistake, and by two people at once."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.browser.acting import fill
+from tests.browser.acting import add_row, choose_from, fill, go, type_in
 from tests.browser.conftest import Visit, settled
 from tests.browser.opened import Opened, opened, where
 from tests.browser.suppers import supper
@@ -20,6 +20,38 @@ if TYPE_CHECKING:
 
 LINKED = "status of 404"
 """Streamlit asks for its settings below the page's own address first."""
+
+
+def test_a_component_from_nothing_is_told_of_a_mistake_at_its_field_and_saved(
+    planned: Opened, visit: Visit
+) -> None:
+    page = go(settled(visit(planned.address)), "Recipes")
+    page.get_by_role("button", name="Add a recipe").click()
+    fill(page, "What it is called", "Onion jam")
+    choose_from(page, "Section", "larder")
+    fill(page, "How much it makes", "2 kg")
+    page.get_by_role("button", name="Begin it").click()
+    page.get_by_role("heading", name="Onion jam").wait_for()
+    save = page.get_by_role("button", name="Save", exact=True)
+
+    add_row(page, "Steps")
+    type_in(page, "Steps", 0, "Step", "cook")
+    type_in(page, "Steps", 0, "Takes at least", "2 h")
+    keeps = "Where it keeps, and how long"
+    add_row(page, keeps)
+    type_in(page, keeps, 0, "In a store that is", "chilled")
+    type_in(page, keeps, 0, "At most", "3 d")
+    type_in(page, keeps, 0, "On one shelf", "2 kg")
+
+    fill(page, "Makes", "2 buckets")
+    makes = page.get_by_test_id("stColumn").filter(has=page.get_by_label("Makes", exact=True))
+    makes.last.get_by_text("✗").wait_for()
+    assert "buckets" in makes.last.inner_text()
+    page.get_by_role("button", name="Save", exact=True, disabled=True).wait_for()
+    fill(page, "Makes", "2 kg")
+    makes.last.get_by_text("✗").wait_for(state="detached")
+    save.click()
+    page.get_by_text("Saved as revision 1").wait_for()
 
 
 @pytest.fixture
@@ -68,4 +100,6 @@ def test_of_two_who_save_one_recipe_the_second_is_shown_both(
     second.get_by_text("Saved as revision 3 by marek").wait_for()
     first.reload()
     first.get_by_text("Saved as revision 3 by marek").wait_for()
-    assert first.get_by_label("Makes", exact=True).input_value() == "7 l"
+    first.wait_for_function(
+        "() => document.querySelector('input[aria-label=Makes]')?.value === '7 l'"
+    )

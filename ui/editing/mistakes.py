@@ -167,7 +167,8 @@ def _mistake(problem: Problem, name: str, paths: Mapping[int, Path]) -> Mistake:
     path = paths.get(problem.line or 0, ())
     missing = _MISSING.fullmatch(problem.what)
     if missing:
-        path = (*path, missing[1])
+        # Beside the field it is the field's name that is known, not the word in a file.
+        return Mistake((*path, missing[1]), "must be filled in", _within(problem.where, name))
     return Mistake(path, _says(problem), _within(problem.where, name))
 
 

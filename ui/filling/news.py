@@ -1,4 +1,8 @@
-"""Documents from nothing: what somebody must say first."""
+"""Documents from nothing: what somebody must say first.
+
+A button pressed right after typing comes with what was typed, before the page is drawn with it; so
+its callback reads the fields themselves.
+"""
 
 from __future__ import annotations
 
@@ -11,47 +15,58 @@ from scheduler.book.drafts import keep_draft
 from scheduler.book.revisions import Kind
 from ui.editing.begun import form_of
 from ui.editing.naming import fresh
+from ui.folding import fold, folds
 from ui.here import Here, choose
 from ui.refusing import refusing
 
 
 def new_week(at: Here, taken: Sequence[str]) -> None:
     """A week from nothing."""
-    with st.popover("Begin a week"):
-        name = st.text_input("What it is called", key="new week name")
-        first = st.date_input("First day", key="new week first", value=None)
-        last = st.date_input("Last day", key="new week last", value=None)
+
+    def go() -> None:
+        first, last = st.session_state["new week first"], st.session_state["new week last"]
         start = f"{first} 00:00" if first else ""
         body = {
-            "name": name.strip(), "starts": start, "plan_from": start,
-            "ends": f"{last} 23:55" if last else "", "events": [],
+            "name": st.session_state["new week name"].strip(), "starts": start,
+            "plan_from": start, "ends": f"{last} 23:55" if last else "", "events": [],
         }  # fmt: skip
-        st.button(
-            "Begin it", key="new week", on_click=begin, args=(at, "week", taken, body, "menu-week")
-        )
+        _begin(at, "week", taken, body, "menu-week")
+        fold("new week")
+
+    with folds("Begin a week", "new week"):
+        st.text_input("What it is called", key="new week name")
+        st.date_input("First day", key="new week first", value=None)
+        st.date_input("Last day", key="new week last", value=None)
+        st.button("Begin it", key="new week", on_click=go)
 
 
 def new_recipe(at: Here, taken: Sequence[str], sections: Sequence[str]) -> None:
     """A component or a dish from nothing."""
-    with st.popover("Add a recipe"):
-        name = st.text_input("What it is called", key="new recipe name")
-        sort = st.radio(
+
+    def go() -> None:
+        typed = {k: st.session_state[f"new recipe {k}"] for k in ("name", "sort", "section")}
+        sort: Kind = typed["sort"]
+        body: dict[str, Any] = {"name": typed["name"].strip(), "section": typed["section"] or ""}
+        if sort == "component":
+            makes = st.session_state["new recipe makes"].strip()
+            body |= {"makes": makes, "steps": [], "keeps": []}
+        else:
+            body |= {"takes": []}
+        _begin(at, sort, taken, body, "recipe")
+        fold("new recipe")
+
+    with folds("Add a recipe", "new recipe"):
+        st.text_input("What it is called", key="new recipe name")
+        st.radio(
             "What it is", ("component", "dish"), key="new recipe sort", horizontal=True,
             captions=("made and kept", "components on a plate"),
         )  # fmt: skip
-        section = st.selectbox("Section", sections, key="new recipe section", index=None)
-        makes = st.text_input("How much it makes", key="new recipe makes", placeholder="10 kg")
-        body: dict[str, Any] = {"name": name.strip(), "section": section or ""}
-        if sort == "component":
-            body |= {"makes": makes.strip(), "steps": [], "keeps": []}
-        else:
-            body |= {"takes": []}
-        st.button(
-            "Begin it", key="new recipe", on_click=begin, args=(at, sort, taken, body, "recipe")
-        )
+        st.selectbox("Section", sections, key="new recipe section", index=None)
+        st.text_input("How much it makes", key="new recipe makes", placeholder="10 kg")
+        st.button("Begin it", key="new recipe", on_click=go)
 
 
-def begin(at: Here, kind: Kind, taken: Sequence[str], body: dict[str, Any], key: str) -> None:
+def _begin(at: Here, kind: Kind, taken: Sequence[str], body: dict[str, Any], key: str) -> None:
     """Keep it as a draft, and go there."""
     with refusing():
         id = fresh(body["name"], taken, f"new-{kind}")
