@@ -17,7 +17,6 @@ from scheduler.plan.waiting import LastCall, runs_at
 from scheduler.plan.words import SAFETY, Names, day_words, several
 from ui.here import Here, choose, chosen, names_of
 from ui.now import now_in
-from ui.theme import on_phone
 from ui.wording import plain
 
 CALLS, CHANGES, HANGS = 8, 8, 3
@@ -113,25 +112,23 @@ def _missing(names: Names) -> list[str]:
 
 
 def _calls(at: Here, names: Names, now: int) -> None:
-    """Until when what can be begun again, and raised: a table, on a phone a list."""
+    """Until when what can be begun again, and its amount raised."""
     st.markdown("##### Last calls")
     calls = ahead(names, last_calls_of(at, names), now)
     if not calls:
         st.write("Nothing is left to begin.")
         return
-    narrow = on_phone()
-    rows = [] if narrow else ["| start again by | raise until | |", "|---|---|---|"]
+    st.caption("until when each can be started again, and until when its amount can be raised")
+    rows = []
     for call in calls[:CALLS]:
         what = f"{plain(names.batch(call.batch))}, {plain(names.amount(call.batch))}"
         until = "*order in*" if call.orders else call.until
         step = "" if call.orders else f": {plain(call.step)}"
         by = _together(names.moment(call.by))
-        if narrow:
-            then = until if call.orders else f"raise until {until}"
-            rows.append(f"- **{by}** {what}{step}; {then}")
-        else:
-            rows.append(f"| **{by}** | {_together(until)} | {what}{step} |")
-    st.markdown("\n".join(rows))
+        raised = until if call.orders or until == "begun" else f"raise until {_together(until)}"
+        more = "" if until == names.moment(call.by) else f"; {raised}"
+        rows.append(f"**{by}** {what}{step}{more}")
+    _lines(rows)
     if len(calls) > CALLS:
         st.caption(f"and {len(calls) - CALLS} later ones")
 

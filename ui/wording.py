@@ -7,6 +7,9 @@ import re
 from scheduler.plan.words import clean
 
 _MARKS = re.compile(r"([\\`*_{}\[\]()#+\-.!|>~$:<&^=])")
+_WORDS = re.compile(r":(?=[A-Za-z])")
+"""What begins the name of an icon or a colour: those are looked for in what is left when the marks
+have been read, so a backslash does not keep them away."""
 _TAGS = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
 LONGEST = 120
 """Letters of a name that a screen shows; the rest is an ellipsis."""
@@ -14,7 +17,7 @@ LONGEST = 120
 
 def plain(text: object, longest: int = LONGEST) -> str:
     """Text as it stands, where the screen would read Markdown: labels, captions, sentences."""
-    return _MARKS.sub(r"\\\1", short(text, longest))
+    return _MARKS.sub(r"\\\1", _WORDS.sub(":\u2060", short(text, longest)))
 
 
 def untagged(text: object, longest: int = LONGEST) -> str:

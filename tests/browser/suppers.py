@@ -48,7 +48,7 @@ def supper(folder: Path, name: str = "") -> None:
 
 
 def named(document: dict[str, Any], name: str) -> None:
-    """Give everything of a written week that may have one the same name, with a number behind it."""
+    """Give everything of a written week a name, with a number behind it."""
     kitchen, week = document["kitchen"], document["week"]
     several = [*kitchen["sections"], *kitchen["people"], *kitchen["equipment"], *kitchen["stores"]]
     several += [*document["components"], *document["dishes"], *week["events"]]

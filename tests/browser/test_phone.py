@@ -19,7 +19,8 @@ LINKED = "status of 404"
 PAGES = "", "chart", "room", "menu", "recipes?recipe=lamb-shoulder", "brigade", "kitchen", "plans"
 TEXT = (
     "() => [document.body.textContent,"
-    " ...[...document.querySelectorAll('input, textarea')].map(e => e.value)].join(' ')"
+    " ...[...document.querySelectorAll('input, textarea')].map(e => e.value)]"
+    ".join(' ').replaceAll('\\u2060', '')"
 )
 
 

@@ -6,8 +6,6 @@ import sqlite3
 from pathlib import Path
 from types import SimpleNamespace
 
-import pytest
-
 from scheduler.book import plans
 from scheduler.book.opening import Book
 from scheduler.book.roles import Who
@@ -40,14 +38,9 @@ def test_the_only_week_is_named_and_not_asked_for(hung: Book, opened: Opened) ->
     assert "first" in said(at).split("served")[0].lower() or at.markdown[0].value.startswith("**")
 
 
-def test_last_calls_are_a_list_on_a_phone(
-    hung: Book, opened: Opened, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """A table of three columns leaves one word a line there."""
-    assert "| start again by |" in said(opened())
-    monkeypatch.setattr("ui.week.on_phone", lambda: True)
+def test_last_calls_say_until_when_a_number_can_be_raised(hung: Book, opened: Opened) -> None:
     text = said(opened())
-    assert "| start again by |" not in text
+    assert "until when each can be started again" in text
     assert "raise until" in text
 
 

@@ -9,7 +9,7 @@ from ui.wording import plain, short, untagged
 
 
 def test_a_dish_named_like_markup_is_shown_as_it_is_named() -> None:
-    assert plain("[x](y) :material/x: $5") == r"\[x\]\(y\) \:material/x\: \$5"
+    assert plain("[x](y) :material/x: $5") == "\\[x\\]\\(y\\) \\:\u2060material/x\\: \\$5"
     assert untagged("<b>Soup</b> & co") == "&lt;b&gt;Soup&lt;/b&gt; &amp; co"
 
 
