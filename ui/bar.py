@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
-from zoneinfo import ZoneInfo
 
 import streamlit as st
 
-from scheduler.book.errors import BookError
 from scheduler.book.listing import weeks
 from scheduler.book.plans import KeptPlan
-from scheduler.plan.words import day_words, several
+from scheduler.plan.words import several
 from ui.here import Here, choose
+from ui.moments import told
 from ui.planning import Run, Runs
 from ui.refusing import refusing
 from ui.wording import plain, short
@@ -85,30 +84,17 @@ def _which_plan(at: Here) -> None:
     st.selectbox(
         "Plan", list(known), key=key, on_change=go,
         format_func=lambda n: called(at, known[n]),
-        label_visibility="collapsed", width=340,
+        label_visibility="collapsed", width=370,
     )  # fmt: skip
 
 
 def called(at: Here, plan: KeptPlan) -> str:
     """What a plan is called: its number, when it was made, where it hangs."""
-    file_zone = zone_of(at)
-    made = plan.at.astimezone(file_zone)
     where = "on the wall" if at.hangs is not None and at.hangs.number == plan.number else ""
     short_of = "" if plan.served else "not everything served"
     breaks = "" if plan.valid else "breaks a rule"
     marks = ", ".join(m for m in (where, breaks or short_of) if m)
-    return f"Plan {plan.number}, {day_words(made.date())} {made:%H:%M}" + (
-        f" ({marks})" if marks else ""
-    )
-
-
-def zone_of(at: Here) -> ZoneInfo:
-    """The kitchen's zone."""
-    try:
-        file = at.file
-    except BookError:  # The page says what is wrong with the plan; another can still be chosen.
-        file = None
-    return ZoneInfo(file.scenario.kitchen.zone if file is not None else "UTC")
+    return f"Plan {plan.number}, {told(at, plan.at)}" + (f" ({marks})" if marks else "")
 
 
 def _ask(at: Here, running: bool) -> None:

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-from zoneinfo import ZoneInfo
-
 import pandas as pd
 import streamlit as st
 
@@ -13,9 +10,10 @@ from scheduler.book.plans import KeptPlan
 from scheduler.book.wall import hung_before, put_up
 from scheduler.plan.changes import Comparison, PersonChange
 from scheduler.plan.comparing import compare
-from scheduler.plan.words import SAFETY, day_words
-from ui.bar import called, zone_of
+from scheduler.plan.words import SAFETY
+from ui.bar import called
 from ui.here import Here, names_of, plan_file
+from ui.moments import told
 from ui.refusing import refusing
 from ui.wording import plain
 
@@ -50,7 +48,7 @@ def _made(at: Here, kept: KeptPlan) -> None:
     file = plan_file(at.book, at.who, kept.number)
     served = "every event is served" if kept.served else "not everything is served (see Week)"
     verdict = "breaks no rule" if kept.valid else "breaks a rule: do not cook from it"
-    st.write(f"Made {_told(at, kept.at)} by {plain(kept.who)}; {verdict}, {served}.")
+    st.write(f"Made {told(at, kept.at)} by {plain(kept.who)}; {verdict}, {served}.")
     for one in file.verdicts.findings[:20]:
         st.markdown(f"- **{plain(one.rule)}** {plain(one.where)}: {plain(one.what, 300)}")
     for let in file.verdicts.let_go:
@@ -66,7 +64,7 @@ def _on_wall(at: Here, kept: KeptPlan) -> None:
     if hangs == kept.number:
         up = at.hangs
         assert up is not None
-        st.write(f"It is on the wall since {_told(at, up.up)}, put up by {plain(up.up_by)}.")
+        st.write(f"It is on the wall since {told(at, up.up)}, put up by {plain(up.up_by)}.")
         return
     if not at.leads:
         st.write("Another plan is on the wall." if hangs else "Nothing is on the wall.")
@@ -169,8 +167,7 @@ def _kept(at: Here) -> None:
         step = f": {names.step(known.batch, known.step)}" if known is not None else ""
         how = [names.person(p) for p in one.how.people] + [names.unit(u) for u in one.how.equipment]
         if one.how.start is not None:
-            local = one.how.start.astimezone(zone_of(at))
-            how.insert(0, f"{day_words(local.date())} {local:%H:%M}")
+            how.insert(0, told(at, one.how.start))
         said, button = st.columns([5, 1], vertical_alignment="center")
         what = plain(f"{names.task(one.task)}{step}", 200)
         said.write(f"{what}: {plain(', '.join(how), 300)} (said by {plain(one.who)})")
@@ -189,7 +186,7 @@ def _all(at: Here) -> None:
     rows = [
         {
             "plan": p.number,
-            "made": _told(at, p.at),
+            "made": told(at, p.at),
             "by": p.who,
             "breaks a rule": "no" if p.valid else "yes",
             "served": "yes" if p.served else "no",
@@ -202,9 +199,9 @@ def _all(at: Here) -> None:
     past = [
         {
             "plan": h.number,
-            "up": _told(at, h.up),
+            "up": told(at, h.up),
             "by": h.up_by,
-            "down": "" if h.down is None else _told(at, h.down),
+            "down": "" if h.down is None else told(at, h.down),
             "taken down by": h.down_by or "",
         }
         for h in hung_before(at.book, at.who, at.week.id)
@@ -212,9 +209,3 @@ def _all(at: Here) -> None:
     if past:
         with st.expander("What hung on the wall, and when"):
             st.dataframe(pd.DataFrame(past), hide_index=True, width="stretch")
-
-
-def _told(at: Here, moment: datetime) -> str:
-    zone: ZoneInfo = zone_of(at)
-    local = moment.astimezone(zone)
-    return f"{day_words(local.date())} {local:%Y %H:%M}"

@@ -111,7 +111,7 @@ def _table(names: Names, rows: tuple[Load, ...], looked: Window, of: str) -> Non
             "free": [max(0, p.there - p.taken) if p else None for _, p in found],
             BEYOND[of]: [max(0, p.taken - p.there) if p else None for _, p in found],
         },
-        hide_index=True,
+        hide_index=True, placeholder="",
     )  # fmt: skip
 
 

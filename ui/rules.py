@@ -18,7 +18,7 @@ from scheduler.plan.plates import on_plates
 from scheduler.safety.check import check, headline
 from scheduler.safety.finding import Finding, Standing
 from ui.here import Here, names_of
-from ui.wording import plain, short
+from ui.wording import plain, short, spoken
 
 OWN = "the kitchen's own"
 _AT_ONCE = 12
@@ -46,7 +46,7 @@ def show(at: Here) -> None:
     under = scenario if which == OWN else scenario.under(which)
     found = _found(scenario.sha256(), at.number or 0, which, under, plan)
     st.subheader(plain(_sentence(found, at.number)))
-    st.write(plain(headline(under), 600))
+    st.write(plain(spoken(headline(under)), 600))
     asked = st.text_input("Find", key="rules-find", placeholder="a dish, a rule, a source …")
     names = names_of(at)
     if names is not None:  # Findings of a plan are about its batches and units, by their ids.
@@ -92,13 +92,16 @@ def _standing(standing: Standing, found: Sequence[Finding]) -> None:
     if standing in (Standing.BROKEN, Standing.NEAR, Standing.UNKNOWN) and len(found) <= _AT_ONCE:
         st.markdown(f"##### {plain(title)}")
         for one in found:
-            st.markdown(f"- **{plain(one.where)}**: {plain(one.said, 600)}")
+            st.markdown(f"- **{plain(one.where)}**: {plain(spoken(one.said), 600)}")
             if one.source:
                 st.caption(plain(one.source, 300))
         return
     with st.expander(plain(title), expanded=standing is Standing.BROKEN):
         rows = [
-            {"about": short(f.where), "says": f.said, "limit stands in": f.source, "rule": f.rule}
+            {
+                "about": short(f.where), "says": spoken(f.said),
+                "limit stands in": f.source, "rule": f.rule,
+            }
             for f in found
         ]
         st.dataframe(pd.DataFrame(rows), hide_index=True, width="stretch")

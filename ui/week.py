@@ -15,8 +15,9 @@ from scheduler.plan.summary import headline
 from scheduler.plan.today import arriving, presence
 from scheduler.plan.waiting import LastCall, runs_at
 from scheduler.plan.words import SAFETY, Names, day_words, several
-from ui.here import Here, choose, chosen, names_of
+from ui.here import Here, choose, chosen
 from ui.now import now_in
+from ui.planned import planned
 from ui.wording import plain
 
 CALLS, CHANGES, HANGS = 8, 8, 3
@@ -25,19 +26,8 @@ CALLS, CHANGES, HANGS = 8, 8, 3
 
 def show(at: Here) -> None:
     """Draw it."""
-    if at.week is None:
-        st.subheader("No week yet")
-        st.write("Bring one in with `backtime import FOLDER`.")
-        return
-    names, file = names_of(at), at.file
+    names, file = planned(at, "what the week comes to"), at.file
     if names is None or file is None:
-        st.subheader("Not planned yet")
-        st.write(
-            "Press *Plan this week*. A first plan is there within seconds, and gets better while "
-            "you look at it."
-            if at.leads
-            else "Nothing is on the wall for this week yet."
-        )
         return
     st.subheader(plain(headline(names, file.verdicts), 400))
     _lines(_missing(names))

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
+from types import MappingProxyType
 
 from scheduler.plan.words import clean
 
@@ -10,6 +12,7 @@ _MARKS = re.compile(r"([\\`*_{}\[\]()#+\-.!|>~$:<&^=])")
 _WORDS = re.compile(r":(?=[A-Za-z])")
 """What begins the name of an icon or a colour: those are looked for in what is left when the marks
 have been read, so a backslash does not keep them away."""
+_QUOTED = re.compile(r"`([^`\n]+)`")
 _TAGS = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
 LONGEST = 120
 """Letters of a name that a screen shows; the rest is an ellipsis."""
@@ -18,6 +21,11 @@ LONGEST = 120
 def plain(text: object, longest: int = LONGEST) -> str:
     """Text as it stands, where the screen would read Markdown: labels, captions, sentences."""
     return _MARKS.sub(r"\\\1", _WORDS.sub(":\u2060", short(text, longest)))
+
+
+def spoken(text: str, names: Mapping[str, str] = MappingProxyType({})) -> str:
+    """A sentence of ours, with the words of a written week in plain quotes, or by their names."""
+    return _QUOTED.sub(lambda found: f"'{names.get(found[1], found[1])}'", text)
 
 
 def untagged(text: object, longest: int = LONGEST) -> str:

@@ -7,6 +7,7 @@ and the models of the domain say what is wrong with it.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -14,6 +15,7 @@ from scheduler.domain.tree import Refused
 from scheduler.domain.yaml_text import read_text
 from scheduler.domain.yaml_writing import flow
 from ui.editing.paths import ABSENT, Path
+from ui.wording import spoken
 
 Sort = Literal["text", "whole", "words", "pairs", "yes", "either", "choice", "written"]
 """What a field holds.
@@ -46,6 +48,11 @@ class Field:
     sort: Sort = "text"
     choices: tuple[str, ...] = ()
     help: str = ""
+
+
+def labelled(text: str, fields: Iterable[Field]) -> str:
+    """What a model says of a field, with other fields by what they are called on the page."""
+    return spoken(text, {str(f.path[-1]): f.label for f in fields})
 
 
 def text_of(sort: Sort, value: Any) -> str:

@@ -23,6 +23,7 @@ from ui.editing.begun import (
 from ui.editing.written import body_of, mistakes_of_text, read_back, text_of_document
 from ui.filling.fields import wrong
 from ui.filling.opened import Form, others, together, together_key
+from ui.moments import told
 from ui.refusing import refusing
 from ui.wording import plain
 
@@ -51,7 +52,7 @@ def saving(form: Form) -> None:
     said = f"**{says}** It is kept as you left it, also when you close this page."
     head = form.one.head
     if not form.one.kept and head is not None:
-        said = plain(f"Saved as revision {head.number} by {head.who}, {head.at:%d %b %Y}.")
+        said = plain(f"Saved as revision {head.number} by {head.who}, {told(form.here, head.at)}.")
     with st.container(border=True):
         st.markdown(said)
         wrong(left[:MOST], place=True)

@@ -10,9 +10,9 @@ import streamlit as st
 from ui.editing.mistakes import Mistake, beside
 from ui.editing.models import help_of
 from ui.editing.paths import ABSENT, Path
-from ui.editing.words import Field, text_of, value_of
+from ui.editing.words import Field, labelled, text_of, value_of
 from ui.filling.opened import Form
-from ui.wording import plain
+from ui.wording import plain, spoken
 
 MARK = "**✗**"
 """Stands before what is wrong, so that colour is never the only sign."""
@@ -26,14 +26,15 @@ def fields(form: Form, some: Sequence[Field], columns: int = 4, path: Path = ())
         places = st.columns(columns)
         for place, one in zip(places, some[first : first + columns], strict=False):
             with place:
-                field(form, one, path)
+                field(form, one, path, some)
 
 
-def field(form: Form, one: Field, path: Path = ()) -> None:
+def field(form: Form, one: Field, path: Path = (), beside_it: Sequence[Field] = ()) -> None:
     """One field; `path` is where in the document that stands which it is a field of."""
     there = (*path, *one.path)
     key = form.key(*there)
-    help = plain(one.help or help_of(form.one.kind, there), 400) or None
+    said = one.help or help_of(form.one.kind, there)
+    help = plain(labelled(said, beside_it), 400) or None
     value = form.at(there)
     if one.sort == "yes":
         _set(key, value is True)
@@ -62,7 +63,7 @@ def field(form: Form, one: Field, path: Path = ()) -> None:
 def wrong(some: Iterable[Mistake], place: bool = False) -> None:
     """What is wrong, in sentences; with `place`, also where."""
     for one in some:
-        st.markdown(f"{MARK} {plain(str(one) if place else one.says, 600)}")
+        st.markdown(f"{MARK} {plain(spoken(str(one) if place else one.says), 600)}")
 
 
 def _set(key: str, value: Any) -> None:

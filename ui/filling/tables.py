@@ -12,11 +12,11 @@ from ui.editing.mistakes import beside
 from ui.editing.models import help_of
 from ui.editing.paths import ABSENT, Path
 from ui.editing.tables import Row, named, rows_of
-from ui.editing.words import Field
+from ui.editing.words import Field, labelled
 from ui.filling.fields import MARK
 from ui.filling.mounted import editor_key, mount
 from ui.filling.opened import Form
-from ui.wording import plain
+from ui.wording import plain, spoken
 
 RECIPES = (("dish",), ("component",))
 """Columns that say which recipe: its name is shown, its id is what is written."""
@@ -44,14 +44,14 @@ def table(
         num_rows="fixed" if fixed or form.shut else "dynamic",
         hide_index=True,
         disabled=form.shut,
-        column_config={c.label: _config(form, path, c, rows) for c in columns},
+        column_config={c.label: _config(form, path, c, columns, rows) for c in columns},
         alt=label,
         placeholder="",
     )
     entries = form.at(path)
     for one in form.told(beside(form.found, path)):
         row = named(entries, one, path, columns)
-        st.markdown(f"{MARK} {plain(f'{row}: {one.says}' if row else one.says, 600)}")
+        st.markdown(f"{MARK} {plain(spoken(f'{row}: {one.says}' if row else one.says), 600)}")
 
 
 def _frame(rows: Sequence[Row], columns: Sequence[Field]) -> pd.DataFrame:
@@ -61,8 +61,11 @@ def _frame(rows: Sequence[Row], columns: Sequence[Field]) -> pd.DataFrame:
     )
 
 
-def _config(form: Form, path: Path, column: Field, rows: Sequence[Row]) -> Any:
-    help = column.help or help_of(form.one.kind, (*path, *column.path)) or None
+def _config(
+    form: Form, path: Path, column: Field, columns: Sequence[Field], rows: Sequence[Row]
+) -> Any:
+    said = column.help or help_of(form.one.kind, (*path, *column.path))
+    help = plain(labelled(said, columns), 400) or None
     if column.sort == "yes":
         return st.column_config.CheckboxColumn(column.label, help=help)
     if column.sort in ("choice", "either"):
