@@ -12,7 +12,7 @@ from scheduler.book.opening import Book
 from scheduler.book.roles import Who
 from scheduler.book.sign_in import sign_out, who_can
 from ui.bar import bar
-from ui.here import here, the_book, token, who_comes
+from ui.here import look, the_book, token, who_comes
 from ui.palette import style_sheet
 from ui.refusing import refusing
 from ui.wording import plain
@@ -33,7 +33,7 @@ def main() -> None:
         if isinstance(who, Who):
             if token():
                 leaving(book, who)
-            bar(here())
+            bar(look(book, who))
             page.run()
         elif who is None:
             st.subheader("There is nothing in this book yet")

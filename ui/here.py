@@ -5,6 +5,8 @@ The week and the plan stand in the address, so that a page can be sent, kept and
 
 from __future__ import annotations
 
+import gc
+import threading
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -15,11 +17,13 @@ from scheduler.book.opening import Book, open_book
 from scheduler.book.plans import KeptPlan, plan, plans_of
 from scheduler.book.role import Role
 from scheduler.book.roles import Who
-from scheduler.book.sign_in import NotSignedIn
 from scheduler.book.wall import Hanging, hanging
 from scheduler.plan.file import PlanFile
 from scheduler.plan.words import Names
 from ui.arriving import COOKIE, arriving
+
+_RUN = threading.local()
+"""Each run of the script has a thread of its own while it lasts."""
 
 
 @dataclass(frozen=True)
@@ -81,7 +85,10 @@ def plan_file(book: Book, who: Who, number: int) -> PlanFile:
 
 @st.cache_resource(show_spinner=False, max_entries=24)
 def _plan_file(where: str, kitchen: str, number: int, _book: Book, _who: Who) -> PlanFile:
-    return plan(_book, _who, number)[1]
+    file = plan(_book, _who, number)[1]
+    # Streamlit looks for garbage after each run: what stays for good need not be gone through.
+    gc.freeze()
+    return file
 
 
 @st.cache_resource(show_spinner=False, max_entries=24)
@@ -113,11 +120,18 @@ def who_comes(book: Book) -> Who | KeptKitchen | None:
 
 
 def here() -> Here:
-    """Look up where somebody is; called by every page, after `app.py` has let them in."""
-    book = the_book()
-    who = who_comes(book)
-    if not isinstance(who, Who):
-        raise NotSignedIn("Please sign in.")
+    """Where somebody is, as `app.py` has looked it up in this run of the script."""
+    at: Here = _RUN.at
+    return at
+
+
+def look(book: Book, who: Who) -> Here:
+    """Look up where somebody is who has been let in; once in a run, for bar and page alike."""
+    _RUN.at = _looked_up(book, who)
+    return here()
+
+
+def _looked_up(book: Book, who: Who) -> Here:
     there = weeks(book, who)
     asked = chosen("week")
     week = next((w for w in there if w.id == asked), there[-1] if there else None)

@@ -136,7 +136,7 @@ class Runs:
                     raise BookError("This week is just being planned; stop that first.")
                 return there
             run = Run(uuid.uuid4().hex, who, week, seconds, time.monotonic())
-            run.job = Job.start()  # it imports what it needs while the week is read
+            run.job = Job.start(gently=True)  # it imports what it needs while the week is read
             try:
                 request = _asked(book, run, room)
                 where, process = str(run.job.folder), run.job.process.pid

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import logging
 import socket
 import sys
@@ -55,6 +56,8 @@ def serve(book: Book, host: str, listening: socket.socket, ready: Callable[[], N
         Called once it answers.
     """
     _log_faults_only()
+    gc.collect()
+    gc.freeze()  # as in `here`: everything that is imported stays
     names = names_of_this_machine(host)
     everywhere = ["*"]  # Which hosts are ours is for the door to say; Streamlit cannot say numbers.
     allowed = names if host in THIS_MACHINE else everywhere

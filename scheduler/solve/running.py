@@ -37,6 +37,8 @@ GRACE = 2.0
 LEAVE = 0.5
 """Seconds a job that has said its last word gets to leave by itself."""
 
+_GENTLE = 5
+"""How much later a job comes that is to let others go first (nice)."""
 _POLL = 0.02
 
 
@@ -56,8 +58,16 @@ class Job:
         self.keep = False
 
     @classmethod
-    def start(cls, program: Sequence[str] = ("-P", "-m", "scheduler.solve.job")) -> Job:
+    def start(
+        cls, program: Sequence[str] = ("-P", "-m", "scheduler.solve.job"), *, gently: bool = False
+    ) -> Job:
         """Start a job that waits for its request.
+
+        Parameters
+        ----------
+        program : sequence of str
+        gently : bool
+            Let whoever looks at a screen of this machine go first.
 
         Raises
         ------
@@ -68,7 +78,8 @@ class Job:
         # A session of its own: Ctrl-C at the terminal is for the command, not for the job.
         apart: dict[str, Any] = {"start_new_session": True}
         if sys.platform == "win32":
-            apart = {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP}
+            below = subprocess.BELOW_NORMAL_PRIORITY_CLASS if gently else 0
+            apart = {"creationflags": subprocess.CREATE_NEW_PROCESS_GROUP | below}
         try:
             with open(folder / LOG, "wb") as log:
                 process = subprocess.Popen(
@@ -82,6 +93,9 @@ class Job:
         except BaseException:
             shutil.rmtree(folder, ignore_errors=True)
             raise
+        if gently and sys.platform != "win32":
+            with suppress(OSError):  # what it starts itself inherits it
+                os.setpriority(os.PRIO_PROCESS, process.pid, _GENTLE)
         return cls(folder, process)
 
     def ask(self, request: Request) -> None:

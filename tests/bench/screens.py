@@ -38,6 +38,8 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 DRAWN = ".js-plotly-plot .barlayer .point"
+REST = 1500
+"""Milliseconds between two clicks: the chart is drawn anew when a dialog is closed."""
 PATIENCE = 180_000
 """Milliseconds before it is given up."""
 BARS = """() => [...document.querySelectorAll('.js-plotly-plot .barlayer .trace')].flatMap(trace =>
@@ -109,7 +111,7 @@ def clicks(page: Page, name: str, count: int) -> None:
         timed(name, click)
         page.keyboard.press("Escape")
         page.get_by_role("dialog").wait_for(state="detached")
-        page.wait_for_function("() => !document.querySelector('.stApp [data-stale=true]')")
+        page.wait_for_timeout(REST)
 
 
 def busy(page: Page) -> None:
