@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from scheduler.book.standing import UNKNOWN, Recorded, TaskState
 from scheduler.outputs.lines import Line
 from scheduler.outputs.measured import WHAT, reaches
-from scheduler.outputs.measuring import Measure
+from scheduler.outputs.measuring import Kind, Measure
 from scheduler.plan.words import Names
 
 BEHIND = 60
@@ -22,20 +22,18 @@ NEXT = 2
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """A figure that is still to be read at something that cools.
+    """What is still to be measured at something that runs by itself, after the job is ticked.
 
     Attributes
     ----------
     line : Line
-        The job with which its clock began.
-    place : int
-        Of the measure in the job's.
-    measure : Measure
+        The job with which it began.
+    measures : tuple of Measure
+        Those of one kind that nothing has shown yet, the first one first.
     """
 
     line: Line
-    place: int
-    measure: Measure
+    measures: tuple[Measure, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +54,7 @@ class Look:
     over : tuple of (Line, Recorded)
         Done, with the entry that says so, the last one first.
     due : tuple of Due
-        What is to be measured at what cools, the first one first.
+        What is to be measured at what cools or cooks by itself, the first one first.
     """
 
     present: Line | None
@@ -102,7 +100,9 @@ def look(
     names: Names, lines: Sequence[Line], states: Mapping[str, TaskState], now: int
 ) -> Look:
     """Put the jobs of a sheet in order for somebody who stands before it."""
-    over, off, unknown, ahead = [], [], [], []
+    over: list[tuple[Line, Recorded]] = []
+    off: list[tuple[Line, Recorded]] = []
+    unknown, ahead = [], []
     for line in lines:
         said = said_of(names, states, line) if can_be_ticked(line) else None
         if said is not None:
@@ -121,7 +121,7 @@ def look(
         unknown=tuple(unknown),
         put_off=tuple(off),
         over=tuple(sorted(over, key=lambda one: one[1].place, reverse=True)),
-        due=tuple(_due(lines, states, now)),
+        due=tuple(_due(names, lines, states, now)),
     )
 
 
@@ -142,14 +142,38 @@ def unconfirmed(
         if can_be_ticked(line) and line.end <= until and said_of(names, states, line) is None
     ]
     return (
-        [line for line in open_ if not figures(line)],
-        [line for line in open_ if figures(line)],
+        [line for line in open_ if not figures(names, line)],
+        [line for line in open_ if figures(names, line)],
     )
 
 
-def figures(line: Line) -> list[tuple[int, Measure]]:
-    """What is measured when the job is done, with the place of each; what cools is read later."""
-    return [(n, m) for n, m in enumerate(line.measures) if m.kind != "cooling"]
+def mark(line: Line) -> str:
+    """Which line of its plan it is, also where nobody's hands are needed."""
+    return line.key or f"{line.task}:begins"
+
+
+def figures(names: Names, line: Line) -> list[tuple[int, Measure]]:
+    """What is measured as the job is ticked, with the place of each among its measures."""
+    return [(n, m) for n, m in enumerate(line.measures) if not _runs_on(names, line, m)]
+
+
+def by_and_by(names: Names, line: Line) -> list[Measure]:
+    """What is measured after the job, while its task runs on, each with its moment."""
+    found = []
+    for measure in line.measures:
+        if _runs_on(names, line, measure):
+            task = names.tasks.get(measure.task)
+            ends = task.end if task is not None else line.end
+            found.append(measure if measure.by is not None else replace(measure, by=ends))
+    return found
+
+
+def _runs_on(names: Names, line: Line, measure: Measure) -> bool:
+    """Is it read when the job is long over: what cools, what nobody takes out of the oven?"""
+    if measure.kind == "cooling":
+        return True
+    unmanned = not line.key or visit_of(names, line) is not None
+    return measure.kind == "core" and measure.task == line.task and unmanned
 
 
 def readings(state: TaskState, measure: Measure) -> list[tuple[Recorded, Fraction, str]]:
@@ -167,14 +191,16 @@ def reached(state: TaskState, measure: Measure) -> bool:
     return any(reaches(measure, value, unit) for _, value, unit in readings(state, measure))
 
 
-def _due(lines: Sequence[Line], states: Mapping[str, TaskState], now: int) -> list[Due]:
+def _due(
+    names: Names, lines: Sequence[Line], states: Mapping[str, TaskState], now: int
+) -> list[Due]:
     found = []
     for line in lines:
-        state = states.get(line.task, UNKNOWN)
-        if line.start > now and state is UNKNOWN:
+        if line.start > now and line.task not in states:
             continue
-        for place, measure in enumerate(line.measures):
-            of = states.get(measure.task, UNKNOWN)
-            if measure.kind == "cooling" and not reached(of, measure):
-                found.append(Due(line, place, measure))
-    return sorted(found, key=lambda d: (d.measure.by or 0, d.line.start, d.place))
+        open_: dict[Kind, list[Measure]] = {}
+        for measure in by_and_by(names, line):
+            if not reached(states.get(measure.task, UNKNOWN), measure):
+                open_.setdefault(measure.kind, []).append(measure)
+        found += [Due(line, tuple(some)) for some in open_.values()]
+    return sorted(found, key=lambda d: (d.measures[0].by or 0, d.line.start))

@@ -83,7 +83,8 @@ def judged(measure: Measure, value: Fraction, unit: str, at: int, before: bool =
         return Judged(Verdict.FINE)
     read = _celsius(value, unit)
     if _reaches(measure, read):
-        if measure.by is None or before or at <= measure.by + LATE:
+        late = measure.kind == "cooling" and measure.by is not None and at > measure.by + LATE
+        if before or not late:
             return Judged(Verdict.FINE)
         return Judged(
             Verdict.OUT,

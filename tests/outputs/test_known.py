@@ -10,7 +10,16 @@ from typing import Any
 import pytest
 
 from scheduler.book.standing import Recorded, states_of
-from scheduler.outputs.known import Look, figures, look, reached, said_of, unconfirmed, visit_of
+from scheduler.outputs.known import (
+    Look,
+    by_and_by,
+    figures,
+    look,
+    reached,
+    said_of,
+    unconfirmed,
+    visit_of,
+)
 from scheduler.outputs.measuring import Measure
 from tests.outputs.hut import FRIDAY, at, line, sheets, stove
 
@@ -120,8 +129,14 @@ def test_what_cools_is_asked_for_until_a_reading_shows_that_it_is_cold() -> None
         assert len(found) == due, (now, entries)
 
 
-def test_figures_of_a_job_leave_out_what_is_read_later() -> None:
-    core = Measure("core", "core 74 °C or hotter", Fraction(74), at_least=True)
-    cooling = Measure("cooling", "5 °C or colder by 18:00", Fraction(5), by=1080)
-    fill = replace(line(stove(), "fill"), measures=(cooling, core))
-    assert figures(fill) == [(1, core)]
+def test_what_nobody_takes_out_is_measured_when_it_is_over_and_not_as_it_goes_in() -> None:
+    every = sheets()
+    core = Measure("core", "core 74 °C or hotter", Fraction(74), at_least=True, task=FILL)
+    of_before = replace(core, task="other.1/boil")
+    cooling = Measure("cooling", "5 °C or colder by 18:00", Fraction(5), by=1080, task=FILL)
+    fill = replace(line(stove(), "fill"), measures=(cooling, core, of_before))
+    assert figures(every.names, fill) == [(2, of_before)]
+    # Filled until 14:15, it simmers until 16:15.
+    assert by_and_by(every.names, fill) == [cooling, replace(core, by=at(16, 15))]
+    plate = replace(line(stove(), "plating"), measures=(core,))
+    assert figures(every.names, plate) == [(0, core)]
