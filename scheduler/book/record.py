@@ -9,7 +9,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Row, Select, select
 
-from scheduler.book.arriving import Twice, made_id, moment
+from scheduler.book.arriving import Twice, behind, made_id, moment
 from scheduler.book.counting import held, next_number
 from scheduler.book.errors import BookError, NotThere
 from scheduler.book.opening import Book
@@ -22,8 +22,6 @@ from scheduler.domain.times import write_duration
 
 _BATCH = re.compile(r"[a-z0-9][a-z0-9.-]{0,199}")
 _TASK = re.compile(r"[a-z0-9][a-z0-9./-]{0,299}")
-APART = timedelta(minutes=2)
-"""So far a phone's clock may be from the book's and nothing is put right."""
 _of_others = within(f"{__name__}.enter.others", LEADS, "Correct what others have entered")
 
 
@@ -121,6 +119,22 @@ def enter(book: Book, who: Who, entry: Entry) -> Entered:
 
 
 @may(EVERYBODY)
+def entry_of(book: Book, who: Who, id: str) -> Recorded:
+    """Read one entry of the record.
+
+    Raises
+    ------
+    NotThere
+        This kitchen's record has no such entry.
+    """
+    with book.reading() as connection:
+        found = _one(connection, id)
+    if found is None or found.kitchen != who.kitchen:
+        raise NotThere(f"The record has no entry '{id[:80]}'.")
+    return found
+
+
+@may(EVERYBODY)
 def record_of(
     book: Book,
     who: Who,
@@ -187,13 +201,11 @@ def _checked(who: Who, entry: Entry, now: datetime) -> Recorded:
         raise BookError(f"An entry '{entry.kind}' needs the task that it is about.")
     if isinstance(entry.body, dict) and "clock" in entry.body:
         raise BookError("By how much a clock is wrong is found out here, not entered.")
-    behind = timedelta() if entry.now is None else now - moment(entry.now)
-    if abs(behind) <= APART:
-        behind = timedelta()
     body = said(entry.kind, entry.body).model_dump(mode="json", exclude_defaults=True)
-    if behind:
-        body["clock"] = round(behind.total_seconds())
-    happened = moment(entry.happened) + timedelta(seconds=body.get("clock", 0))
+    apart = behind(entry.now, now)
+    if apart:
+        body["clock"] = int(apart.total_seconds())
+    happened = moment(entry.happened) + apart
     return Recorded(
         made_id(entry.id), who.kitchen, 0, entry.week, entry.batch, task, entry.kind, body,
         who.person, happened, now, entry.number, entry.corrects,

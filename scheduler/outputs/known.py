@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from scheduler.book.standing import UNKNOWN, Recorded, TaskState
+from scheduler.domain.times import Clock
 from scheduler.outputs.lines import Line
-from scheduler.outputs.measured import WHAT, reaches
+from scheduler.outputs.measured import LATE, WHAT, reaches
 from scheduler.outputs.measuring import Kind, Measure
 from scheduler.plan.words import Names
 
@@ -147,11 +148,6 @@ def unconfirmed(
     )
 
 
-def mark(line: Line) -> str:
-    """Which line of its plan it is, also where nobody's hands are needed."""
-    return line.key or f"{line.task}:begins"
-
-
 def figures(names: Names, line: Line) -> list[tuple[int, Measure]]:
     """What is measured as the job is ticked, with the place of each among its measures."""
     return [(n, m) for n, m in enumerate(line.measures) if not _runs_on(names, line, m)]
@@ -189,6 +185,15 @@ def readings(state: TaskState, measure: Measure) -> list[tuple[Recorded, Fractio
 def reached(state: TaskState, measure: Measure) -> bool:
     """Has a reading shown that it is as it should be?"""
     return any(reaches(measure, value, unit) for _, value, unit in readings(state, measure))
+
+
+def in_time(state: TaskState, measure: Measure, clock: Clock) -> bool:
+    """Has a reading shown so by its moment, or soon enough after it?"""
+    return any(
+        reaches(measure, value, unit)
+        and (measure.by is None or clock.since(entry.when) <= measure.by + LATE)
+        for entry, value, unit in readings(state, measure)
+    )
 
 
 def _due(
