@@ -157,4 +157,5 @@ def _words(entered: list[Entered]) -> str:
 
 def told(entry: Recorded) -> str:
     """What an entry says, where the job it is about is named beside it."""
-    return in_words(entry.kind, {k: v for k, v in entry.body.items() if k != "visit"})
+    hidden = ("visit", "clock")
+    return in_words(entry.kind, {k: v for k, v in entry.body.items() if k not in hidden})
