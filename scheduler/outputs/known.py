@@ -9,7 +9,7 @@ from fractions import Fraction
 from scheduler.book.standing import UNKNOWN, Recorded, TaskState
 from scheduler.domain.times import Clock
 from scheduler.outputs.lines import Line
-from scheduler.outputs.measured import LATE, WHAT, reaches
+from scheduler.outputs.measured import LATE, WHAT, Judged, Verdict, judged, reaches
 from scheduler.outputs.measuring import Kind, Measure
 from scheduler.plan.words import Names
 
@@ -17,6 +17,7 @@ BEHIND = 60
 """Minutes after its end for which a job without a tick is still offered as the present one: so
 far a cook may be behind and go on in order. What is longer past is unknown, not late. Common
 practice, no source."""
+_WORST = (Verdict.OUT, Verdict.NOT_YET, Verdict.FINE)
 NEXT = 2
 """So many jobs stand below the present one."""
 
@@ -194,6 +195,22 @@ def in_time(state: TaskState, measure: Measure, clock: Clock) -> bool:
         and (measure.by is None or clock.since(entry.when) <= measure.by + LATE)
         for entry, value, unit in readings(state, measure)
     )
+
+
+def held_against(
+    some: Sequence[Measure], state: TaskState, value: Fraction, unit: str, clock: Clock, at: int
+) -> Judged:
+    """A reading beside everything that it is of: the worst of what is to be said.
+
+    Parameters
+    ----------
+    state : TaskState
+        What was known of the task when it was read.
+    at : int
+        When. Minute.
+    """
+    found = [judged(m, value, unit, at, in_time(state, m, clock)) for m in some]
+    return min(found, key=lambda one: _WORST.index(one.verdict), default=Judged(Verdict.FINE))
 
 
 def _due(

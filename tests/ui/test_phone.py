@@ -2,33 +2,18 @@
 
 from __future__ import annotations
 
-import shutil
-from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime
-from pathlib import Path
 from urllib.parse import urlencode
 
 import pytest
 
-from tests.ui.phone import FRIDAY, PEOPLE, SECTION, ZONE, Hut, hut, plan, stock
+from scheduler.book.record import Entry, enter
+from scheduler.book.wall import take_down
+from tests.book.hut import CHEF, WEEK
+from tests.ui.phone import FRIDAY, PEOPLE, SECTION, ZONE, Hut, plan
 
 FILL, OUT = "soup.1/simmer:load:0", "soup.1/simmer:unload:0"
-
-
-@pytest.fixture(scope="module")
-def stocked(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    folder = tmp_path_factory.mktemp("stocked")
-    stock(folder)
-    return folder
-
-
-@pytest.fixture
-def served(stocked: Path, tmp_path: Path) -> Iterator[Hut]:
-    shutil.copytree(stocked, tmp_path, dirs_exist_ok=True)
-    with hut(tmp_path) as one:
-        one.signed_in("ada")
-        yield one
 
 
 def kinds(served: Hut) -> list[str]:
@@ -349,3 +334,49 @@ def test_a_sheet_there_is_not_is_refused_with_what_there_is(
     found = served.ask("ada", "GET", path)
     assert (found.status, says in found.read) == (status, True), found.read
     assert "<b>" not in found.text
+
+
+def test_the_record_is_printed_by_day_and_by_batch_with_readings_beside_targets(
+    served: Hut,
+) -> None:
+    served.clock.set(16, 20)
+    out = served.page("ada").form("done", OUT)
+    served.send("ada", out | {"m0": "70", "u0": "°C", "did0": "<b>heated on</b>"})
+    served.clock.set(16, 35)
+    again = served.page("ada").form("", FILL) | {"does": "note", "why": "lid is bent"}
+    served.send("ada", again)
+    day = served.page("ada", f"/log?week=hut-supper&day={FRIDAY}")
+    assert "Record of Fri 4 Dec 2026" in day.read
+    assert "Barley soup soup.1" in day.read
+    assert "core 70 °C; <b>heated on</b>" in day.read
+    assert "<b>heated" not in day.text
+    assert "core 74 °C or hotter: OUT OF BOUNDS Ada" in day.read
+    assert "lid is bent" in day.read
+    assert "Nothing has been entered" in served.page("ada", "/log?day=2026-12-03").read
+    batch = served.page("ada", "/log?batch=supper.bowl")
+    assert "Unknown: nobody has said anything plating: nothing entered" in batch.read
+    assert "@media print" in batch.text
+
+
+def test_a_cooling_curve_is_drawn_from_several_readings(served: Hut) -> None:
+    served.clock.set(16, 20)
+    form = served.page("ada").form("done", OUT)
+    served.send("ada", form | {"m0": "70", "u0": "°C", "did0": "heated on"})
+    assert "<svg" not in served.page("ada", "/log?batch=soup.1").text
+    where = f"/sheet/entry/{served.record()[0].id}"
+    assert "core 70 °C" in served.page("ada", where).read
+    body = {"what": "core", "value": "80", "unit": "°C"}
+    again = Entry(
+        "later", WEEK, "soup.1", "soup.1/simmer", "measured", body, served.clock.at, number=1
+    )
+    enter(served.book, CHEF, again)
+    text = served.page("ada", "/log?batch=soup.1").text
+    assert "at least 74 °C" in text
+    assert text.count("<circle") == 2
+
+
+def test_the_record_of_a_week_that_hangs_no_more_is_still_read(served: Hut) -> None:
+    served.send("ada", served.page("ada").form("done", FILL))
+    take_down(served.book, CHEF, WEEK, 1)
+    assert "No plan is on the wall" in served.page("ada").read
+    assert "done (load:0)" in served.page("ada", f"/log?week={WEEK}&batch=soup.1").read

@@ -11,7 +11,7 @@ from typing import Literal
 from scheduler.book.opening import Book
 from scheduler.book.plans import plan
 from scheduler.book.roles import Who
-from scheduler.book.wall import hanging
+from scheduler.book.wall import Hanging, hanging, hung_before
 from scheduler.outputs.sheet import Sheet, Sheets
 from ui.now import now_in
 
@@ -112,13 +112,25 @@ class Hangs:
 
 def hangs(kept: Kept, who: Who, week: str = "") -> Hangs | None:
     """What is on the wall: of the week asked for, else of the one that it is; None: nothing is."""
-    up = {h.week: h for h in hanging(kept.book, who)}
-    moment = kept.book.clock()
     found = None
-    for one in [up[week]] if week in up else up.values():
-        sheets = kept.of(who, one.number)
-        clock, now = sheets.names.scenario.clock, now_in(sheets.names.scenario, moment)
-        found = Hangs(one.week, one.number, one.up, sheets, now)
-        if 0 <= (moment - clock.origin) / timedelta(minutes=1) < clock.horizon:
+    for one in hanging(kept.book, who, week or None):
+        found = _seen(kept, who, one)
+        clock = found.sheets.names.scenario.clock
+        if 0 <= clock.since(kept.book.clock()) < clock.horizon:
             break
     return found
+
+
+def hung_last(kept: Kept, who: Who, week: str) -> Hangs | None:
+    """What is on the wall, or was last: a record is looked at when its week is over, too."""
+    now = hangs(kept, who, week)
+    if now is not None or not week:
+        return now
+    before = hung_before(kept.book, who, week)
+    return _seen(kept, who, before[-1]) if before else None
+
+
+def _seen(kept: Kept, who: Who, one: Hanging) -> Hangs:
+    sheets = kept.of(who, one.number)
+    now = now_in(sheets.names.scenario, kept.book.clock())
+    return Hangs(one.week, one.number, one.up, sheets, now)

@@ -11,12 +11,10 @@ from scheduler.book.errors import BookError
 from scheduler.book.recording import Measured, said
 from scheduler.book.standing import UNKNOWN, TaskState
 from scheduler.domain.times import Clock
-from scheduler.outputs.known import in_time
-from scheduler.outputs.measured import UNITS, WHAT, Judged, Verdict, judged, typed
+from scheduler.outputs.known import held_against
+from scheduler.outputs.measured import UNITS, WHAT, Verdict, typed
 from scheduler.outputs.measuring import Measure
 from ui.phone.sent import Asks, Refused, Sent
-
-_WORST = (Verdict.OUT, Verdict.NOT_YET, Verdict.FINE)
 
 
 @dataclass(frozen=True)
@@ -94,17 +92,11 @@ def _one(
     body |= {"did": did} if did else {}
     word = checked("measured", body)
     assert isinstance(word, Measured)
-    verdict = _worst(some, states.get(task, UNKNOWN), Fraction(word.value), word.unit, clock, at)
+    state = states.get(task, UNKNOWN)
+    verdict = held_against(some, state, Fraction(word.value), word.unit, clock, at)
     if verdict.verdict is Verdict.OUT and not did:
         raise Refused(f"{verdict.said} What was done about it?")
     return Part(mark, task, "measured", body)
-
-
-def _worst(
-    some: Sequence[Measure], state: TaskState, value: Fraction, unit: str, clock: Clock, at: int
-) -> Judged:
-    found = [judged(m, value, unit, at, in_time(state, m, clock)) for m in some]
-    return min(found, key=lambda one: _WORST.index(one.verdict))
 
 
 def checked(kind: str, body: dict[str, Any]) -> Any:

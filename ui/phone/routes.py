@@ -25,8 +25,9 @@ from ui.arriving import COOKIE, arriving
 from ui.forms import sorry_page
 from ui.guarding import at_this_machine
 from ui.phone.correcting import correct, correcting_page
-from ui.phone.hanging import Hangs, Kept, Kind, hangs
+from ui.phone.hanging import Hangs, Kept, Kind, hangs, hung_last
 from ui.phone.job import Page
+from ui.phone.looking import log_of
 from ui.phone.outbox import MOST_BYTES, read_outbox
 from ui.phone.pages import address, sheet_page, whose_page
 from ui.phone.sent import Sent
@@ -139,6 +140,14 @@ def sheet_routes(book: Book) -> list[Route]:
         taken = answer is None or answer.state == "entered"
         return HTMLResponse(text, 200 if taken else 422, FRESH)
 
+    def log(request: Request, who: Who) -> Response:
+        there = hung_last(kept, who, request.query_params.get("week", ""))
+        if there is None:
+            return HTMLResponse(sorry_page(NOTHING), 200, FRESH)
+        batch, typed = request.query_params.get("batch", ""), request.query_params.get("day", "")
+        day = None if batch else _day(typed or str(there.today))
+        return HTMLResponse(log_of(kept, who, there, day, batch), 200, FRESH)
+
     async def outbox(request: Request) -> Response:
         sent = await json_sent(request, MOST_BYTES)
         return await anyio.to_thread.run_sync(_outbox, request, sent)
@@ -157,6 +166,7 @@ def sheet_routes(book: Book) -> list[Route]:
         Route("/sheet/whose", come_in(whose)),
         Route("/sheet/outbox", outbox, methods=["POST"]),
         *(Route(f"/sheet/{name}", _script(name, scope)) for name, scope in _SCRIPTS.items()),
+        Route("/log", come_in(log)),
         Route("/sheet/entry/{id:str}", come_in(entry), methods=["GET", "POST"]),
         Route("/sheet/{kind:str}/{id:str}/{day:str}", come_in(sheet), methods=["GET", "POST"]),
     ]
