@@ -22,6 +22,7 @@ from scheduler.book.opening import Book
 from scheduler.plan.versions import version_of
 from ui.forms import sorry_page
 from ui.guarding import Guard, names_of_this_machine
+from ui.phone.routes import sheet_routes
 from ui.refusing import OUR_FAULT, our_fault
 from ui.running import fingerprint
 from ui.settings import THIS_MACHINE, options
@@ -80,7 +81,7 @@ def app_of(book: Book, names: tuple[str, ...]) -> streamlit.App:
     """The app: its pages, our routes, our door."""
     return streamlit.App(
         SCRIPT,
-        routes=[Route("/health", _health(book)), *routes(book)],
+        routes=[Route("/health", _health(book)), *routes(book), *sheet_routes(book)],
         middleware=[Middleware(Guard, book=book, names=names)],
         on_script_error=our_fault,
         exception_handlers={BookError: _said, Exception: _said},

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from contextlib import suppress
-from urllib.parse import parse_qs, quote
+from urllib.parse import quote
 
 import anyio
 import anyio.to_thread
@@ -26,6 +25,7 @@ from scheduler.book.sign_in import (
 from ui.arriving import COOKIE, NOBODY
 from ui.forms import choice_page, code_page, leaving_page, sorry_page
 from ui.guarding import safe_next
+from ui.sending import form_sent
 
 _MOST_BYTES = 4096
 """Of a form that is sent; a person and a code take far less."""
@@ -41,14 +41,14 @@ def routes(book: Book) -> list[Route]:
     async def signing_in(request: Request) -> Response:
         if request.method != "POST":
             return await anyio.to_thread.run_sync(_form, book, request)
-        sent = await _sent(request)
+        sent = await form_sent(request, _MOST_BYTES, 8)
         if sent is None:
             return _refused()
         return await anyio.to_thread.run_sync(_let_in, book, request, sent, limiter=limit)
 
     async def signing_out(request: Request) -> Response:
         if request.method == "POST":
-            if await _sent(request) is None:
+            if await form_sent(request, _MOST_BYTES, 8) is None:
                 return _refused()
             return await anyio.to_thread.run_sync(_leave, book, request)
         return await anyio.to_thread.run_sync(_leaving, book, request)
@@ -57,25 +57,6 @@ def routes(book: Book) -> list[Route]:
         Route("/sign-in", signing_in, methods=["GET", "POST"]),
         Route("/sign-out", signing_out, methods=["GET", "POST"]),
     ]
-
-
-async def _sent(request: Request) -> Callable[[str], str] | None:
-    """What a form of ours has sent, by field; None: it is no form of ours.
-
-    Browsers say with every POST which page sent it; the door has compared that with the host.
-    """
-    if "origin" not in request.headers:
-        return None
-    body = b""
-    async for part in request.stream():
-        body += part
-        if len(body) > _MOST_BYTES:
-            return None
-    try:
-        fields = parse_qs(body.decode(), max_num_fields=8)
-    except ValueError:
-        return None
-    return lambda name: (fields.get(name) or [""])[0]
 
 
 def _form(book: Book, request: Request, wrong: str = "", person: str = "") -> Response:
@@ -91,8 +72,8 @@ def _form(book: Book, request: Request, wrong: str = "", person: str = "") -> Re
     return HTMLResponse(page, 403 if wrong else 200, headers=_FRESH)
 
 
-def _let_in(book: Book, request: Request, sent: Callable[[str], str]) -> Response:
-    person, code = sent("person").strip(), sent("code")
+def _let_in(book: Book, request: Request, sent: dict[str, str]) -> Response:
+    person, code = sent.get("person", "").strip(), sent.get("code", "")
     kitchen = request.query_params.get("kitchen", "")
     try:
         token = sign_in(book, kitchen, person, code)

@@ -13,6 +13,8 @@ from pydantic import ValidationError
 from scheduler.book.columns import canonical
 from scheduler.book.errors import BookError
 
+APART = timedelta(minutes=2)
+"""So far a client's clock may be from the book's and nothing is put right."""
 AHEAD = timedelta(minutes=5)
 """So much a client's clock may be before the book's and nobody wonders."""
 BEHIND = timedelta(days=31)
@@ -59,6 +61,18 @@ def moment(happened: datetime) -> datetime:
     if happened.year not in _YEARS:
         raise BookError(f"'{happened}' is not in {_YEARS.start} to {_YEARS.stop - 1}.")
     return happened.astimezone(UTC)
+
+
+def behind(shows: datetime | None, now: datetime) -> timedelta:
+    """How far a client's clock is behind the book's, as whole seconds; nothing where it is near.
+
+    Parameters
+    ----------
+    shows : datetime or None
+        What it showed when it sent; None: nobody knows.
+    """
+    apart = timedelta() if shows is None else now - moment(shows)
+    return timedelta() if abs(apart) <= APART else timedelta(seconds=round(apart.total_seconds()))
 
 
 def doubtful(happened: datetime, arrived: datetime) -> bool:

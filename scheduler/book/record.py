@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 from sqlalchemy import Connection, Row, Select, select
 
-from scheduler.book.arriving import Twice, made_id, moment
+from scheduler.book.arriving import Twice, behind, made_id, moment
 from scheduler.book.counting import held, next_number
 from scheduler.book.errors import BookError, NotThere
 from scheduler.book.opening import Book
@@ -46,6 +46,9 @@ class Entry:
         The plan they are looking at.
     corrects : str or None
         The entry in whose place it stands.
+    now : datetime or None
+        Aware; what the client's clock said when it was sent. Where that is far from the book's,
+        `happened` is put right by as much.
     """
 
     id: str
@@ -57,6 +60,7 @@ class Entry:
     happened: datetime
     number: int | None = None
     corrects: str | None = None
+    now: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,9 +85,10 @@ class Entered:
 def enter(book: Book, who: Who, entry: Entry) -> Entered:
     """Enter something in the record, as oneself.
 
-    Sent twice it is entered once. A clock that cannot be right refuses nothing: both times are
-    kept, and the answer says so. A job that is in no plan is entered as well: it was done all
-    the same. Cooks correct what they have entered themselves, chef and sous anybody's.
+    Sent twice it is entered once. A clock that is wrong refuses nothing: where the client has
+    said what it shows (`Entry.now`) the time is put right by the difference, otherwise both
+    times are kept, and the answer says so. A job that is in no plan is entered as well: it was
+    done all the same. Cooks correct what they have entered themselves, chef and sous anybody's.
 
     Raises
     ------
@@ -103,7 +108,7 @@ def enter(book: Book, who: Who, entry: Entry) -> Entered:
         week_there(connection, who.kitchen, new.week)
         there = _one(connection, new.id)
         if there is not None:
-            if replace(there, place=0, arrived=new.arrived) != new:
+            if _as_sent(there) != _as_sent(new):
                 raise _used(there, who)
             return Entered(there, True, _notes(connection, there))
         _refers(connection, who, new)
@@ -111,6 +116,22 @@ def enter(book: Book, who: Who, entry: Entry) -> Entered:
         values = {c.name: getattr(new, c.name) for c in record_table.c}
         connection.execute(record_table.insert(), values)
         return Entered(new, False, _notes(connection, new))
+
+
+@may(EVERYBODY)
+def entry_of(book: Book, who: Who, id: str) -> Recorded:
+    """Read one entry of the record.
+
+    Raises
+    ------
+    NotThere
+        This kitchen's record has no such entry.
+    """
+    with book.reading() as connection:
+        found = _one(connection, id)
+    if found is None or found.kitchen != who.kitchen:
+        raise NotThere(f"The record has no entry '{id[:80]}'.")
+    return found
 
 
 @may(EVERYBODY)
@@ -178,11 +199,24 @@ def _checked(who: Who, entry: Entry, now: datetime) -> Recorded:
         raise BookError(f"'{task[:80]}' is no task of the batch '{entry.batch}'.")
     if entry.kind in ("done", "started", "skipped") and task is None:
         raise BookError(f"An entry '{entry.kind}' needs the task that it is about.")
+    if isinstance(entry.body, dict) and "clock" in entry.body:
+        raise BookError("By how much a clock is wrong is found out here, not entered.")
     body = said(entry.kind, entry.body).model_dump(mode="json", exclude_defaults=True)
+    apart = behind(entry.now, now)
+    if apart:
+        body["clock"] = int(apart.total_seconds())
+    happened = moment(entry.happened) + apart
     return Recorded(
         made_id(entry.id), who.kitchen, 0, entry.week, entry.batch, task, entry.kind, body,
-        who.person, moment(entry.happened), now, entry.number, entry.corrects,
+        who.person, happened, now, entry.number, entry.corrects,
     )  # fmt: skip
+
+
+def _as_sent(entry: Recorded) -> Recorded:
+    """An entry as its client has it: sent again, the clocks may have another difference."""
+    body = dict(entry.body)
+    sent = entry.happened - timedelta(seconds=body.pop("clock", 0))
+    return replace(entry, place=0, arrived=sent, happened=sent, body=body)
 
 
 def _refers(connection: Connection, who: Who, new: Recorded) -> None:
@@ -211,6 +245,14 @@ def _used(there: Recorded, who: Who) -> Twice:
 
 def _notes(connection: Connection, entry: Recorded) -> tuple[str, ...]:
     notes = []
+    if "clock" in entry.body:
+        behind = entry.body["clock"]
+        length = write_duration(round(abs(behind) / 60))
+        side = "behind" if behind > 0 else "ahead of"
+        notes.append(
+            f"The clock where this was entered is {length} {side} the book's; its time was put "
+            "right by that."
+        )
     if entry.doubtful:
         apart = abs(entry.happened - entry.arrived)
         length = write_duration(int(apart.total_seconds()) // 60)

@@ -16,11 +16,13 @@ from scheduler.domain.celsius import other_unit
 from scheduler.domain.judging import MOST_PH
 from scheduler.domain.problems import nearest
 from scheduler.domain.quantity import UNITS, Quantity, plain, read_number
+from scheduler.domain.times import write_duration
 
 Kind = Literal["done", "started", "measured", "skipped", "quantity", "discarded", "note"]
 KINDS: tuple[Kind, ...] = get_args(Kind)
 Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=2000)]
 Usable = Literal["whole", "part", "none"]
+Visit = Annotated[str, StringConstraints(pattern=r"^(load|hands|tend|add|unload):[0-9]{1,4}$")]
 
 _DEGREES = {"c": "°C", "f": "°F"}
 _OF_FOOD = (-40, 105)
@@ -32,21 +34,46 @@ _PLAIN_UNITS = ("%", "°Bx", "min", "h", "mm", "cm")
 _DECIMAL_COMMA = re.compile(r"([+-]?[0-9]+),([0-9]{1,2})")
 
 
-class Done(Word):
+class Said(Word):
+    """Anything that is entered."""
+
+    clock: int = Field(
+        default=0,
+        description="Seconds by which its time was put right, as the clock where it was entered "
+        "was so far behind the book's; the book's own word (`record.enter`).",
+    )
+
+
+class OfAJob(Said):
+    """What is said of a job: of the whole task, or of one visit to it."""
+
+    visit: Visit | None = Field(
+        default=None,
+        description="Which visit (`tend:2`); left out: the task as a whole, which is over with "
+        "the visit that ends it.",
+    )
+
+
+class Done(OfAJob):
     """A job is done; that it was begun is implied."""
 
+    as_planned: bool = Field(
+        default=False,
+        description="Confirmed for a whole section, so when it was done is as the plan has it.",
+    )
 
-class Started(Word):
+
+class Started(OfAJob):
     """A job was begun."""
 
 
-class Skipped(Word):
+class Skipped(OfAJob):
     """A job was left out, or put off."""
 
     why: Text = Field(description="Why.")
 
 
-class Made(Word):
+class Made(Said):
     """How much there is of a batch, and how much of it is good."""
 
     made: Quantity = Field(description="How much came of it.")
@@ -70,14 +97,14 @@ class Made(Word):
         return self
 
 
-class Discarded(Word):
+class Discarded(Said):
     """Something was thrown away."""
 
     why: Text = Field(description="Why.")
     quantity: Quantity | None = Field(default=None, description="How much; none: all of it.")
 
 
-class Note(Word):
+class Note(Said):
     """Anything else that somebody wants to be known."""
 
     text: Text = Field(description="What.")
@@ -115,7 +142,7 @@ def _meant(celsius: Fraction, low: int, high: int) -> str:
     return other
 
 
-class Measured(Word):
+class Measured(Said):
     """Something was measured, and where it was not as it should be, something was done."""
 
     what: Label = Field(description="What: core, store, pH …")
@@ -147,13 +174,13 @@ class Measured(Word):
         return self
 
 
-MODELS: dict[str, type[Word]] = {
+MODELS: dict[str, type[Said]] = {
     "done": Done, "started": Started, "measured": Measured, "skipped": Skipped, "quantity": Made,
     "discarded": Discarded, "note": Note,
 }  # fmt: skip
 
 
-def said(kind: str, body: Any) -> Word:
+def said(kind: str, body: Any) -> Said:
     """What an entry of the record says, checked.
 
     Raises
@@ -179,6 +206,14 @@ def in_words(kind: str, body: Any) -> str:
         word = said(kind, body)
     except BookError:  # Entered when something else could be said.
         return f"{kind}: {canonical(body)}"
+    if not word.clock:
+        return _in_words(kind, word)
+    apart = write_duration(round(abs(word.clock) / 60))
+    side = "behind" if word.clock > 0 else "ahead"
+    return f"{_in_words(kind, word)} (time put right: the clock there was {apart} {side})"
+
+
+def _in_words(kind: str, word: Said) -> str:
     if isinstance(word, Measured):
         did = f"; {word.did}" if word.did else ""
         number = f"{word.unit} {word.value}" if word.unit == "pH" else f"{word.value} {word.unit}"
@@ -188,6 +223,9 @@ def in_words(kind: str, body: Any) -> str:
         return f"{word.made} made{good}" + (", none of it usable" if word.usable == "none" else "")
     if isinstance(word, Discarded):
         return f"{word.quantity or 'all'} thrown away: {word.why}"
+    visit = f" ({word.visit})" if isinstance(word, OfAJob) and word.visit else ""
     if isinstance(word, Skipped):
-        return f"left out: {word.why}"
-    return word.text if isinstance(word, Note) else kind
+        return f"left out{visit}: {word.why}"
+    if isinstance(word, Done) and word.as_planned:
+        return f"done as planned{visit}"
+    return word.text if isinstance(word, Note) else f"{kind}{visit}"

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Literal
 
@@ -82,6 +82,8 @@ class TaskState:
         What of it was thrown away.
     measured : tuple of Recorded
         In the order in which they arrived.
+    visits : dict of str to Recorded
+        Of single visits to it (`tend:2`) what was said last; done stays done.
     """
 
     state: State = "unknown"
@@ -91,6 +93,7 @@ class TaskState:
     made: Recorded | None = None
     discarded: tuple[Recorded, ...] = ()
     measured: tuple[Recorded, ...] = ()
+    visits: Mapping[str, Recorded] = field(default_factory=dict)
 
 
 UNKNOWN = TaskState()
@@ -114,11 +117,20 @@ def state_of(entries: Sequence[Recorded]) -> TaskState:
     """What entries that stand say of the task they are about.
 
     Done is done, also where "started" comes out of a pocket later. Between
-    started and skipped what arrived last holds.
+    started and skipped what arrived last holds. A visit that is done has begun the task,
+    and one that is left out says nothing of the rest.
     """
     newest: dict[str, Recorded] = {}
+    visits: dict[str, Recorded] = {}
     for entry in entries:
-        newest[entry.kind] = entry
+        visit = entry.body.get("visit")
+        if visit is None:
+            newest[entry.kind] = entry
+            continue
+        if entry.kind == "done" or visits.get(visit, entry).kind != "done":
+            visits[visit] = entry
+        if entry.kind != "skipped":
+            newest.setdefault("started", entry)
     begun, ended, left = (newest.get(kind) for kind in ("started", "done", "skipped"))
     state: State = "unknown"
     if ended is not None:
@@ -134,6 +146,7 @@ def state_of(entries: Sequence[Recorded]) -> TaskState:
         newest.get("quantity"),
         tuple(e for e in entries if e.kind == "discarded"),
         tuple(e for e in entries if e.kind == "measured"),
+        visits,
     )
 
 

@@ -103,6 +103,11 @@ class Line:
     shared: bool = False
     away: tuple[str, ...] = ()
 
+    @property
+    def mark(self) -> str:
+        """Which line of its plan it is, also where nobody's hands are needed."""
+        return self.key or f"{self.task}:begins"
+
 
 @dataclass(frozen=True, slots=True)
 class Dated:

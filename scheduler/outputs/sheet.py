@@ -206,6 +206,21 @@ class Sheets:
         """Everything that somebody does in the week, in order of time."""
         return [d.line for d in self._every if person in d.theirs]
 
+    def line(self, mark: str) -> Line | None:
+        """The line of the plan that has a mark (`Line.mark`)."""
+        return self._marked.get(mark)
+
+    def lines_at(self, task: str) -> list[Line]:
+        """The lines of a task, and those at which something of it is measured."""
+        return [
+            d.line for d in self._every
+            if d.line.task == task or any(m.task == task for m in d.line.measures)
+        ]  # fmt: skip
+
+    @cached_property
+    def _marked(self) -> dict[str, Line]:
+        return {d.line.mark: d.line for d in self._every}
+
     def overnight(self, day: date) -> tuple[Overnight, ...]:
         """What runs by itself over the midnight after a day, next to need hands first."""
         return tuple(self._runs(u) for u in self._unattended(day))

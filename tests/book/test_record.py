@@ -111,6 +111,34 @@ def test_a_phone_whose_clock_is_wrong_loses_nothing_and_is_told(
     assert enter(hut, COOK, entry("a", at=START + off)).again
 
 
+@pytest.mark.parametrize(("behind", "side"), [(timedelta(minutes=63), "behind"),
+                                              (timedelta(days=-20), "ahead of")])  # fmt: skip
+def test_a_phone_that_says_what_its_clock_shows_has_its_times_put_right(
+    hut: Book, clock: Clock, behind: timedelta, side: str
+) -> None:
+    clock.move(minutes=10)
+    sent = entry("a", at=START - behind, now=START + timedelta(minutes=10) - behind)
+    found = enter(hut, COOK, sent)
+    assert (found.entry.happened, found.entry.arrived) == (START, START + timedelta(minutes=10))
+    assert not found.entry.doubtful
+    assert found.entry.body["clock"] == behind.total_seconds()
+    assert f"{side} the book's; its time was put right by that" in found.notes[0]
+    clock.move(minutes=3, seconds=7)
+    # Sent again seven seconds slower: the difference looks another one, the tick is the same.
+    again = enter(hut, COOK, replace(sent, now=START + timedelta(minutes=13) - behind))
+    assert again.again
+    assert again.entry == found.entry
+    with pytest.raises(Twice):
+        enter(hut, COOK, replace(sent, happened=START))
+    with pytest.raises(BookError, match="found out here"):
+        enter(hut, COOK, entry("b", body={"clock": 60}))
+
+
+def test_a_minute_between_two_clocks_is_nothing_to_put_right(hut: Book) -> None:
+    found = enter(hut, COOK, entry("a", now=START + timedelta(seconds=90)))
+    assert (found.entry.happened, found.entry.body, found.notes) == (START, {}, ())
+
+
 def test_a_little_ahead_is_no_wrong_clock(hut: Book) -> None:
     ahead = START + timedelta(minutes=4)
     found = enter(hut, COOK, entry("a", at=ahead))
@@ -241,6 +269,19 @@ def test_the_state_of_a_job_follows_from_what_was_entered(kinds: list[str], stat
     found = state_of(made)
     assert found.state == state
     assert (found.skipped is not None) == (state == "skipped")
+
+
+def test_a_visit_that_is_done_begins_the_job_and_does_not_end_it(hut: Book) -> None:
+    enter(hut, COOK, entry("a", body={"visit": "load:0"}))
+    enter(hut, COOK, entry("b", "skipped", body={"visit": "tend:1", "why": "no hands"}))
+    found = task_state(hut, COOK, WEEK, FILL)
+    assert (found.state, found.begun and found.begun.id, found.ended) == ("started", "a", None)
+    assert {k: e.kind for k, e in found.visits.items()} == {"load:0": "done", "tend:1": "skipped"}
+    enter(hut, COOK, entry("c", body={"visit": "tend:1"}))
+    enter(hut, COOK, entry("d", "skipped", body={"visit": "tend:1", "why": "late out of a pocket"}))
+    assert task_state(hut, COOK, WEEK, FILL).visits["tend:1"].id == "c"
+    enter(hut, COOK, entry("e"))
+    assert task_state(hut, COOK, WEEK, FILL).state == "done"
 
 
 @given(st.lists(st.integers(0, 9), max_size=10))

@@ -106,3 +106,24 @@ def test_an_old_entry_that_would_be_refused_today_is_still_read() -> None:
     assert in_words("measured", {"what": "core", "value": "900"}) == (
         'measured: {"value":"900","what":"core"}'
     )
+
+
+@pytest.mark.parametrize(
+    ("kind", "body", "says"),
+    [
+        ("done", {}, "done"),
+        ("done", {"visit": "tend:2"}, "done (tend:2)"),
+        ("done", {"as_planned": True}, "done as planned"),
+        ("skipped", {"visit": "load:0", "why": "no oil"}, "left out (load:0): no oil"),
+        ("done", {"clock": 3780}, "done (time put right: the clock there was 1 h 3 min behind)"),
+    ],
+)
+def test_the_log_says_of_which_visit_and_by_whose_clock(
+    kind: str, body: dict[str, Any], says: str
+) -> None:
+    assert in_words(kind, body) == says
+
+
+def test_a_visit_that_cannot_be_is_refused() -> None:
+    with pytest.raises(BookError, match="Visit"):
+        said("done", {"visit": "soup.1/simmer"})

@@ -47,7 +47,13 @@ def pytest_runtest_makereport(item: pytest.Item) -> Iterator[None]:
 
 
 @pytest.fixture
-def browser() -> Iterator[Browser]:
+def arguments() -> tuple[str, ...]:
+    """What a module's tests start Chromium with besides."""
+    return ()
+
+
+@pytest.fixture
+def browser(arguments: tuple[str, ...]) -> Iterator[Browser]:
     """Chromium. Each test has its own: its event loop must not meet those of other tests."""
     playwright = pytest.importorskip("playwright.sync_api")
     found = next(filter(None, map(shutil.which, CHROMIUM)), None)
@@ -55,9 +61,8 @@ def browser() -> Iterator[Browser]:
         pytest.skip("no Chromium is installed (apt-get install chromium)")
     root = hasattr(os, "geteuid") and os.geteuid() == 0
     with playwright.sync_playwright() as running:
-        one = running.chromium.launch(
-            executable_path=found, args=[*QUIET, *(["--no-sandbox"] if root else [])]
-        )
+        more = [*arguments, *(["--no-sandbox"] if root else [])]
+        one = running.chromium.launch(executable_path=found, args=[*QUIET, *more])
         yield one
         one.close()
 

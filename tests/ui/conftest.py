@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -21,6 +22,7 @@ from scheduler.domain.scenario import Scenario
 from scheduler.plan.audit import audit
 from scheduler.plan.file import Made, plan_text, verdicts_of
 from scheduler.solve.engine import plan_week
+from tests.ui.phone import Hut, hut, stock
 
 APP = Path(__file__).parents[2] / "ui" / "app.py"
 Opened = Callable[..., AppTest]
@@ -85,6 +87,23 @@ def opened() -> Opened:
         return at
 
     return open_page
+
+
+@pytest.fixture(scope="session")
+def stocked_hut(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The hut's book in a folder, to be copied: quicker than making each."""
+    folder = tmp_path_factory.mktemp("stocked")
+    stock(folder)
+    return folder
+
+
+@pytest.fixture
+def served(stocked_hut: Path, tmp_path: Path) -> Iterator[Hut]:
+    """The hut's sheets on a socket, with Ada signed in; Friday, 14:20."""
+    shutil.copytree(stocked_hut, tmp_path, dirs_exist_ok=True)
+    with hut(tmp_path) as one:
+        one.signed_in("ada")
+        yield one
 
 
 def said(at: AppTest) -> str:
