@@ -206,6 +206,12 @@ class Sheets:
         """Everything that somebody does in the week, in order of time."""
         return [d.line for d in self._every if person in d.theirs]
 
+    def unclaimed(self, day: date) -> tuple[Line, ...]:
+        """What belongs to no section and is no break: it stands only with whoever does it."""
+        return tuple(
+            d.line for d in self._every if d.day == day and not d.line.section and d.line.task
+        )
+
     def overnight(self, day: date) -> tuple[Overnight, ...]:
         """What runs by itself over the midnight after a day, next to need hands first."""
         return tuple(self._runs(u) for u in self._unattended(day))

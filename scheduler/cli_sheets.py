@@ -1,0 +1,72 @@
+"""The command `sheet` and its options: text, paper, a calendar, a workbook."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from scheduler.commands.guard import run
+from scheduler.outputs.paper.size import Paper
+
+PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="A plan file.")]
+
+
+def sheet(
+    plan: PlanPath,
+    section: Annotated[str | None, typer.Option(help="Of this section, by id.")] = None,
+    person: Annotated[str | None, typer.Option(help="Of this person, by id.")] = None,
+    day: Annotated[
+        str | None, typer.Option(help="Of this day, as 2026-12-04; left out: of every day.")
+    ] = None,
+    ics: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Write all of a person's week for their calendar."),
+    ] = None,
+    pdf: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write them as PDF, to be printed.")
+    ] = None,
+    wall: Annotated[
+        bool, typer.Option("--wall", help="With --pdf: the wall sheet, days across.")
+    ] = False,
+    paper: Annotated[
+        Paper | None,
+        typer.Option(
+            help="With --pdf: which paper; left out: a4, for the wall a3.", case_sensitive=False
+        ),
+    ] = None,
+    address: Annotated[
+        str | None,
+        typer.Option(
+            metavar="URL",
+            help="With --pdf: where phones find the screens, for the code on the paper; left out: "
+            "BACKTIME_ADDRESS.",
+        ),
+    ] = None,
+) -> None:
+    """Print prep sheets: what a section or somebody does on a day, and all it takes."""
+    from scheduler.commands.sheet import Wanted, calendar_of
+    from scheduler.commands.sheet import sheet as command
+
+    if section is not None and person is not None:
+        raise typer.BadParameter("A sheet is of a section or of a person: one of the two.")
+    if ics is not None:
+        if pdf is not None:
+            raise typer.BadParameter("A calendar or paper: --ics or --pdf.")
+        if person is None or day is not None:
+            raise typer.BadParameter("A calendar is of one person and a whole week: --person ID.")
+        run(lambda: calendar_of(plan, person, ics))
+    wanted = Wanted(section, person, day)
+    if pdf is None:
+        for given, name in ((wall, "--wall"), (paper, "--paper"), (address, "--address")):
+            if given:
+                raise typer.BadParameter(f"{name} is for paper: it goes with --pdf FILE.")
+        run(lambda: command(plan, wanted))
+    from scheduler.commands.printing import print_pdf, print_wall_sheet
+
+    if wall:
+        if section is not None or person is not None or day is not None:
+            raise typer.BadParameter("The wall sheet has every section and day on it.")
+        run(lambda: print_wall_sheet(plan, pdf, paper or Paper.A3, address))
+    run(lambda: print_pdf(plan, wanted, pdf, paper or Paper.A4, address))
