@@ -188,17 +188,25 @@ def code(
     withdraw: Annotated[
         bool, typer.Option("--withdraw", help="They have none any more.")
     ] = False,
+    calendar: Annotated[
+        bool, typer.Option("--calendar", help="Say the address of their calendar; no new code.")
+    ] = False,
     kitchen: Annotated[str | None, typer.Option(help="Which, where the book has several.")] = None,
 ) -> None:
     """Make somebody's personal code for signing in; without PERSON: who has one."""
-    if person is None and (withdraw or role is not None):
-        raise typer.BadParameter(
-            f"{'--withdraw' if withdraw else '--role'} needs PERSON: whose code it is."
-        )
+    given = {"--withdraw": withdraw, "--role": role is not None, "--calendar": calendar}
+    if person is None and any(given.values()):
+        option = next(name for name, there in given.items() if there)
+        raise typer.BadParameter(f"{option} needs PERSON: whose code it is.")
+    if calendar and (withdraw or role is not None):
+        raise typer.BadParameter("--calendar only says an address; it makes and ends no code.")
     if withdraw and role is not None:
         raise typer.BadParameter("A code is made with --role or taken away with --withdraw.")
+    from scheduler.commands.personal_codes import calendar_address
     from scheduler.commands.personal_codes import code as command
 
+    if calendar and person is not None:
+        run(lambda: calendar_address(person, kitchen))
     run(lambda: command(person, role, withdraw, kitchen))
 
 

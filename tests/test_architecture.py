@@ -41,8 +41,8 @@ SCREENS = {"streamlit", "plotly", "uvicorn", "starlette", "ui"}
 # What the screens may import besides themselves: rooms of ours, and packages of the extra `ui`
 # (and pydantic, in whose terms mistakes are told).
 UI_MAY_IMPORT = {
-    "scheduler.book", "scheduler.domain", "scheduler.plan", "scheduler.safety", "scheduler.solve",
-    "scheduler.workload",
+    "scheduler.book", "scheduler.domain", "scheduler.outputs", "scheduler.plan",
+    "scheduler.safety", "scheduler.solve", "scheduler.workload",
 }
 UI_PACKAGES = {"pydantic", "streamlit", "plotly", "pandas", "uvicorn", "starlette", "anyio"}
 

@@ -46,20 +46,20 @@ def code_page(
     """
     there = sorted(people, key=lambda one: (one[1].casefold(), one[0]))
     if not there:
-        return _page(
-            f"Sign in to {_shown(kitchen)}",
+        return page(
+            f"Sign in to {shown(kitchen)}",
             "<p>Nobody has a code in this kitchen yet, so it can be seen only at the machine on "
             "which Backtime runs. The chef makes codes there: <b>backtime code PERSON</b>.</p>",
         )
     lines = "".join(
         f'<option value="{escape(id)}"{" selected" if id == chosen else ""}>'
-        f"{_shown(name)}</option>"
+        f"{shown(name)}</option>"
         for id, name in there
     )
     first = "" if chosen else '<option value="" selected disabled>Choose your name</option>'
-    said = f'<p class="wrong" role="alert">{_shown(wrong, 400)}</p>' if wrong else ""
-    return _page(
-        f"Sign in to {_shown(kitchen)}",
+    said = f'<p class="wrong" role="alert">{shown(wrong, 400)}</p>' if wrong else ""
+    return page(
+        f"Sign in to {shown(kitchen)}",
         f'{said}<form method="post" action="{escape(where)}">'
         '<label for="person">Who are you?</label>'
         f'<select id="person" name="person" required>{first}{lines}</select>'
@@ -73,14 +73,14 @@ def code_page(
 
 def choice_page(links: Iterable[tuple[str, str]]) -> str:
     """Which kitchen: names, and where each leads."""
-    ways = "".join(f'<a class="way" href="{escape(to)}">{_shown(name)}</a>' for name, to in links)
-    return _page("Which kitchen?", ways or "<p>There is no kitchen in this book yet.</p>")
+    ways = "".join(f'<a class="way" href="{escape(to)}">{shown(name)}</a>' for name, to in links)
+    return page("Which kitchen?", ways or "<p>There is no kitchen in this book yet.</p>")
 
 
 def leaving_page(name: str) -> str:
     """Where somebody signs out."""
-    return _page(
-        f"{_shown(name)}, sign out?",
+    return page(
+        f"{shown(name)}, sign out?",
         '<form method="post" action="/sign-out"><button>Sign out</button></form>'
         '<a class="way" href="/">Stay</a>',
     )
@@ -88,18 +88,26 @@ def leaving_page(name: str) -> str:
 
 def sorry_page(why: str) -> str:
     """That something could not be done, and why."""
-    return _page("That did not work", f'<p>{_shown(why, 600)}</p><a class="way" href="/">Back</a>')
+    return page("That did not work", f'<p>{shown(why, 600)}</p><a class="way" href="/">Back</a>')
 
 
-def _page(title: str, body: str) -> str:
-    """A page; what is put in has been escaped."""
+def page(title: str, body: str, *, style: str = "", head: str = "") -> str:
+    """A page; what is put in has been escaped.
+
+    Parameters
+    ----------
+    style : str, optional
+        More than these pages have in common.
+    head : str, optional
+        Tags: scripts of ours.
+    """
     return (
         '<!doctype html><html lang="en"><head><meta charset="utf-8">'
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
         '<meta name="color-scheme" content="light dark">'
         f'<link rel="icon" href="data:,"><title>{title}</title>'
         f"<style>:root {{ {_colours(LIGHT)} }} @media (prefers-color-scheme: dark) "
-        f"{{ :root {{ {_colours(DARK)} }} }}{_STYLE}</style></head>"
+        f"{{ :root {{ {_colours(DARK)} }} }}{_STYLE}{style}</style>{head}</head>"
         f"<body><main><h1>{title}</h1>{body}</main></body></html>"
     )
 
@@ -108,5 +116,6 @@ def _colours(palette: Palette) -> str:
     return " ".join(f"--{f.name}: {getattr(palette, f.name)};" for f in fields(palette))
 
 
-def _shown(text: str, longest: int = 80) -> str:
+def shown(text: str, longest: int = 80) -> str:
+    """What people have typed, as it may stand in a page."""
     return escape(short(text, longest))

@@ -16,11 +16,13 @@ from starlette.responses import HTMLResponse, JSONResponse
 from starlette.routing import Route
 from streamlit.web import bootstrap
 
+from scheduler.book.address import address
 from scheduler.book.errors import BookError
 from scheduler.book.opening import Book
 from scheduler.plan.versions import version_of
 from ui.forms import sorry_page
 from ui.guarding import Guard, names_of_this_machine
+from ui.linked import routes as linked
 from ui.refusing import OUR_FAULT, our_fault
 from ui.running import fingerprint
 from ui.settings import THIS_MACHINE, options
@@ -55,7 +57,7 @@ def serve(book: Book, host: str, listening: socket.socket, ready: Callable[[], N
         Called once it answers.
     """
     _log_faults_only()
-    names = names_of_this_machine(host)
+    names = names_of_this_machine(host, address())
     everywhere = ["*"]  # Which hosts are ours is for the door to say; Streamlit cannot say numbers.
     allowed = names if host in THIS_MACHINE else everywhere
     bootstrap.load_config_options(options(host, listening.getsockname()[1], allowed))
@@ -77,7 +79,7 @@ def app_of(book: Book, names: tuple[str, ...]) -> streamlit.App:
     """The app: its pages, our routes, our door."""
     return streamlit.App(
         SCRIPT,
-        routes=[Route("/health", _health(book)), *routes(book)],
+        routes=[Route("/health", _health(book)), *routes(book), *linked(book)],
         middleware=[Middleware(Guard, book=book, names=names)],
         on_script_error=our_fault,
         exception_handlers={BookError: _said, Exception: _said},
