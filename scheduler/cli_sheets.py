@@ -27,6 +27,13 @@ def sheet(
     pdf: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Write them as PDF, to be printed.")
     ] = None,
+    xlsx: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE",
+            help="Write the whole plan, its sheets, quantities and record as a workbook.",
+        ),
+    ] = None,
     wall: Annotated[
         bool, typer.Option("--wall", help="With --pdf: the wall sheet, days across.")
     ] = False,
@@ -51,9 +58,9 @@ def sheet(
 
     if section is not None and person is not None:
         raise typer.BadParameter("A sheet is of a section or of a person: one of the two.")
+    if sum(file is not None for file in (ics, pdf, xlsx)) > 1:
+        raise typer.BadParameter("One file at a time: --ics, --pdf or --xlsx.")
     if ics is not None:
-        if pdf is not None:
-            raise typer.BadParameter("A calendar or paper: --ics or --pdf.")
         if person is None or day is not None:
             raise typer.BadParameter("A calendar is of one person and a whole week: --person ID.")
         run(lambda: calendar_of(plan, person, ics))
@@ -62,7 +69,13 @@ def sheet(
         for given, name in ((wall, "--wall"), (paper, "--paper"), (address, "--address")):
             if given:
                 raise typer.BadParameter(f"{name} is for paper: it goes with --pdf FILE.")
-        run(lambda: command(plan, wanted))
+        if xlsx is None:
+            run(lambda: command(plan, wanted))
+        if section is not None or person is not None or day is not None:
+            raise typer.BadParameter("A workbook is of the whole plan.")
+        from scheduler.commands.printing import write_workbook
+
+        run(lambda: write_workbook(plan, xlsx))
     from scheduler.commands.printing import print_pdf, print_wall_sheet
 
     if wall:

@@ -33,6 +33,7 @@ MAY_IMPORT = {
     },
     "scheduler.outputs": {
         "scheduler.domain", "scheduler.heat", "scheduler.plan", "scheduler.safety",
+        "scheduler.book.standing",  # what is known of a job; pure, as the rest of outputs
     },
     "scheduler.plan.audit": {"scheduler.domain", "scheduler.heat", "scheduler.plan.model"},
 }

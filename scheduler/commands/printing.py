@@ -1,9 +1,9 @@
-"""`sheet --pdf`: sheets and the wall sheet on paper, with the plan's number and a code."""
+"""`sheet --pdf` and `--xlsx`: paper with the plan's number and a code, and a workbook."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import replace
 from datetime import date
 from importlib.util import find_spec
@@ -11,10 +11,14 @@ from pathlib import Path
 
 from scheduler.book.address import ADDRESS
 from scheduler.book.address import address as address_of
+from scheduler.book.errors import NotThere
 from scheduler.book.links import Whose, sheet_link
 from scheduler.book.listing import kitchens
 from scheduler.book.numbered import Numbered, numbered
 from scheduler.book.opening import is_there, wall_clock
+from scheduler.book.record import record_of
+from scheduler.book.recording import in_words
+from scheduler.book.standing import Recorded
 from scheduler.commands.book import the_book, the_chef
 from scheduler.commands.codes import Exit, Stop
 from scheduler.commands.sheet import NOTHING, Wanted, broken, put, sheets_of, warn_of
@@ -56,6 +60,30 @@ def print_wall_sheet(path: Path, to: Path, paper: Paper, address: str | None) ->
     put(to, one.pdf)
     _tell(file, stamp, f"The wall sheet on {several(one.pages, 'page')}", to, one.warnings)
     return Exit.FINE
+
+
+def write_workbook(path: Path, to: Path) -> Exit:
+    """The whole plan as a workbook, with the record where the book has one."""
+    _needs("openpyxl")
+    from scheduler.outputs.workbook.pages import workbook_of
+
+    file = read_plan(path)
+    record = _record(file)
+    put(to, workbook_of(Sheets(file.scenario, file.plan), record))
+    warn_of(file)
+    noted = f", and {several(len(record), 'entry', 'entries')} of the record" if record else ""
+    say(f"Plan, sheets and quantities in {to}{noted}.")
+    return Exit.FINE
+
+
+def _record(file: PlanFile) -> list[tuple[Recorded, str]]:
+    """What was entered for the week of a plan, as far as the book has it."""
+    if not is_there():
+        return []
+    with the_book() as book, suppress(NotThere):
+        entries = record_of(book, the_chef(file.scenario.kitchen.id), file.scenario.week.id)
+        return [(one, in_words(one.kind, one.body)) for one in entries]
+    return []
 
 
 @contextmanager

@@ -206,11 +206,9 @@ class Sheets:
         """Everything that somebody does in the week, in order of time."""
         return [d.line for d in self._every if person in d.theirs]
 
-    def unclaimed(self, day: date) -> tuple[Line, ...]:
-        """What belongs to no section and is no break: it stands only with whoever does it."""
-        return tuple(
-            d.line for d in self._every if d.day == day and not d.line.section and d.line.task
-        )
+    def on(self, day: date) -> tuple[Line, ...]:
+        """Everything that is done on a day by anybody, in order of time."""
+        return tuple(d.line for d in self._every if d.day == day)
 
     def overnight(self, day: date) -> tuple[Overnight, ...]:
         """What runs by itself over the midnight after a day, next to need hands first."""

@@ -6,13 +6,16 @@ from pathlib import Path
 
 import pytest
 from icalendar import Calendar
+from openpyxl import load_workbook
 from pypdf import PdfReader
 
 from scheduler.book.opening import open_book
 from scheduler.book.plans import keep
+from scheduler.book.record import Entry, enter
 from scheduler.book.wall import put_up
 from scheduler.plan.file import Made, write_plan
-from tests.book.hut import CHEF, later, stocked, text
+from tests.book.hut import CHEF, COOK, later, stocked, text
+from tests.book.people import START
 from tests.cli.running import backtime
 from tests.plan import tiny
 
@@ -161,7 +164,7 @@ def test_paper_says_the_number_of_the_book_and_which_one_to_bin(tmp_path: Path) 
         (("--pdf", "x.pdf", "--section", "pastry"), "There is no section 'pastry'."),
         (("--pdf", "x.pdf", "--address", "kitchen:8470"), "Maybe 'http://kitchen:8470'."),
         (("--pdf", "no/x.pdf"), "cannot be written"),
-        (("--pdf", "x.pdf", "--ics", "x.ics", "--person", "ada"), "--ics or --pdf"),
+        (("--pdf", "x.pdf", "--ics", "x.ics", "--person", "ada"), "One file at a time"),
     ],
 )
 def test_paper_that_cannot_be_printed_is_refused_plainly(
@@ -172,3 +175,21 @@ def test_paper_that_cannot_be_printed_is_refused_plainly(
     assert said in " ".join(ran.stderr.split())
     assert "Traceback" not in ran.stderr
     assert not list(plan.parent.glob("*.pdf"))
+
+
+def test_a_plan_becomes_a_workbook_with_the_record_of_the_book(tmp_path: Path) -> None:
+    where = str(tmp_path / "book.sqlite")
+    (tmp_path / "1.json").write_text(text(), encoding="utf-8")
+    ran = backtime("sheet", "1.json", "--xlsx", "a.xlsx", cwd=tmp_path, BACKTIME_DB=where)
+    assert (ran.returncode, ran.stdout) == (0, "Plan, sheets and quantities in a.xlsx.\n")
+    book = open_book(where)
+    stocked(book)
+    note = Entry("a-b-c-d-e-f", "hut-supper", "soup.1", None, "note", {"text": "=1"}, START)
+    enter(book, COOK, note)
+    book.close()
+    ran = backtime("sheet", "1.json", "--xlsx", "b.xlsx", cwd=tmp_path, BACKTIME_DB=where)
+    assert ran.stdout == "Plan, sheets and quantities in b.xlsx, and 1 entry of the record.\n"
+    assert load_workbook(tmp_path / "a.xlsx").sheetnames == ["Plan", "Sheets", "Quantities"]
+    assert load_workbook(tmp_path / "b.xlsx")["Record"]["I2"].value is None
+    wrong = backtime("sheet", "1.json", "--xlsx", "c.xlsx", "--day", "2026-12-04", cwd=tmp_path)
+    assert "of the whole plan" in wrong.stderr

@@ -128,14 +128,13 @@ class WallSheet:
                     for c in sheets.deliveries(day)]  # fmt: skip
 
         def jobs(section: str, day: date) -> Cell:
-            return jobs_of(names, sheets.of_section(section, day).lines, day, letters)
+            lines = [x for x in sheets.on(day) if x.section == section and (section or x.task)]
+            return jobs_of(names, lines, day, letters)  # breaks are for the sheets of people
 
         yield self._row("Deliveries", arriving)
         for one in sheets.sections:
             yield self._row(names.section(one), partial(jobs, one))
-        yield self._row(
-            "Anybody", lambda day: jobs_of(names, sheets.unclaimed(day), day, letters)
-        )
+        yield self._row("Anybody", partial(jobs, ""))
 
     def _row(self, side: str, cell: Callable[[date], Cell]) -> _Row:
         return _Row(self._side(side), [cell(day) for day in self._days])
