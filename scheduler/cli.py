@@ -11,7 +11,7 @@ import typer
 
 import scheduler
 from scheduler.book.role import Role
-from scheduler.cli_sheets import PlanPath, sheet
+from scheduler.cli_sheets import PlanPath, paste, sheet
 from scheduler.commands.codes import Exit, Stop
 from scheduler.commands.guard import run
 from scheduler.commands.terminal import say, unsaid
@@ -224,6 +224,9 @@ def import_(
     from scheduler.commands.exchange import bring_in
 
     run(lambda: bring_in(folder, over))
+
+
+app.command()(paste)
 
 
 @app.command()

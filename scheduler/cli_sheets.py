@@ -1,4 +1,4 @@
-"""The command `sheet` and its options: text, paper, a calendar, a workbook."""
+"""`sheet`, text, paper, a calendar, a workbook; and `paste`, what comes from a spreadsheet."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ import typer
 
 from scheduler.commands.guard import run
 from scheduler.outputs.paper.size import Paper
+from scheduler.pasted.what import What
 
 PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="A plan file.")]
 
@@ -83,3 +84,28 @@ def sheet(
             raise typer.BadParameter("The wall sheet has every section and day on it.")
         run(lambda: print_wall_sheet(plan, pdf, paper or Paper.A3, address))
     run(lambda: print_pdf(plan, wanted, pdf, paper or Paper.A4, address))
+
+
+def paste(
+    what: Annotated[What, typer.Argument(help="What the table is of.", case_sensitive=False)],
+    file: Annotated[
+        str,
+        typer.Argument(
+            metavar="FILE",
+            help="A workbook (.xlsx), or text with tabs as it is copied out of one; -: what comes "
+            "in by a pipe.",
+        ),
+    ],
+    week: Annotated[str | None, typer.Option(help="Whose counts they are.")] = None,
+    page: Annotated[
+        str | None, typer.Option(help="Of the workbook; left out: the one it opens with.")
+    ] = None,
+    look: Annotated[
+        bool, typer.Option("--look", help="Only say what would change; save nothing.")
+    ] = False,
+    kitchen: Annotated[str | None, typer.Option(help="Which, where the book has several.")] = None,
+) -> None:
+    """Bring a table of a spreadsheet into the book; what is wrong is told by its cell."""
+    from scheduler.commands.pasting import paste as command
+
+    run(lambda: command(what, file, week, kitchen, page, look))

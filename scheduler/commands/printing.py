@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import replace
 from datetime import date
-from importlib.util import find_spec
 from pathlib import Path
 
 from scheduler.book.address import ADDRESS
@@ -20,7 +19,8 @@ from scheduler.book.record import record_of
 from scheduler.book.recording import in_words
 from scheduler.book.standing import Recorded
 from scheduler.commands.book import the_book, the_chef
-from scheduler.commands.codes import Exit, Stop
+from scheduler.commands.codes import Exit
+from scheduler.commands.extra import needs
 from scheduler.commands.sheet import NOTHING, Wanted, broken, put, sheets_of, warn_of
 from scheduler.commands.terminal import say, tell
 from scheduler.outputs.paper.size import Paper
@@ -32,7 +32,7 @@ from scheduler.plan.words import several
 
 def print_pdf(path: Path, wanted: Wanted, to: Path, paper: Paper, address: str | None) -> Exit:
     """Sheets of sections or people, each on pages of its own."""
-    _needs("reportlab", "segno")
+    needs("reportlab", "segno")
     from scheduler.outputs.paper.printing import print_sheets
 
     file = read_plan(path)
@@ -51,7 +51,7 @@ def print_pdf(path: Path, wanted: Wanted, to: Path, paper: Paper, address: str |
 
 def print_wall_sheet(path: Path, to: Path, paper: Paper, address: str | None) -> Exit:
     """The wall sheet of the whole plan."""
-    _needs("reportlab", "segno")
+    needs("reportlab", "segno")
     from scheduler.outputs.paper.printing import print_wall
 
     file = read_plan(path)
@@ -64,7 +64,7 @@ def print_wall_sheet(path: Path, to: Path, paper: Paper, address: str | None) ->
 
 def write_workbook(path: Path, to: Path) -> Exit:
     """The whole plan as a workbook, with the record where the book has one."""
-    _needs("openpyxl")
+    needs("openpyxl")
     from scheduler.outputs.workbook.pages import workbook_of
 
     file = read_plan(path)
@@ -139,19 +139,3 @@ def _tell(file: PlanFile, stamp: Stamp, what: str, to: Path, warnings: tuple[str
         tell(stamp.warning)
     if stamp.number is not None and stamp.link is None:
         tell(f"There is no code on it for phones: {ADDRESS} or --address says where they look.")
-
-
-def _needs(*packages: str) -> None:
-    """See that the extra is there.
-
-    Raises
-    ------
-    Stop
-        It is not, which is told.
-    """
-    if not all(map(find_spec, packages)):
-        tell(
-            'Paper and workbooks take an extra: python -m pip install "backtime[sheets]" '
-            '(in a clone: .venv/bin/python -m pip install -e ".[sheets]").'
-        )
-        raise Stop(Exit.BAD_INPUT)
