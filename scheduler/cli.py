@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated
 
@@ -11,8 +11,9 @@ import typer
 
 import scheduler
 from scheduler.book.role import Role
+from scheduler.cli_sheets import PlanPath, paste, sheet
 from scheduler.commands.codes import Exit, Stop
-from scheduler.commands.guard import guarded
+from scheduler.commands.guard import run
 from scheduler.commands.terminal import say, unsaid
 from scheduler.plan.by import By
 
@@ -43,7 +44,6 @@ ScenarioName = Annotated[
         help="A folder with a written week, a shipped name, or stored:WEEK of the book.",
     ),
 ]
-PlanPath = Annotated[Path, typer.Argument(metavar="PLAN", help="A plan file.")]
 
 
 @app.command()
@@ -87,7 +87,7 @@ def plan(
     from scheduler.commands.plan import plan as command
 
     wish = Wish(seconds, seed, deterministic, as_json, cluster, older)
-    _run(lambda: command(scenarios, wish, out))
+    run(lambda: command(scenarios, wish, out))
 
 
 @app.command()
@@ -95,7 +95,7 @@ def work(scenario: ScenarioName) -> None:
     """Show what must be made, and by how many hands, before any planning."""
     from scheduler.commands.reading import work as command
 
-    _run(lambda: command(scenario))
+    run(lambda: command(scenario))
 
 
 @app.command()
@@ -106,33 +106,10 @@ def show(
     """Print a plan as tables."""
     from scheduler.commands.reading import show as command
 
-    _run(lambda: command(plan, by))
+    run(lambda: command(plan, by))
 
 
-@app.command()
-def sheet(
-    plan: PlanPath,
-    section: Annotated[str | None, typer.Option(help="Of this section, by id.")] = None,
-    person: Annotated[str | None, typer.Option(help="Of this person, by id.")] = None,
-    day: Annotated[
-        str | None, typer.Option(help="Of this day, as 2026-12-04; left out: of every day.")
-    ] = None,
-    ics: Annotated[
-        Path | None,
-        typer.Option(metavar="FILE", help="Write all of a person's week for their calendar."),
-    ] = None,
-) -> None:
-    """Print prep sheets: what a section or somebody does on a day, and all it takes."""
-    from scheduler.commands.sheet import calendar_of
-    from scheduler.commands.sheet import sheet as command
-
-    if section is not None and person is not None:
-        raise typer.BadParameter("A sheet is of a section or of a person: one of the two.")
-    if ics is not None:
-        if person is None or day is not None:
-            raise typer.BadParameter("A calendar is of one person and a whole week: --person ID.")
-        _run(lambda: calendar_of(plan, person, ics))
-    _run(lambda: command(plan, section, person, day))
+app.command()(sheet)
 
 
 @app.command()
@@ -140,7 +117,7 @@ def audit(plan: PlanPath) -> None:
     """Check a plan: does it break a rule, and is everything served?"""
     from scheduler.commands.reading import audit as command
 
-    _run(lambda: command(plan))
+    run(lambda: command(plan))
 
 
 @app.command()
@@ -157,7 +134,7 @@ def check(
     """Check a week, and a plan of it, against the published rules of food."""
     from scheduler.commands.check import check as command
 
-    _run(lambda: command(scenario, plan, rules))
+    run(lambda: command(scenario, plan, rules))
 
 
 @app.command()
@@ -165,7 +142,7 @@ def schema() -> None:
     """Print the JSON schema of a written week."""
     from scheduler.commands.reading import schema as command
 
-    _run(command)
+    run(command)
 
 
 @app.command()
@@ -173,7 +150,7 @@ def scenarios() -> None:
     """List the weeks that come with Backtime."""
     from scheduler.commands.reading import scenarios as command
 
-    _run(command)
+    run(command)
 
 
 @app.command(name="open")
@@ -197,7 +174,7 @@ def open_(
     """Open the screens in the browser; Ctrl-C ends them."""
     from scheduler.commands.open import open_app as command
 
-    _run(lambda: command(host, port, not no_browser))
+    run(lambda: command(host, port, not no_browser))
 
 
 @app.command()
@@ -211,18 +188,26 @@ def code(
     withdraw: Annotated[
         bool, typer.Option("--withdraw", help="They have none any more.")
     ] = False,
+    calendar: Annotated[
+        bool, typer.Option("--calendar", help="Say the address of their calendar; no new code.")
+    ] = False,
     kitchen: Annotated[str | None, typer.Option(help="Which, where the book has several.")] = None,
 ) -> None:
     """Make somebody's personal code for signing in; without PERSON: who has one."""
-    if person is None and (withdraw or role is not None):
-        raise typer.BadParameter(
-            f"{'--withdraw' if withdraw else '--role'} needs PERSON: whose code it is."
-        )
+    given = {"--withdraw": withdraw, "--role": role is not None, "--calendar": calendar}
+    if person is None and any(given.values()):
+        option = next(name for name, there in given.items() if there)
+        raise typer.BadParameter(f"{option} needs PERSON: whose code it is.")
+    if calendar and (withdraw or role is not None):
+        raise typer.BadParameter("--calendar only says an address; it makes and ends no code.")
     if withdraw and role is not None:
         raise typer.BadParameter("A code is made with --role or taken away with --withdraw.")
+    from scheduler.commands.personal_codes import calendar_address
     from scheduler.commands.personal_codes import code as command
 
-    _run(lambda: command(person, role, withdraw, kitchen))
+    if calendar and person is not None:
+        run(lambda: calendar_address(person, kitchen))
+    run(lambda: command(person, role, withdraw, kitchen))
 
 
 @app.command(name="import")
@@ -238,7 +223,10 @@ def import_(
     """Save a written week in the book: kitchen, recipes, week, and the text of its files."""
     from scheduler.commands.exchange import bring_in
 
-    _run(lambda: bring_in(folder, over))
+    run(lambda: bring_in(folder, over))
+
+
+app.command()(paste)
 
 
 @app.command()
@@ -258,7 +246,7 @@ def export(
 
     if not folder.strip():
         raise typer.BadParameter("FOLDER has no name; this folder is '.'.")
-    _run(lambda: take_out(week, Path(folder), kitchen, over))
+    run(lambda: take_out(week, Path(folder), kitchen, over))
 
 
 @app.command()
@@ -271,7 +259,7 @@ def backup(
     """Write the whole book into one file, from which it can be restored."""
     from scheduler.commands.backup import backup as command
 
-    _run(lambda: command(file, with_secrets))
+    run(lambda: command(file, with_secrets))
 
 
 @app.command()
@@ -281,7 +269,7 @@ def restore(
     """Restore a backup into a book in which there is nothing yet."""
     from scheduler.commands.backup import restore as command
 
-    _run(lambda: command(file))
+    run(lambda: command(file))
 
 
 @app.command()
@@ -289,7 +277,7 @@ def book() -> None:
     """Show where the book is, and what is in it."""
     from scheduler.commands.backup import page as command
 
-    _run(command)
+    run(command)
 
 
 @app.command()
@@ -311,12 +299,12 @@ def wall(
     if plan is not None:
         if at is not None or down or week is not None or kitchen is not None:
             raise typer.BadParameter("PLAN is put up for its own week; it goes with no option.")
-        _run(lambda: put_on_wall(plan))
+        run(lambda: put_on_wall(plan))
     if down:
         if at is not None:
             raise typer.BadParameter("What hung there at a moment cannot be taken down: --at.")
-        _run(lambda: take_from_wall(week, kitchen))
-    _run(lambda: show_wall(at, week, kitchen))
+        run(lambda: take_from_wall(week, kitchen))
+    run(lambda: show_wall(at, week, kitchen))
 
 
 @app.command()
@@ -327,7 +315,7 @@ def record(
     """Print what was entered for a week, as a log."""
     from scheduler.commands.wall import record as command
 
-    _run(lambda: command(week, kitchen))
+    run(lambda: command(week, kitchen))
 
 
 def _version(wanted: bool) -> None:
@@ -346,11 +334,6 @@ def _backtime(
     ] = False,
 ) -> None:
     pass
-
-
-def _run(command: Callable[[], Exit]) -> None:
-    """Run a command and leave with its exit code."""
-    raise SystemExit(int(guarded(command)))
 
 
 def main(arguments: Sequence[str] | None = None) -> None:

@@ -35,6 +35,7 @@ MAY_IMPORT = {
         "scheduler.domain", "scheduler.heat", "scheduler.plan", "scheduler.safety",
         "scheduler.book.recording", "scheduler.book.standing",  # what the record says; pure
     },
+    "scheduler.pasted": {"scheduler.domain", "scheduler.heat"},
     "scheduler.plan.audit": {"scheduler.domain", "scheduler.heat", "scheduler.plan.model"},
 }
 HEAVY = {"ortools", "streamlit", "plotly", "pandas"}
@@ -42,8 +43,8 @@ SCREENS = {"streamlit", "plotly", "uvicorn", "starlette", "ui"}
 # What the screens may import besides themselves: rooms of ours, and packages of the extra `ui`
 # (and pydantic, in whose terms mistakes are told).
 UI_MAY_IMPORT = {
-    "scheduler.book", "scheduler.domain", "scheduler.outputs", "scheduler.plan",
-    "scheduler.safety", "scheduler.solve", "scheduler.workload",
+    "scheduler.book", "scheduler.domain", "scheduler.outputs", "scheduler.pasted",
+    "scheduler.plan", "scheduler.safety", "scheduler.solve", "scheduler.workload",
 }
 UI_PACKAGES = {"pydantic", "streamlit", "plotly", "pandas", "uvicorn", "starlette", "anyio"}
 
@@ -111,7 +112,7 @@ def test_only_the_model_imports_the_solver() -> None:
 
 
 @pytest.mark.parametrize(
-    "package", ["domain", "workload", "plan", "safety", "book", "outputs", "commands"]
+    "package", ["domain", "workload", "plan", "safety", "book", "outputs", "pasted", "commands"]
 )
 def test_the_rooms_around_the_solver_need_nothing_heavy(package: str) -> None:
     wrong = [

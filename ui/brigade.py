@@ -8,8 +8,9 @@ from typing import Any
 
 import streamlit as st
 
+from scheduler.domain import roster
 from scheduler.plan.words import day_words
-from ui.editing import of_kitchen, roster
+from ui.editing import of_kitchen
 from ui.editing.mistakes import beside
 from ui.editing.paths import put
 from ui.editing.words import Field

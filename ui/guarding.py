@@ -31,19 +31,25 @@ from ui.settings import THIS_MACHINE
 
 SHUT = ("/_stcore/metrics", "/_stcore/agent", "/_stcore/script-health-check")
 """What Streamlit would answer to anybody, and nobody here needs."""
-WITHOUT_SIGN_IN = ("/sign-in", "/sign-out", "/health", "/_stcore/", "/static/", "/favicon")
-"""Where nobody is sent to sign in; Streamlit's own doors ask at the first run of the page."""
+WITHOUT_SIGN_IN = (
+    "/sign-in", "/sign-out", "/health", "/_stcore/", "/static/", "/favicon", "/s/", "/calendar/"
+)  # fmt: skip
+"""Where nobody is sent to sign in; Streamlit's own doors ask at the first run of the page, and
+links are signed."""
 _HOST = re.compile(r"(?P<name>\[[0-9a-f:.]+\]|[a-z0-9._-]+)(:\d{1,5})?")
 _INLINE = re.compile(r"<script>(.*?)</script>", re.DOTALL)
 
-def names_of_this_machine(host: str) -> tuple[str, ...]:
+def names_of_this_machine(host: str, address: str | None = None) -> tuple[str, ...]:
     """What may stand in the address bar for this machine, besides any number of it.
+
+    `address` is where other devices find it by the chef's word (`BACKTIME_ADDRESS`).
 
     Somebody who makes a name of theirs point at this machine (DNS rebinding) needs a name.
     """
     mine = socket.gethostname().lower()
     more = () if host in THIS_MACHINE else (host.strip("[]").lower(), mine, f"{mine}.local")
-    return (*THIS_MACHINE, *more)
+    said = urlsplit(address).hostname if address else None
+    return (*THIS_MACHINE, *more, *((said,) if said else ()))
 
 
 def policy() -> str:

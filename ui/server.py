@@ -17,11 +17,13 @@ from starlette.responses import HTMLResponse, JSONResponse
 from starlette.routing import Route
 from streamlit.web import bootstrap
 
+from scheduler.book.address import address
 from scheduler.book.errors import BookError
 from scheduler.book.opening import Book
 from scheduler.plan.versions import version_of
 from ui.forms import sorry_page
 from ui.guarding import Guard, names_of_this_machine
+from ui.linked import routes as linked
 from ui.phone.routes import sheet_routes
 from ui.refusing import OUR_FAULT, our_fault
 from ui.running import fingerprint
@@ -59,7 +61,7 @@ def serve(book: Book, host: str, listening: socket.socket, ready: Callable[[], N
     _log_faults_only()
     gc.collect()
     gc.freeze()  # as in `here`: everything that is imported stays
-    names = names_of_this_machine(host)
+    names = names_of_this_machine(host, address())
     everywhere = ["*"]  # Which hosts are ours is for the door to say; Streamlit cannot say numbers.
     allowed = names if host in THIS_MACHINE else everywhere
     bootstrap.load_config_options(options(host, listening.getsockname()[1], allowed))
@@ -81,7 +83,9 @@ def app_of(book: Book, names: tuple[str, ...]) -> streamlit.App:
     """The app: its pages, our routes, our door."""
     return streamlit.App(
         SCRIPT,
-        routes=[Route("/health", _health(book)), *routes(book), *sheet_routes(book)],
+        routes=[
+            Route("/health", _health(book)), *routes(book), *sheet_routes(book), *linked(book),
+        ],
         middleware=[Middleware(Guard, book=book, names=names)],
         on_script_error=our_fault,
         exception_handlers={BookError: _said, Exception: _said},

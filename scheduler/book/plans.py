@@ -94,8 +94,7 @@ def keep(book: Book, who: Who, text: str, replaces: int | None = None) -> KeptPl
             f"This plan is of kitchen '{file.scenario.kitchen.id}', and you are in "
             f"'{who.kitchen}'; it was not kept."
         )
-    verdicts = verdicts_of(file.report)
-    kept = plan_text(file.plan, file.scenario, file.made, verdicts)
+    verdicts, kept = verdicts_of(file.report), kept_text(file)
     sha256 = hashlib.sha256(kept.encode()).hexdigest()
     with book.writing() as connection:
         week_there(connection, who.kitchen, week)
@@ -115,6 +114,11 @@ def keep(book: Book, who: Who, text: str, replaces: int | None = None) -> KeptPl
         values = {c.name: getattr(one, c.name) for c in plans.c if c.name != "body"}
         connection.execute(plans.insert(), values | {"body": kept})
     return one
+
+
+def kept_text(file: PlanFile) -> str:
+    """The text of a plan as it is kept: what the audit says, not what the file says of itself."""
+    return plan_text(file.plan, file.scenario, file.made, verdicts_of(file.report))
 
 
 @may(EVERYBODY)

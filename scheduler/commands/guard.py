@@ -7,11 +7,17 @@ import signal
 import traceback
 from collections.abc import Callable
 from contextlib import suppress
+from typing import NoReturn
 
 from scheduler.commands.codes import Exit, Stop
 from scheduler.commands.terminal import tell
 
 SHOW_TRACEBACK = "BACKTIME_TRACEBACK"
+
+
+def run(command: Callable[[], Exit]) -> NoReturn:
+    """Run a command and leave with its exit code."""
+    raise SystemExit(int(guarded(command)))
 
 
 def guarded(command: Callable[[], Exit]) -> Exit:

@@ -2,11 +2,29 @@
 
 from __future__ import annotations
 
+from scheduler.book.address import ADDRESS, address
 from scheduler.book.codes import holders, make_code, withdraw_code
+from scheduler.book.links import calendar_link
 from scheduler.book.role import Role
 from scheduler.commands.book import the_book, the_chef, the_kitchen
 from scheduler.commands.codes import Exit
-from scheduler.commands.terminal import say, say_all
+from scheduler.commands.terminal import say, say_all, tell
+
+
+def calendar_address(person: str, kitchen: str | None) -> Exit:
+    """Say where somebody's calendar is found."""
+    with the_book() as book:
+        who = the_chef(the_kitchen(book, kitchen))
+        where = address()
+        if where is None:
+            tell(f"Nobody has said where phones find the screens: {ADDRESS}=http://NAME:PORT.")
+            return Exit.BAD_INPUT
+        say(f"{where}/calendar/{calendar_link(book, who, person)}.ics")
+        say(
+            f"The jobs of {person}, for a calendar that is subscribed to. Whoever has this address "
+            f"reads them; it ends with their code (`backtime code {person}` makes a new one)."
+        )
+    return Exit.FINE
 
 
 def code(person: str | None, role: Role | None, withdraw: bool, kitchen: str | None) -> Exit:

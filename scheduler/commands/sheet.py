@@ -3,39 +3,93 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from scheduler.commands.codes import Exit
+from scheduler.commands.codes import Exit, Stop
 from scheduler.commands.terminal import say, say_all, tell
 
 if TYPE_CHECKING:
     from scheduler.outputs.sheet import Sheet, Sheets
+    from scheduler.plan.file import PlanFile
+
+NOTHING = "There is nothing to do in this plan."
 
 
-def sheet(path: Path, section: str | None, person: str | None, day: str | None) -> Exit:
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Which sheets: of a section, of a person, of a day; of all where nothing is said."""
+
+    section: str | None = None
+    person: str | None = None
+    day: str | None = None
+
+
+def sheet(path: Path, wanted: Wanted) -> Exit:
     """A sheet, or all there are of a section, of somebody, or of a day."""
     from scheduler.outputs.plain import plain
-    from scheduler.outputs.sheet import NoSuchSheet, Sheets
+    from scheduler.outputs.sheet import Sheets
     from scheduler.plan.file import read_plan
 
     file = read_plan(path)
     sheets = Sheets(file.scenario, file.plan)
-    try:
-        wanted = list(_wanted(sheets, section, person, _day(sheets, day)))
-    except NoSuchSheet as refused:
-        tell(str(refused))
-        return Exit.BAD_INPUT
-    if not file.report.valid:
-        rules = ", ".join(sorted({f.rule for f in file.report.findings}))
-        say(f"Do not cook from this plan: it breaks {rules}. See `backtime audit`.\n")
-    for n, one in enumerate(wanted):
+    found = sheets_of(sheets, wanted)
+    warn_of(file, "\n")
+    for n, one in enumerate(found):
         say_all(["", "=" * 80, ""] if n else [])
         say_all(plain(sheets.names, one))
-    if not wanted:
-        say("There is nothing to do in this plan.")
+    if not found:
+        say(NOTHING)
     return Exit.FINE
+
+
+def sheets_of(sheets: Sheets, wanted: Wanted) -> list[Sheet]:
+    """The sheets that are wanted; those of all only where something is on them.
+
+    Raises
+    ------
+    Stop
+        There is none like that, which is told.
+    """
+    from scheduler.outputs.sheet import NoSuchSheet
+
+    try:
+        day = _day(sheets, wanted.day)
+        return list(_wanted(sheets, wanted.section, wanted.person, day))
+    except NoSuchSheet as refused:
+        tell(str(refused))
+        raise Stop(Exit.BAD_INPUT) from None
+
+
+def warn_of(file: PlanFile, more: str = "") -> None:
+    """Say that nobody is to cook from a plan that breaks a rule."""
+    if not file.report.valid:
+        rules = ", ".join(broken(file))
+        say(f"Do not cook from this plan: it breaks {rules}. See `backtime audit`.{more}")
+
+
+def broken(file: PlanFile) -> list[str]:
+    """The rules that a plan breaks."""
+    return sorted({f.rule for f in file.report.findings})
+
+
+def put(to: Path, content: str | bytes) -> None:
+    """Write a file.
+
+    Raises
+    ------
+    Stop
+        It cannot be written, which is told.
+    """
+    from scheduler.plan.atomic import write_atomically
+
+    try:
+        write_atomically(to, content)
+    except OSError as error:
+        tell(f"{to} cannot be written ({(error.strerror or str(error)).lower()}).")
+        raise Stop(Exit.BAD_INPUT) from None
 
 
 def _day(sheets: Sheets, written: str | None) -> date | None:
@@ -76,7 +130,6 @@ def calendar_of(path: Path, person: str, to: Path) -> Exit:
     """
     from scheduler.outputs.calendar import calendar, planned
     from scheduler.outputs.sheet import NoSuchSheet, Sheets
-    from scheduler.plan.atomic import write_atomically
     from scheduler.plan.file import read_plan
     from scheduler.plan.words import several
 
@@ -90,13 +143,7 @@ def calendar_of(path: Path, person: str, to: Path) -> Exit:
     stamp = datetime.fromtimestamp(int(path.stat().st_mtime), UTC)
     name = f"{sheets.names.person(person)}, {scenario.week.name or scenario.week.id}"
     text = calendar(found.values(), scenario.kitchen.zone, stamp, name)
-    try:
-        write_atomically(to, text.decode("utf-8"))
-    except OSError as error:
-        tell(f"{to} cannot be written ({(error.strerror or str(error)).lower()}).")
-        return Exit.BAD_INPUT
-    if not file.report.valid:
-        rules = ", ".join(sorted({f.rule for f in file.report.findings}))
-        say(f"Do not cook from this plan: it breaks {rules}. See `backtime audit`.")
+    put(to, text)
+    warn_of(file)
     say(f"{several(len(found), 'job')} of {sheets.names.person(person)} in {to}.")
     return Exit.FINE

@@ -9,7 +9,7 @@ from scheduler.domain.draft import Draft
 from scheduler.domain.kitchen import Equipment, Person, Shift
 from scheduler.domain.problems import Problem
 from scheduler.domain.recipes import ANYONE, Hands, Need
-from scheduler.domain.times import Hours, write_duration
+from scheduler.domain.times import write_duration
 from scheduler.domain.walks import crews
 
 _MOST_AT_ONCE = 200
@@ -210,16 +210,11 @@ def _shifts(draft: Draft) -> list[Problem]:
     for person in draft.kitchen.people:
         for shift in person.shifts:
             for i, rest in enumerate(shift.breaks):
-                if not _inside(rest, shift.hours):
+                if not shift.hours.holds(rest):
                     what = f"the break {rest} lies outside the shift {shift.hours}"
                     found.append(draft.problem(shift, "breaks", i, what=what))
         found += _overlaps(draft, person)
     return found
-
-
-def _inside(rest: Hours, hours: Hours) -> bool:
-    later = 1440 if rest.start < hours.start else 0
-    return hours.start <= rest.start + later and rest.end + later <= hours.end
 
 
 def _overlaps(draft: Draft, person: Person) -> list[Problem]:

@@ -145,6 +145,11 @@ class Hours:
             raise ValueError(f"'{value}' starts and ends at the same moment")
         return cls(start, end if end > start else end + 1440)
 
+    def holds(self, other: Hours) -> bool:
+        """Whether another stretch lies inside this one, past midnight too."""
+        later = 1440 if other.start < self.start else 0
+        return self.start <= other.start + later and other.end + later <= self.end
+
     def __str__(self) -> str:
         end = self.end if self.end <= 1440 else self.end - 1440
         return f"{self.start // 60:02d}:{self.start % 60:02d}-{end // 60:02d}:{end % 60:02d}"

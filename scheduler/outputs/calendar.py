@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 
 from scheduler.domain.base import Slug
 from scheduler.domain.hazards import hazards
-from scheduler.outputs.plain import details, heading, told
+from scheduler.outputs.saying import details, heading, told
 from scheduler.outputs.sheet import Sheets, known
 from scheduler.plan.entering import each, uid
 from scheduler.plan.words import SAFETY, clean
@@ -63,7 +63,7 @@ def planned(sheets: Sheets, person: Slug) -> dict[str, Appointment]:
             f"start {told(names, line.start_by, day)}, ready {told(names, line.ready_by, day)}"
         ]  # fmt: skip
         rows += [f"FIRST AND APART: {', '.join(line.diets)}"] if line.diets else []
-        rows += [row for row in details(names, line, day, person) if row]
+        rows += details(names, line, day, person)
         rows += [f"mind {cautions[h].name}: {cautions[h].caution}" for h in line.minds]
         found[key] = Appointment(
             uid(scenario.kitchen.id, scenario.week.id, person, key),

@@ -221,6 +221,10 @@ class Sheets:
     def _marked(self) -> dict[str, Line]:
         return {d.line.mark: d.line for d in self._every}
 
+    def on(self, day: date) -> tuple[Line, ...]:
+        """Everything that is done on a day by anybody, in order of time."""
+        return tuple(d.line for d in self._every if d.day == day)
+
     def overnight(self, day: date) -> tuple[Overnight, ...]:
         """What runs by itself over the midnight after a day, next to need hands first."""
         return tuple(self._runs(u) for u in self._unattended(day))

@@ -9,8 +9,8 @@ from contextlib import suppress
 from pathlib import Path
 
 
-def write_atomically(path: Path, text: str) -> None:
-    """Write UTF-8 beside the file, then put it in the file's place in one go.
+def write_atomically(path: Path, text: str | bytes) -> None:
+    """Write beside the file, text as UTF-8, then put it in the file's place in one go.
 
     A link is followed, so that what it points at is replaced and not the link.
 
@@ -22,8 +22,8 @@ def write_atomically(path: Path, text: str) -> None:
     target = Path(os.path.realpath(path))
     beside = target.with_name(f".{target.name[:80]}.{secrets.token_hex(4)}.part")
     try:
-        with open(beside, "x", encoding="utf-8", newline="\n") as file:
-            file.write(text)
+        with open(beside, "xb") as file:
+            file.write(text.encode() if isinstance(text, str) else text)
             file.flush()
             os.fsync(file.fileno())
         _replace(beside, target)

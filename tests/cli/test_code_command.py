@@ -9,6 +9,7 @@ import pytest
 
 from scheduler.book.codes import holders
 from scheduler.book.drafts import keep_draft
+from scheduler.book.links import calendar_of
 from scheduler.book.opening import open_book
 from scheduler.book.place import WHERE
 from scheduler.book.role import Role
@@ -101,3 +102,26 @@ def test_a_book_with_nothing_but_a_draft_says_how_to_begin(
     said = backtime("code", cwd=tmp_path)
     assert (said.returncode, said.stdout) == (2, "")
     assert said.stderr == f"There is no kitchen in the book {file}: `backtime import FOLDER`.\n"
+
+
+def test_the_address_of_a_calendar_is_said_and_ends_with_the_code(
+    where: str, tmp_path: Path
+) -> None:
+    here = {"BACKTIME_ADDRESS": "http://kitchen.example:8470"}
+    none = backtime("code", "agnes", "--calendar", cwd=tmp_path, **here)
+    assert (none.returncode, none.stdout) == (2, "")
+    assert "agnes has no code in hof" in none.stderr
+    backtime("code", "agnes", "--role", "chef", cwd=tmp_path)
+    said = backtime("code", "agnes", "--calendar", cwd=tmp_path, **here)
+    found = re.match(r"http://kitchen\.example:8470/calendar/(\S+)\.ics\n", said.stdout)
+    assert found, said.stderr
+    book = open_book(where)
+    assert calendar_of(book, found[1]) == ("hof", "agnes")
+    book.close()
+    unsaid = backtime("code", "agnes", "--calendar", cwd=tmp_path, BACKTIME_ADDRESS="")
+    assert (unsaid.returncode, unsaid.stdout) == (2, "")
+    assert "BACKTIME_ADDRESS=http://NAME:PORT" in unsaid.stderr
+    wrong = backtime("code", "--calendar", cwd=tmp_path)
+    assert "--calendar needs PERSON" in wrong.stderr
+    both = backtime("code", "agnes", "--calendar", "--withdraw", cwd=tmp_path)
+    assert "only says an address" in " ".join(both.stderr.split())

@@ -6,8 +6,16 @@ from pathlib import Path
 
 import pytest
 from icalendar import Calendar
+from openpyxl import load_workbook
+from pypdf import PdfReader
 
+from scheduler.book.opening import open_book
+from scheduler.book.plans import keep
+from scheduler.book.record import Entry, enter
+from scheduler.book.wall import put_up
 from scheduler.plan.file import Made, write_plan
+from tests.book.hut import CHEF, COOK, later, stocked, text
+from tests.book.people import START
 from tests.cli.running import backtime
 from tests.plan import tiny
 
@@ -111,3 +119,77 @@ def test_a_calendar_that_cannot_be_written_is_refused_plainly(
     assert said in " ".join(ran.stderr.split())
     assert "Traceback" not in ran.stderr
     assert not list(plan.parent.glob("*.ics"))
+
+
+def test_sheets_come_out_of_the_printer_one_a_page(plan: Path, tmp_path: Path) -> None:
+    ran = backtime(
+        "sheet", plan, "--pdf", "all.pdf", "--paper", "letter", cwd=plan.parent,
+        BACKTIME_DB=str(tmp_path / "no.sqlite"),
+    )  # fmt: skip
+    assert (ran.returncode, ran.stdout) == (
+        0, "1 sheet on 1 page in all.pdf, without a number.\n"
+    ), ran.stderr  # fmt: skip
+    assert "Not kept in the book" in ran.stderr
+    (page,) = PdfReader(plan.parent / "all.pdf").pages
+    assert "Barley soup, 9 l: fill (simmer)" in " ".join(page.extract_text().split())
+    assert not (tmp_path / "no.sqlite").exists()
+
+
+def test_paper_says_the_number_of_the_book_and_which_one_to_bin(tmp_path: Path) -> None:
+    where = str(tmp_path / "book.sqlite")
+    book = open_book(where)
+    stocked(book)
+    for number, made in enumerate((text(), text(later(45))), start=1):
+        (tmp_path / f"{number}.json").write_text(made, encoding="utf-8")
+        put_up(book, CHEF, keep(book, CHEF, made).number, number - 1 or None)
+    book.close()
+    options = {"BACKTIME_DB": where, "BACKTIME_ADDRESS": "http://kitchen.example:8470"}
+    ran = backtime("sheet", "2.json", "--pdf", "2.pdf", cwd=tmp_path, **options)
+    assert (ran.returncode, ran.stderr) == (0, "")
+    assert ran.stdout == "1 sheet on 1 page in 2.pdf, No. 2. Bin No. 1.\n"
+    old = backtime("sheet", "1.json", "--pdf", "1.pdf", "--wall", cwd=tmp_path, **options)
+    assert old.stdout == "The wall sheet on 1 page in 1.pdf, No. 1.\n"
+    assert old.stderr == "No. 2 is on the wall: go by that, bin this.\n"
+    said = PdfReader(tmp_path / "1.pdf").pages[0].extract_text()
+    assert "No. 2 is on the wall" in said
+
+
+@pytest.mark.parametrize(
+    ("options", "said"),
+    [
+        (("--paper", "a3"), "it goes with --pdf FILE"),
+        (("--wall",), "it goes with --pdf FILE"),
+        (("--pdf", "x.pdf", "--paper", "a5"), "'a5' is not one of 'a4', 'a3', 'letter'"),
+        (("--pdf", "x.pdf", "--wall", "--section", "stove"), "every section and day"),
+        (("--pdf", "x.pdf", "--section", "pastry"), "There is no section 'pastry'."),
+        (("--pdf", "x.pdf", "--address", "kitchen:8470"), "Maybe 'http://kitchen:8470'."),
+        (("--pdf", "no/x.pdf"), "cannot be written"),
+        (("--pdf", "x.pdf", "--ics", "x.ics", "--person", "ada"), "One file at a time"),
+    ],
+)
+def test_paper_that_cannot_be_printed_is_refused_plainly(
+    plan: Path, options: tuple[str, ...], said: str
+) -> None:
+    ran = backtime("sheet", plan, *options, cwd=plan.parent)
+    assert ran.returncode == 2
+    assert said in " ".join(ran.stderr.split())
+    assert "Traceback" not in ran.stderr
+    assert not list(plan.parent.glob("*.pdf"))
+
+
+def test_a_plan_becomes_a_workbook_with_the_record_of_the_book(tmp_path: Path) -> None:
+    where = str(tmp_path / "book.sqlite")
+    (tmp_path / "1.json").write_text(text(), encoding="utf-8")
+    ran = backtime("sheet", "1.json", "--xlsx", "a.xlsx", cwd=tmp_path, BACKTIME_DB=where)
+    assert (ran.returncode, ran.stdout) == (0, "Plan, sheets and quantities in a.xlsx.\n")
+    book = open_book(where)
+    stocked(book)
+    note = Entry("a-b-c-d-e-f", "hut-supper", "soup.1", None, "note", {"text": "=1"}, START)
+    enter(book, COOK, note)
+    book.close()
+    ran = backtime("sheet", "1.json", "--xlsx", "b.xlsx", cwd=tmp_path, BACKTIME_DB=where)
+    assert ran.stdout == "Plan, sheets and quantities in b.xlsx, and 1 entry of the record.\n"
+    assert load_workbook(tmp_path / "a.xlsx").sheetnames == ["Plan", "Sheets", "Quantities"]
+    assert load_workbook(tmp_path / "b.xlsx")["Record"]["I2"].value is None
+    wrong = backtime("sheet", "1.json", "--xlsx", "c.xlsx", "--day", "2026-12-04", cwd=tmp_path)
+    assert "of the whole plan" in wrong.stderr

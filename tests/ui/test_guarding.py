@@ -33,6 +33,12 @@ def test_on_a_network_the_name_it_was_opened_with_is_answered() -> None:
     assert not ours("kitchen.example:8470", HERE)
 
 
+def test_the_address_that_stands_on_paper_is_answered() -> None:
+    names = names_of_this_machine("0.0.0.0", "http://kitchen.local:8470")
+    assert ours("kitchen.local:8470", names)
+    assert not ours("kitchen.local.evil.example", names)
+
+
 @pytest.mark.parametrize("there", ["/", "/?week=a&plan=2", "/chart?task=x%20y#z"])
 def test_after_signing_in_somebody_is_where_they_wanted_to_be(there: str) -> None:
     assert safe_next(there) == there

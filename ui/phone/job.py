@@ -17,7 +17,7 @@ from scheduler.outputs.known import Due, can_be_ticked, figures
 from scheduler.outputs.lines import Line
 from scheduler.outputs.measured import DID, UNITS
 from scheduler.outputs.measuring import Measure
-from scheduler.outputs.plain import details, heading, told
+from scheduler.outputs.saying import details, heading, told
 from scheduler.plan.minding import cautions
 from scheduler.plan.words import Names
 from ui.forms import shown

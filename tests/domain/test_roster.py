@@ -8,7 +8,7 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from ui.editing.roster import cell, copied, days_between, patterns, shifts_on, with_cell
+from scheduler.domain.roster import cell, copied, days_between, patterns, shifts_on, with_cell
 
 MON = date(2026, 11, 30)
 WEEK = days_between(MON, MON + timedelta(days=13))

@@ -1,0 +1,1 @@
+"""What comes in from a spreadsheet: counts, shifts and lists of ingredients, mistakes by cell."""

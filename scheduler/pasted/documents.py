@@ -1,0 +1,83 @@
+"""What a table makes of documents of a kitchen: its week, its people, its recipes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from scheduler.domain.times import read_moment
+from scheduler.pasted.counts import Known, counts, with_counts
+from scheduler.pasted.grid import Grid
+from scheduler.pasted.ingredients import ingredients
+from scheduler.pasted.shifts import shifts, with_shifts
+from scheduler.pasted.what import What
+
+Body = dict[str, Any]
+Key = tuple[str, str]
+"""Kind and id of a document."""
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What a table comes to.
+
+    Attributes
+    ----------
+    bodies : dict
+        The documents that it changes, as they are then.
+    unused : tuple of str
+        Headings of columns that were not used.
+    notes : tuple of str
+        What whoever pastes should know.
+    """
+
+    bodies: dict[Key, Body]
+    unused: tuple[str, ...]
+    notes: tuple[str, ...] = ()
+
+
+def made(what: What, grid: Grid, documents: Mapping[Key, Body], week: str) -> Made:
+    """Read a table.
+
+    Parameters
+    ----------
+    documents : mapping
+        Those of the kitchen, by kind and id.
+    week : str
+        Whose counts they are; it must be among the documents.
+
+    Raises
+    ------
+    BadInput
+        Every mistake in it, by its cell; then nothing comes of it.
+    """
+    if what is What.INGREDIENTS:
+        recipes = {k: body for k, body in documents.items() if k[0] in ("component", "dish")}
+        return Made(*ingredients(grid, recipes))
+    (of_kitchen,) = (k for k in documents if k[0] == "kitchen")
+    kitchen = documents[of_kitchen]
+    if what is What.SHIFTS:
+        rostered = shifts(grid, _names(kitchen.get("people")))
+        body, notes = with_shifts(kitchen, rostered.cells, _days(documents))
+        return Made({of_kitchen: body}, rostered.unused, notes)
+    of_week = ("week", week)
+    known = Known(
+        _names([body for (kind, _), body in documents.items() if kind == "component"]),
+        _names(kitchen.get("stores")),
+        _names(documents[of_week].get("events")),
+    )
+    counted = counts(grid, known)
+    return Made({of_week: with_counts(documents[of_week], counted.lots)}, counted.unused)
+
+
+def _days(documents: Mapping[Key, Body]) -> list[date]:
+    """First and last days of the weeks that are written."""
+    weeks = [body for (kind, _), body in documents.items() if kind == "week"]
+    return [read_moment(week[end]).date() for week in weeks for end in ("starts", "ends")]
+
+
+def _names(entries: Any) -> dict[str, str]:
+    there = [one for one in entries or () if isinstance(one, dict) and one.get("id")]
+    return {str(one["id"]): str(one.get("name") or one["id"]) for one in there}

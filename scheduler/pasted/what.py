@@ -1,0 +1,13 @@
+"""What may come in from a spreadsheet."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class What(StrEnum):
+    """What a table is of."""
+
+    COUNTS = "counts"
+    SHIFTS = "shifts"
+    INGREDIENTS = "ingredients"

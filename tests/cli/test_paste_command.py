@@ -1,0 +1,126 @@
+"""paste: a table from a spreadsheet is in the book, all of it or nothing."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from scheduler.book.documents import revision
+from scheduler.book.opening import open_book
+from scheduler.book.place import WHERE
+from tests.book.hut import CHEF, WEEK, stocked
+from tests.cli.running import backtime, environment
+from tests.pasted.tables import filled
+
+
+@pytest.fixture
+def where(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
+    """A book with the hut's supper, which commands find."""
+    file = str(tmp_path / "book.sqlite")
+    monkeypatch.setenv(WHERE, file)
+    book = open_book(file)
+    stocked(book)
+    book.close()
+    return file
+
+
+def number(where: str, kind: str, id: str) -> int:
+    book = open_book(where)
+    try:
+        return revision(book, CHEF, kind, id).number  # type: ignore[arg-type]
+    finally:
+        book.close()
+
+
+def body(where: str, kind: str, id: str) -> dict[str, object]:
+    book = open_book(where)
+    try:
+        return revision(book, CHEF, kind, id).body or {}  # type: ignore[arg-type]
+    finally:
+        book.close()
+
+
+def test_counts_of_a_workbook_are_looked_at_first_and_then_saved(
+    where: str, tmp_path: Path
+) -> None:
+    rows = (("What", "l", "Made", "Where"), ("Barley soup", 3, date(2026, 12, 3), "Cold room"))
+    (tmp_path / "counts.xlsx").write_bytes(filled(*rows))
+    look = backtime("paste", "counts", "counts.xlsx", "--look", cwd=tmp_path)
+    assert look.returncode == 0, look.stderr
+    assert "on hand added: (id soup-1, component soup, quantity 3 l" in look.stdout
+    assert "none saved" in look.stdout
+    assert number(where, "week", WEEK) == 1
+    ran = backtime("paste", "counts", "counts.xlsx", cwd=tmp_path)
+    assert ran.stdout.endswith("Saved: 1 change.\n"), ran.stderr
+    (lot,) = body(where, "week", WEEK)["on_hand"]  # type: ignore[misc]
+    assert (lot["component"], lot["quantity"]) == ("soup", "3 l")
+    again = backtime("paste", "counts", "counts.xlsx", cwd=tmp_path)
+    assert again.stdout == "The book says just that already.\n"
+    assert number(where, "week", WEEK) == 2
+
+
+def test_one_wrong_cell_and_nothing_is_saved(where: str, tmp_path: Path) -> None:
+    text = "what\tamount\tmade\nsoup\t3 l\t2026-12-02\nsoop\t3 l\t1.12.2026\n"
+    (tmp_path / "counts.txt").write_text(text, encoding="utf-8")
+    ran = backtime("paste", "counts", "counts.txt", cwd=tmp_path)
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert "counts.txt  A3: there is no component 'soop'. Maybe 'soup'" in ran.stderr
+    assert "counts.txt  C3: '1.12.2026' is not a date; write 2026-12-01" in ran.stderr
+    assert number(where, "week", WEEK) == 1
+
+
+def test_what_the_kitchen_cannot_be_is_refused_as_anywhere_else(where: str, tmp_path: Path) -> None:
+    text = "who\t2026-12-03\t2026-12-04\nAda\t8-16, 10-20\t\n"
+    (tmp_path / "shifts.txt").write_text(text, encoding="utf-8")
+    ran = backtime("paste", "shifts", "shifts.txt", "--week", WEEK, cwd=tmp_path)
+    assert ran.returncode == 2
+    assert "two shifts of ada overlap" in ran.stderr
+    assert number(where, "kitchen", "hut") == 1
+
+
+def test_shifts_come_in_by_a_pipe(where: str, tmp_path: Path) -> None:
+    text = "who\t2026-12-03\t2026-12-04\nAda\toff\t8-23:30\n"
+    ran = subprocess.run(
+        [sys.executable, "-P", "-m", "scheduler.cli", "paste", "shifts", "-"], cwd=tmp_path,
+        env=environment(), input=text.encode(), capture_output=True, check=False, timeout=120,
+    )  # fmt: skip
+    assert ran.returncode == 0, ran.stderr
+    (ada,) = body(where, "kitchen", "hut")["people"]  # type: ignore[misc]
+    assert ada["off"] == ["2026-12-03"]
+
+
+def test_a_list_of_ingredients_is_in_its_recipe(where: str, tmp_path: Path) -> None:
+    text = "recipe\tingredient\tamount (g)\nBarley soup\tPearl barley\t500\n\tonions\t250\n"
+    (tmp_path / "soup.txt").write_text(text, encoding="utf-16")
+    ran = backtime("paste", "ingredients", "soup.txt", cwd=tmp_path)
+    assert ran.returncode == 0, ran.stderr
+    (step,) = body(where, "component", "soup")["steps"]  # type: ignore[misc]
+    assert [t["ingredient"] for t in step["takes"]] == ["pearl-barley", "onions"]
+
+
+@pytest.mark.usefixtures("where")
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("counts", "none.xlsx"), "none.xlsx cannot be read (no such file or directory)."),
+        (("counts", "bytes.txt"), "is neither a workbook nor text in UTF-8"),
+        (("counts", "fake.xlsx"), "it is no .xlsx"),
+        (("counts", "good.txt", "--page", "One"), "so it has no page 'One'"),
+        (("counts", "good.txt", "--week", "nono"), "no week 'nono'"),
+        (("prices", "good.txt"), "'prices' is not one of 'counts', 'shifts', 'ingredients'"),
+    ],
+)
+def test_what_cannot_be_pasted_is_said_in_a_sentence(
+    tmp_path: Path, arguments: tuple[str, ...], said: str
+) -> None:
+    (tmp_path / "bytes.txt").write_bytes(b"a\tb\n\xff\xfa\x80")
+    (tmp_path / "fake.xlsx").write_text("a\tb", encoding="utf-8")
+    (tmp_path / "good.txt").write_text("a\tb", encoding="utf-8")
+    ran = backtime("paste", *arguments, cwd=tmp_path)
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert said in " ".join(ran.stderr.split())
+    assert "Traceback" not in ran.stderr

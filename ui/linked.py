@@ -1,0 +1,149 @@
+"""What opens without a sign-in, by a signed link: a sheet from its code, somebody's calendar."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+from functools import lru_cache
+from threading import Lock
+
+import anyio.to_thread
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, PlainTextResponse, Response
+from starlette.routing import Route
+
+from scheduler.book.entries import Entry, entries
+from scheduler.book.links import BadLink, SheetLink, calendar_of, sheet_of
+from scheduler.book.opening import Book
+from scheduler.book.plans import plan, plans_of
+from scheduler.book.role import Role
+from scheduler.book.roles import Who
+from scheduler.book.wall import hanging
+from scheduler.outputs.calendar import Appointment, calendar, entered, planned
+from scheduler.outputs.sheet import NoSuchSheet, Sheet, Sheets
+from ui.forms import page, shown, sorry_page
+from ui.sheet_page import STYLE, sheet_body, title_of
+
+SheetsOf = Callable[[Who, int], Sheets]
+"""The sheets of a plan, by its number."""
+PAST = timedelta(days=31)
+"""What was over so long ago is left out of a calendar."""
+_PRIVATE = {
+    "cache-control": "no-store", "referrer-policy": "no-referrer", "x-robots-tag": "noindex"
+}  # fmt: skip
+
+
+def routes(book: Book, sheets_of: SheetsOf | None = None) -> list[Route]:
+    """`/s/TOKEN` and `/calendar/TOKEN.ics`.
+
+    Parameters
+    ----------
+    sheets_of : callable, optional
+        Left out: those of the last plans that were asked for are kept.
+    """
+    known = sheets_of or _kept(book)
+
+    async def sheet(request: Request) -> Response:
+        return await anyio.to_thread.run_sync(_sheet, book, known, request.path_params["token"])
+
+    async def feed(request: Request) -> Response:
+        return await anyio.to_thread.run_sync(_feed, book, known, request.path_params["token"])
+
+    return [Route("/s/{token}", sheet), Route("/calendar/{token}.ics", feed)]
+
+
+def _kept(book: Book) -> SheetsOf:
+    lock = Lock()
+
+    @lru_cache(maxsize=4)
+    def known(kitchen: str, number: int) -> Sheets:
+        file = plan(book, Who(kitchen, "", Role.COOK), number)[1]
+        return Sheets(file.scenario, file.plan)
+
+    def of(who: Who, number: int) -> Sheets:
+        with lock:  # many phones ask at once, and one working it out is enough
+            return known(who.kitchen, number)
+
+    return of
+
+
+def _sheet(book: Book, sheets_of: SheetsOf, token: str) -> Response:
+    try:
+        link = sheet_of(book, token)
+    except BadLink as bad:
+        return HTMLResponse(sorry_page(str(bad)), 403, _PRIVATE)
+    who = Who(link.kitchen, "whoever has the paper", Role.COOK)
+    week = next((p.week for p in plans_of(book, who) if p.number == link.number), None)
+    up = next((h.number for h in hanging(book, who) if h.week == week), None)
+    number = link.number if up is None else up
+    sheets = sheets_of(who, number)
+    try:
+        wanted = _wanted(sheets, link)
+    except NoSuchSheet as none:
+        said = f"{_said(link.number, up)} In it there is no such sheet: {none}"
+        return HTMLResponse(sorry_page(said), 404, _PRIVATE)
+    several = len(wanted) != 1
+    body = "".join(
+        (f"<h2>{shown(title_of(one))}</h2>" if several else "") + sheet_body(sheets.names, one)
+        for one in wanted
+    )
+    title = shown("The whole kitchen" if several else title_of(wanted[0]))
+    said = f'<p class="wrong" role="status">{shown(_said(link.number, up), 400)}</p>'
+    sign = '<a class="way" href="/sign-in">Sign in to record</a>'
+    return HTMLResponse(page(title, said + body + sign, style=STYLE), headers=_PRIVATE)
+
+
+def _wanted(sheets: Sheets, link: SheetLink) -> list[Sheet]:
+    if link.whose == "section":
+        return [sheets.of_section(link.id, link.day)]
+    if link.whose == "person":
+        return [sheets.of_person(link.id, link.day)]
+    every = [sheets.of_section(section, link.day) for section in sheets.sections]
+    return [one for one in every if one.lines]
+
+
+def _said(paper: int, up: int | None) -> str:
+    """Whether the paper still holds."""
+    if up is None:
+        return f"No plan is on the wall; this is plan {paper}, as on your paper."
+    if up == paper:
+        return f"Plan {up}, which is on the wall: your paper holds."
+    return f"Your paper is of plan {paper}: bin it. Plan {up} is on the wall, and this is it."
+
+
+def _feed(book: Book, sheets_of: SheetsOf, token: str) -> Response:
+    try:
+        kitchen, person = calendar_of(book, token)
+    except BadLink as bad:
+        return PlainTextResponse(str(bad), 403, _PRIVATE)
+    who = Who(kitchen, person, Role.COOK)
+    now = book.clock()
+    texts = _texts(book, sheets_of, who)
+    found = [
+        (one.number, said)
+        for one in entries(book, who, person)
+        if (said := _appointment(one, texts)).end > now - PAST
+    ]
+    zone, name = "UTC", person
+    if found:
+        names = sheets_of(who, max(number for number, _ in found)).names
+        zone, name = names.scenario.kitchen.zone, names.person(person)
+    raw = calendar([said for _, said in found], zone, now, name)
+    return Response(raw, headers=_PRIVATE, media_type="text/calendar; charset=utf-8")
+
+
+def _texts(book: Book, sheets_of: SheetsOf, who: Who) -> dict[tuple[str, str], Appointment]:
+    """What the plans on the wall say of each job, by week and job."""
+    found = {}
+    for up in hanging(book, who):
+        sheets = sheets_of(who, up.number)
+        if who.person in sheets.persons:
+            for key, one in planned(sheets, who.person).items():
+                found[up.week, key] = one
+    return found
+
+
+def _appointment(entry: Entry, texts: dict[tuple[str, str], Appointment]) -> Appointment:
+    now = texts.get((entry.week, entry.task))
+    text = now.text if now is not None and not entry.gone else ""
+    return entered(entry.uid, entry.sequence, entry.gone, entry.says, text)
