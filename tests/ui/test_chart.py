@@ -247,13 +247,13 @@ def test_making_room_is_offered_where_somebody_has_said_how(
     def page(task: str, start: int) -> None:
         import streamlit as st
 
-        from ui.here import here, names_of
+        from ui.here import look, names_of, the_book, who_comes
         from ui.job import job_open
         from ui.trying import Try
 
         st.session_state["hand-try"] = Try(task, start=start)
         st.query_params["task"] = task
-        at = here()
+        at = look(the_book(), who_comes(the_book()))  # type: ignore[arg-type]
         names = names_of(at)
         assert names is not None
 
