@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import importlib
 import logging
 import socket
 import sys
@@ -59,6 +60,8 @@ def serve(book: Book, host: str, listening: socket.socket, ready: Callable[[], N
         Called once it answers.
     """
     _log_faults_only()
+    for page in sorted((SCRIPT.parent / "screens").glob("*.py")):
+        importlib.import_module(f"ui.{page.stem}")  # or the first to look would wait for it
     gc.collect()
     gc.freeze()  # as in `here`: everything that is imported stays
     names = names_of_this_machine(host, address())

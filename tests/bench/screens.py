@@ -40,7 +40,9 @@ if TYPE_CHECKING:
 DRAWN = ".js-plotly-plot .barlayer .point"
 REST = 1500
 """Milliseconds between two clicks: the chart is drawn anew when a dialog is closed."""
-PATIENCE = 180_000
+HOVER = 300
+"""Milliseconds that a hand takes from getting there to clicking; a chart wants to see it come."""
+PATIENCE = 60_000
 """Milliseconds before it is given up."""
 BARS = """() => [...document.querySelectorAll('.js-plotly-plot .barlayer .trace')].flatMap(trace =>
   [...trace.querySelectorAll('.point')].map(point => {
@@ -101,7 +103,9 @@ def clicks(page: Page, name: str, count: int) -> None:
     for asked in list(there)[:count]:
         page.wait_for_selector(DRAWN)
         x, y = next((x, y) for task, x, y, _ in page.evaluate(BARS) if task == asked)
+        page.mouse.move(x, y - 1)
         page.mouse.move(x, y)
+        page.wait_for_timeout(HOVER)
 
         def click() -> None:
             page.mouse.down()

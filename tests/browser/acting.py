@@ -34,6 +34,7 @@ def bar(page: Page, name: str) -> None:
     box = there.first.locator("path").bounding_box()
     assert box
     page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.wait_for_timeout(300)  # as a hand; a chart takes no click of what it has not seen come
     page.mouse.down()
     page.mouse.up()
 
