@@ -26,6 +26,7 @@ from starlette.applications import Starlette
 
 from ui.guarding import Guard
 from ui.linked import routes
+from ui.phone.hanging import Kept
 
 FRIDAY = date(2026, 12, 4)
 
@@ -62,7 +63,7 @@ class Answer:
 
 def asked(book: Book, path: str, guarded: bool = False, kind: str = "text/html") -> Answer:
     """One GET from a phone on the network."""
-    app: Any = Starlette(routes=routes(book))
+    app: Any = Starlette(routes=routes(book, Kept(book).of))
     if guarded:
         app = Guard(app, book, ("kitchen.local",))
     got: list[dict[str, Any]] = []
@@ -93,7 +94,7 @@ def sheet(book: Book, number: int = 1, whose: Any = "section", id: str = "stove"
 @pytest.mark.parametrize(
     ("whose", "id", "title"),
     [("section", "stove", "Stove, Fri 4 Dec"), ("person", "ada", "Ada, Fri 4 Dec"),
-     ("all", "", "Stove, Fri 4 Dec")],
+     ("all", "", "The whole kitchen, Fri 4 Dec")],
 )  # fmt: skip
 def test_the_code_on_paper_opens_the_sheet_without_a_sign_in(
     hut: Book, whose: str, id: str, title: str
@@ -107,10 +108,25 @@ def test_the_code_on_paper_opens_the_sheet_without_a_sign_in(
         "Local food and labour codes",
     ):  # fmt: skip
         assert said in got.text
+    way = "/sheet/whose?" if whose == "all" else f"/sheet/{whose}/{id}/2026-12-04?kitchen=hut"
+    assert f'href="{way}' in got.text
     assert "<form" not in got.text
     assert "<script" not in got.text
     assert got.headers["cache-control"] == "no-store"
     assert got.headers["referrer-policy"] == "no-referrer"
+
+
+def test_the_code_of_the_wall_sheet_opens_the_day_that_it_is(hut: Book, clock: Clock) -> None:
+    first = date(2026, 12, 3)
+    there = f"/s/{sheet_link(hut, CHEF, 1, 'all', '', first, FRIDAY)}"
+    got = asked(hut, there)
+    assert "The whole kitchen, Thu 3 Dec" in got.text
+    assert "<p>Nothing.</p>" in got.text
+    clock.move(days=1)
+    assert "The whole kitchen, Fri 4 Dec" in asked(hut, there).text
+    assert "<h2>Stove</h2>" in asked(hut, there).text
+    clock.move(days=1)  # the week is over
+    assert "The whole kitchen, Thu 3 Dec" in asked(hut, there).text
 
 
 def test_paper_of_an_older_plan_opens_the_new_one_and_is_to_be_binned(hut: Book) -> None:
