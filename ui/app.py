@@ -61,6 +61,7 @@ def pages() -> list[st.Page]:
         st.Page(PAGES / "kitchen.py", title="Kitchen"),
         st.Page(PAGES / "plans.py", title="Plans"),
         st.Page(PAGES / "rules.py", title="Rules"),
+        st.Page(PAGES / "record.py", title="Record"),
     ]
 
 

@@ -98,10 +98,12 @@ def _names(where: str, kitchen: str, number: int, _file: PlanFile) -> Names:
 
 def names_of(here: Here) -> Names | None:
     """What things are called in the plan that is looked at."""
-    file = here.file
-    if file is None or here.number is None:
-        return None
-    return _names(here.book.where, here.who.kitchen, here.number, file)
+    return None if here.number is None else names_in(here.book, here.who, here.number)
+
+
+def names_in(book: Book, who: Who, number: int) -> Names:
+    """What things are called in a plan of the book."""
+    return _names(book.where, who.kitchen, number, plan_file(book, who, number))
 
 
 def token() -> str:

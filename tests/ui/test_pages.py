@@ -16,7 +16,7 @@ from scheduler.book.roles import Who
 from scheduler.book.wall import hanging, put_up
 from tests.ui.conftest import Opened, said
 
-PAGES = ("", "chart", "room", "plans", "rules")
+PAGES = ("", "chart", "room", "plans", "rules", "record")
 
 
 def fine(at: AppTest) -> None:
