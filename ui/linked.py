@@ -6,6 +6,7 @@ from collections.abc import Callable
 from datetime import timedelta
 from functools import lru_cache
 from threading import Lock
+from urllib.parse import quote
 
 import anyio.to_thread
 from starlette.requests import Request
@@ -89,8 +90,15 @@ def _sheet(book: Book, sheets_of: SheetsOf, token: str) -> Response:
     )
     title = shown("The whole kitchen" if several else title_of(wanted[0]))
     said = f'<p class="wrong" role="status">{shown(_said(link.number, up), 400)}</p>'
-    sign = '<a class="way" href="/sign-in">Sign in to record</a>'
+    sign = f'<a class="way" href="{shown(_recorded_at(link), 400)}">Sign in to record</a>'
     return HTMLResponse(page(title, said + body + sign, style=STYLE), headers=_PRIVATE)
+
+
+def _recorded_at(link: SheetLink) -> str:
+    """Where what is done is entered; the door asks who it is."""
+    what = f"{link.whose}/{quote(link.id)}/{link.day}"
+    where = what if link.whose in ("section", "person") else "whose"
+    return f"/sheet/{where}?kitchen={quote(link.kitchen)}"
 
 
 def _wanted(sheets: Sheets, link: SheetLink) -> list[Sheet]:
