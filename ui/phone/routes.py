@@ -40,6 +40,7 @@ SAID = "backtime_said"
 _MOST_BYTES, _MOST_FIELDS = 16 * 1024, 40
 _SCRIPTS = {"outbox.js": "/sheet", "worker.js": "/sheet"}
 """Files that are served, and where a worker of ours may stand in for the server."""
+ASKED = "Nothing was entered yet: something is asked below."
 NOTHING = "No plan is on the wall, so there are no sheets yet."
 
 Answered = Callable[[Request, Who], Response]
@@ -120,7 +121,9 @@ def sheet_routes(kept: Kept) -> list[Route]:
             answer.asks if answer is not None else {},
         )  # fmt: skip
         carried = unquote(request.cookies.get(SAID, ""))[:1500].split("\n")
-        said = answer.said if answer is not None else [s for s in carried if s]
+        said = [s for s in carried if s]
+        if answer is not None:
+            said = [ASKED] if answer.asks else list(answer.said)
         text = sheet_page(
             there, sheet, states, form, who.kitchen, names.person(who.person), said, book.clock()
         )
