@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from html import escape
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlencode
 
 import streamlit as st
 
@@ -40,6 +42,11 @@ def bar(at: Here) -> None:
     with st.container(horizontal=True, vertical_alignment="center", gap="small"):
         _which_week(at)
         _which_plan(at)
+        if at.hangs is not None:
+            query = urlencode({"kitchen": at.who.kitchen, "week": at.week.id})
+            # Streamlit's own links open another tab.
+            way = f'<a href="/sheet?{escape(query)}" style="color: inherit">Sheets</a>'
+            st.html(way, width="content")
         if at.leads:
             _ask(at, running)
     every = _QUICK if running else _SLOW

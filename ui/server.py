@@ -89,7 +89,7 @@ def app_of(book: Book, names: tuple[str, ...]) -> streamlit.App:
     return streamlit.App(
         SCRIPT,
         routes=[
-            Route("/health", _health(book)), *routes(book), *sheet_routes(book, kept),
+            Route("/health", _health(book)), *routes(book), *sheet_routes(kept),
             *linked(book, kept.of),
         ],
         middleware=[Middleware(Guard, book=book, names=names)],

@@ -218,8 +218,9 @@ def _due(
 ) -> list[Due]:
     found = []
     for line in lines:
-        if line.start > now and line.task not in states:
-            continue
+        said = said_of(names, states, line)
+        if (said is None and line.start > now) or (said is not None and said.kind == "skipped"):
+            continue  # not begun
         open_: dict[Kind, list[Measure]] = {}
         for measure in by_and_by(names, line):
             if not reached(states.get(measure.task, UNKNOWN), measure):

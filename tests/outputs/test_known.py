@@ -123,6 +123,7 @@ def test_what_cools_is_asked_for_until_a_reading_shows_that_it_is_cold() -> None
         (at(13), [entry(4, visit="load:0")], 1),  # begun sooner than planned
         (at(14), [], 1),
         (at(20), [warm], 1),
+        (at(20), [entry(5, "skipped", visit="load:0", why="no barley")], 0),
         (at(20), [warm, cold], 0),
     ):
         found = look(every.names, lines, states_of(entries), now).due

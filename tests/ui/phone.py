@@ -56,9 +56,13 @@ CHANGED: dict[str, Any] = {
 }  # fmt: skip
 
 
-def scenario() -> Scenario:
+LEFT_ALONE = {k: v for k, v in CHANGED.items() if not k.endswith("unload")}
+"""The same, but nobody takes the soup out: it is probed when it is over."""
+
+
+def scenario(changed: dict[str, Any] = CHANGED) -> Scenario:
     """The hut with ten cooks, whose soup is probed and lifted out."""
-    return tiny.scenario(document(**CHANGED))
+    return tiny.scenario(document(**changed))
 
 
 def plan(minutes: int = 0, person: str = "ada") -> Plan:
@@ -185,16 +189,20 @@ class Hut:
         put_up(self.book, CHEF, keep_plan(self.book, planned, instead_of + 1), instead_of)
 
 
-def keep_plan(book: Book, planned: Plan, seed: int) -> int:
+def keep_plan(
+    book: Book, planned: Plan, seed: int, changed: dict[str, Any] = CHANGED
+) -> int:
     """Keep a plan of the hut with ten cooks."""
-    return keep(book, CHEF, text(planned, scenario(), seed)).number
+    return keep(book, CHEF, text(planned, scenario(changed), seed)).number
 
 
-def stock(folder: Path) -> None:
+def stock(
+    folder: Path, changed: dict[str, Any] = CHANGED, planned: Plan | None = None
+) -> None:
     """Make the book, with its plan on the wall and a chef who has a code."""
     book = replace(open_book(str(folder / "book.sqlite")), clock=Moved())
-    stocked(book, document(**CHANGED))
-    put_up(book, CHEF, keep_plan(book, plan(), 1), None)
+    stocked(book, document(**changed))
+    put_up(book, CHEF, keep_plan(book, planned or plan(), 1, changed), None)
     make_code(book, CHEF, "bo", Role.CHEF)
     book.close()
 
@@ -205,7 +213,7 @@ def hut(folder: Path) -> Iterator[Hut]:
     clock = Moved()
     book = replace(open_book(str(folder / "book.sqlite")), clock=clock)
     guard = Middleware(Guard, book=book, names=names_of_this_machine("127.0.0.1"))
-    app = Starlette(routes=[*routes(book), *sheet_routes(book, Kept(book))], middleware=[guard])
+    app = Starlette(routes=[*routes(book), *sheet_routes(Kept(book))], middleware=[guard])
     server = uvicorn.Server(uvicorn.Config(app, "127.0.0.1", 0, log_config=None))
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime
+from pathlib import Path
 from urllib.parse import urlencode
 
 import pytest
@@ -11,7 +12,8 @@ import pytest
 from scheduler.book.record import Entry, enter
 from scheduler.book.wall import take_down
 from tests.book.hut import CHEF, WEEK
-from tests.ui.phone import FRIDAY, PEOPLE, SECTION, ZONE, Hut, plan
+from tests.plan import tiny
+from tests.ui.phone import FRIDAY, LEFT_ALONE, PEOPLE, SECTION, ZONE, Hut, hut, plan, stock
 
 FILL, OUT = "soup.1/simmer:load:0", "soup.1/simmer:unload:0"
 
@@ -380,3 +382,30 @@ def test_the_record_of_a_week_that_hangs_no_more_is_still_read(served: Hut) -> N
     take_down(served.book, CHEF, WEEK, 1)
     assert "No plan is on the wall" in served.page("ada").read
     assert "done (load:0)" in served.page("ada", f"/log?week={WEEK}&batch=soup.1").read
+
+
+def test_what_nobody_takes_out_is_asked_for_until_a_reading_shows_that_it_is_right(
+    tmp_path: Path,
+) -> None:
+    stock(tmp_path, LEFT_ALONE, tiny.plan())
+    with hut(tmp_path) as one:
+        one.signed_in("ada")
+        assert "To measure" not in one.send("ada", one.page("ada").form("", FILL) | {
+            "does": "skipped", "why": "no barley"}).read.split("Next")[0]  # fmt: skip
+        page = one.send("ada", one.page("ada").form("done", FILL))
+        assert "Barley soup : core 74 °C or hotter Now" in page.read
+        due = page.form("measured", FILL)
+        assert due["kind"] == "core"
+        one.clock.set(15, 30)
+        # It simmers until 16:15, so 60 °C is on its way, and nobody is asked anything.
+        found = one.send("ada", due | {"m0": "60", "u0": "°C"})
+        assert "Entered: Barley soup, fill: core 60 °C." in found.read
+        one.clock.set(16, 20)
+        late = found.form("measured", FILL)
+        asked = one.send("ada", late | {"m0": "70", "u0": "°C"})
+        assert asked.status == 422
+        assert "70 °C, and it is to be core 74 °C or hotter. What was done" in asked.read
+        found = one.send("ada", late | {"m0": "80", "u0": "°C"})
+        assert "To measure" not in found.read
+        values = [e.body.get("value") for e in one.record() if e.kind == "measured"]
+        assert values == ["60", "80"]

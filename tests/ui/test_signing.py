@@ -164,6 +164,20 @@ def test_pages_lead_to_signing_in_once_somebody_has_a_code(kitchen: Kitchen) -> 
     assert kitchen.ask("GET", "/", Accept="text/html", Cookie=held).status == 200
 
 
+def test_sheets_and_the_record_are_there_for_whoever_has_signed_in(kitchen: Kitchen) -> None:
+    for path in ("/sheet", "/log"):
+        assert kitchen.ask("GET", path).status == 303, "also for what asks for no page"
+    person = kitchen.people[1]
+    held = f"{COOKIE}={cookie(kitchen.sign_in(person, kitchen.codes[person]))}"
+    answer = kitchen.ask("GET", "/sheet", Cookie=held)
+    assert answer.headers["location"].startswith(f"/sheet/person/{person}/")
+    there = kitchen.ask("GET", answer.headers["location"], Cookie=held)
+    assert there.status == 200
+    assert "script-src 'self'" in there.headers["content-security-policy"]
+    assert f'data-as="{person}"' in there.read().decode()
+    assert "Record of" in kitchen.ask("GET", "/log", Cookie=held).read().decode()
+
+
 def test_signed_out_means_out_wherever_the_token_is_used(kitchen: Kitchen) -> None:
     assert kitchen.app is not None
     person = kitchen.people[0]

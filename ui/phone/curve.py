@@ -11,6 +11,8 @@ from ui.forms import shown
 
 WIDTH, HEIGHT = 640, 280
 _LEFT, _RIGHT, _TOP, _BOTTOM = 52, 16, 16, 40
+_WIDE = 0.85
+"""So far to the right a reading is written to the left of its mark."""
 _ROOM = Fraction(5)
 """°C above and below."""
 
@@ -40,13 +42,12 @@ def drawn(names: Names, curve: Curve) -> str:
             f'<text x="{x(minute)}" y="{HEIGHT - _BOTTOM + 20}" text-anchor="{anchor}">'
             f"{shown(names.clock(minute))}</text>"
         )
-    ends = _LEFT
     for minute, celsius in curve.limits:
         # It must be below from then on; before, nothing is said.
         parts.append(
             f'<polyline points="{x(minute)},{_TOP} {x(minute)},{y(celsius)} '
             f'{WIDTH - _RIGHT},{y(celsius)}" class="limit"/>'
-            f'<text x="{ends + 4}" y="{y(celsius)}" dy="-4">{shown(write_celsius(celsius))} by '
+            f'<text x="{_LEFT + 4}" y="{y(celsius)}" dy="-4">{shown(write_celsius(celsius))} by '
             f"{shown(names.clock(minute))}</text>"
         )
     if curve.least is not None:
@@ -59,9 +60,10 @@ def drawn(names: Names, curve: Curve) -> str:
     parts.append(f'<polyline points="{line}" class="read"/>')
     for minute, celsius in curve.points:
         value = write_celsius(Fraction(round(celsius * 10), 10))
+        side = 'dx="8"' if float(x(minute)) < WIDTH * _WIDE else 'dx="-8" text-anchor="end"'
         parts.append(
             f'<circle cx="{x(minute)}" cy="{y(celsius)}" r="5"/><text x="{x(minute)}" '
-            f'y="{y(celsius)}" dx="8" dy="-6">{shown(value)}</text>'
+            f'y="{y(celsius)}" {side} dy="-6">{shown(value)}</text>'
         )
     title = shown(curve.title, 200)
     return (

@@ -20,6 +20,9 @@ from ui.phone.style import STYLE
 from ui.phone.taking import told
 
 SCRIPT = "/sheet/outbox.js"
+SOON = 45
+"""Minutes before and after its moment in which what is to be measured stands above the job: from
+a while before it until it is no longer worth running for. Common practice, no source."""
 
 
 def address(kind: str, id: str, day: date, kitchen: str, week: str) -> str:
@@ -74,8 +77,8 @@ def sheet_page(
     parts = [_head(hangs, sheet, kitchen, who), *(f'<p class="said">{shown(s, LONGEST)}</p>'
                                                   for s in said)]  # fmt: skip
     parts.append('<p id="line" role="status" hidden></p>')
-    if found.due:
-        parts += ["<h4>To measure</h4>", *(due(form, one) for one in found.due)]
+    soon = [d for d in found.due if abs((d.measures[0].by or 0) - hangs.now) <= SOON]
+    parts += _part("To measure", (due(form, one) for one in soon))
     if found.present is not None:
         now = found.present
         parts.append(
@@ -84,6 +87,8 @@ def sheet_page(
         )
     else:
         parts.append(f"<p>{_nothing(sheet, found.unknown)}</p>")
+    later = (due(form, one) for one in found.due if one not in soon)
+    parts += _part("To measure at some other time", later)
     parts += _part("Next", (folded(form, line, minded) for line in found.after))
     parts += _part("Then", (folded(form, line, minded) for line in found.later))
     parts += _part("Put off", (

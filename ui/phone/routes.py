@@ -40,13 +40,15 @@ SAID = "backtime_said"
 _MOST_BYTES, _MOST_FIELDS = 16 * 1024, 40
 _SCRIPTS = {"outbox.js": "/sheet", "worker.js": "/sheet"}
 """Files that are served, and where a worker of ours may stand in for the server."""
+ASKED = "Nothing was entered yet: something is asked below."
 NOTHING = "No plan is on the wall, so there are no sheets yet."
 
 Answered = Callable[[Request, Who], Response]
 
 
-def sheet_routes(book: Book, kept: Kept) -> list[Route]:
-    """`/sheet` and what is below it."""
+def sheet_routes(kept: Kept) -> list[Route]:
+    """`/sheet` and what is below it, and `/log`."""
+    book = kept.book
 
     def come_in(then: Answered) -> Callable[[Request], Any]:
         """A page for whoever may come in; others are sent to sign in first."""
@@ -119,7 +121,9 @@ def sheet_routes(book: Book, kept: Kept) -> list[Route]:
             answer.asks if answer is not None else {},
         )  # fmt: skip
         carried = unquote(request.cookies.get(SAID, ""))[:1500].split("\n")
-        said = answer.said if answer is not None else [s for s in carried if s]
+        said = [s for s in carried if s]
+        if answer is not None:
+            said = [ASKED] if answer.asks else list(answer.said)
         text = sheet_page(
             there, sheet, states, form, who.kitchen, names.person(who.person), said, book.clock()
         )

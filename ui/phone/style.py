@@ -5,8 +5,9 @@ main { max-width: 40rem; padding: 1rem 1rem 4rem; }
 h1 { margin: 0 0 .5rem; } h2 { font-size: 1.3rem; line-height: 1.25; margin: 0 0 .5rem; }
 h3 { font-size: 1.1rem; margin: .75rem 0 .5rem; } h4 { font-size: 1rem; margin: 1.5rem 0 .5rem; }
 p { margin: 0 0 .5rem; } ul { margin: 0 0 1rem; padding-left: 1.2rem; }
+a { color: var(--accent); }
 nav { display: flex; flex-wrap: wrap; gap: .25rem 1.25rem; margin: 0 0 1rem; }
-nav a, td a { color: var(--accent); min-height: 2.75rem; display: inline-flex;
+nav a, td a { min-height: 2.75rem; display: inline-flex;
   align-items: center; }
 .now { border: 3px solid var(--accent); border-radius: .4rem; padding: 1rem; margin: 0 0 1rem; }
 .times { font-weight: 700; font-size: 1.15rem; }
@@ -32,6 +33,7 @@ main { max-width: 60rem; }
 table { border-collapse: collapse; width: 100%; font-size: .9rem; margin: 0 0 1.5rem; }
 th, td { border: 1px solid var(--line); padding: .3rem .5rem; text-align: left;
   vertical-align: top; }
+th { white-space: nowrap; }
 h2 small { font-weight: 400; color: var(--faint); }
 figure { margin: 0 0 1.5rem; break-inside: avoid; } svg { width: 100%; max-width: 45rem; }
 svg text { font-size: 13px; fill: var(--ink); } .axis { stroke: var(--line); }
