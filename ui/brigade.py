@@ -8,7 +8,11 @@ from typing import Any
 
 import streamlit as st
 
+from scheduler.book.address import ADDRESS, address
+from scheduler.book.links import calendar_link
+from scheduler.book.sign_in import who_can
 from scheduler.domain import roster
+from scheduler.pasted.what import What
 from scheduler.plan.words import day_words
 from ui.editing import of_kitchen
 from ui.editing.mistakes import beside
@@ -18,6 +22,7 @@ from ui.filling.choosing import one_of
 from ui.filling.ends import ends
 from ui.filling.fields import field, wrong
 from ui.filling.opened import Form, opened
+from ui.filling.pasting import paste_box
 from ui.filling.tables import table
 from ui.folding import fold, folds
 from ui.here import Here
@@ -33,6 +38,7 @@ def show(at: Here) -> None:
     st.subheader("Brigade")
     form = opened(at, "kitchen", at.who.kitchen)
     shifts(form)
+    paste_box(form, What.SHIFTS)
     table(form, ("people",), of_kitchen.PEOPLE, "People")
     one_person(form)
     with st.expander("Sections"):
@@ -40,6 +46,28 @@ def show(at: Here) -> None:
     sections = [str(s.get("id")) for s in _listed(form, "sections")]
     table(form, ("duties",), of_kitchen.duties(sections), "Standing duties")
     ends(form)
+    calendars(at)
+
+
+def calendars(at: Here) -> None:
+    """Where somebody's calendar is found, for those who may give it out."""
+    if not at.leads:
+        return
+    with st.expander("Calendars"), refusing():
+        where = address()
+        there = who_can(at.book, at.who.kitchen)
+        if where is None or not there:
+            st.write(
+                f"Each person can subscribe to their jobs, once {ADDRESS} says where phones find "
+                "these screens and they have a code (`backtime code PERSON`)."
+            )
+            return
+        names = dict(there)
+        person = st.selectbox("Calendar of", list(names), key="calendar-of", index=None,
+                              format_func=lambda id: short(names[id], 60), width=320)  # fmt: skip
+        if person is not None:
+            st.code(f"{where}/calendar/{calendar_link(at.book, at.who, person)}.ics", None)
+            st.caption("Whoever has this address reads the jobs; it ends with their code.")
 
 
 def shifts(form: Form) -> None:

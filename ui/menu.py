@@ -7,6 +7,7 @@ from typing import Any
 import streamlit as st
 
 from scheduler.book.listing import weeks
+from scheduler.pasted.what import What
 from ui.editing import of_week
 from ui.editing.begun import all_begun
 from ui.editing.naming import fresh
@@ -16,6 +17,7 @@ from ui.filling.ends import ends, throwing_out
 from ui.filling.fields import fields
 from ui.filling.news import new_week
 from ui.filling.opened import Form, opened
+from ui.filling.pasting import paste_box
 from ui.filling.tables import table
 from ui.folding import fold, folds
 from ui.here import Here
@@ -108,6 +110,7 @@ def there_already(form: Form) -> None:
     stores = [str(s.get("id")) for s in kitchen(form).get("stores", [])]
     ids = [str(e.get("id")) for e in listed(form, "events")]
     components = recipes(form)
+    paste_box(form, What.COUNTS)
     table(form, ("on_hand",), of_week.on_hand(components, stores, ids), "On hand")
     table(form, ("in_progress",), of_week.in_progress(components, ids), "In progress")
     table(form, ("deliveries",), of_week.DELIVERIES, "Deliveries")

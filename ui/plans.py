@@ -14,6 +14,7 @@ from scheduler.plan.words import SAFETY
 from ui.bar import called
 from ui.here import Here, names_of, plan_file
 from ui.moments import told
+from ui.on_paper import take_along
 from ui.refusing import refusing
 from ui.wording import plain
 
@@ -35,6 +36,7 @@ def show(at: Here) -> None:
     st.subheader(f"Plan {at.number}")
     _made(at, at.kept)
     _on_wall(at, at.kept)
+    take_along(at)
     if others:
         _side_by_side(at, others)
     if at.leads:

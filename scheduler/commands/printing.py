@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import replace
-from datetime import date
+from functools import partial
 from pathlib import Path
 
 from scheduler.book.address import ADDRESS
 from scheduler.book.address import address as address_of
 from scheduler.book.errors import NotThere
-from scheduler.book.links import Whose, sheet_link
+from scheduler.book.links import sheet_link
 from scheduler.book.listing import kitchens
 from scheduler.book.numbered import Numbered, numbered
 from scheduler.book.opening import is_there, wall_clock
@@ -24,8 +24,8 @@ from scheduler.commands.extra import needs
 from scheduler.commands.sheet import NOTHING, Wanted, broken, put, sheets_of, warn_of
 from scheduler.commands.terminal import say, tell
 from scheduler.outputs.paper.size import Paper
-from scheduler.outputs.paper.stamp import Link, Stamp, stamp_of
-from scheduler.outputs.sheet import Sheet, Sheets
+from scheduler.outputs.paper.stamp import Stamp, linking, stamp_of
+from scheduler.outputs.sheet import Sheets
 from scheduler.plan.file import PlanFile, read_plan
 from scheduler.plan.words import several
 
@@ -99,34 +99,13 @@ def _stamped(file: PlanFile, address: str | None) -> Iterator[Stamp]:
             if any(one.id == kitchen for one in kitchens(book, who)):
                 known, now = numbered(book, who, file), book.clock()
             if where is not None and known.number is not None:
-                number = known.number
-                link = _linking(
-                    where,
-                    lambda whose, id, day, last: sheet_link(
-                        book, who, number, whose, id, day, last
-                    ),
-                    clock.last_day,
-                )
+                signed = partial(sheet_link, book, who, known.number)
+                link = linking(where, signed, clock.last_day)
         stamp = stamp_of(
             now.astimezone(clock.zone), known.standing, known.number, known.hangs, known.before,
             broken(file),
         )  # fmt: skip
         yield replace(stamp, link=link)
-
-
-def _linking(
-    address: str, signed: Callable[[Whose, str, date, date], str], last: date
-) -> Link:
-    def link(of: Sheet | date) -> str:
-        if isinstance(of, date):
-            token = signed("all", "", of, max(of, last))
-        elif of.person is not None:
-            token = signed("person", of.person, of.day, of.day)
-        else:
-            token = signed("section", of.section or "", of.day, of.day)
-        return f"{address}/s/{token}"
-
-    return link
 
 
 def _tell(file: PlanFile, stamp: Stamp, what: str, to: Path, warnings: tuple[str, ...]) -> None:

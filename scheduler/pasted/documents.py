@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -74,8 +75,12 @@ def made(what: What, grid: Grid, documents: Mapping[Key, Body], week: str) -> Ma
 
 def _days(documents: Mapping[Key, Body]) -> list[date]:
     """First and last days of the weeks that are written."""
-    weeks = [body for (kind, _), body in documents.items() if kind == "week"]
-    return [read_moment(week[end]).date() for week in weeks for end in ("starts", "ends")]
+    found = []
+    for (kind, _), body in documents.items():
+        if kind == "week":
+            with suppress(ValueError, KeyError):  # still being written
+                found += [read_moment(body[end]).date() for end in ("starts", "ends")]
+    return found
 
 
 def _names(entries: Any) -> dict[str, str]:

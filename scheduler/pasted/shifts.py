@@ -100,7 +100,10 @@ def with_shifts(
     first, last = min([min(days) - _MONTH, *others]), max([max(days) + _MONTH, *others])
     window = days_between(first, last)
     made, said = [], []
-    for person in kitchen.get("people", ()):
+    for person in kitchen.get("people") or ():
+        if not isinstance(person, dict):  # of a document that somebody is still writing
+            made.append(person)
+            continue
         before = roster.patterns(person)
         of = sorted((d, text) for (id, d), text in cells.items() if id == person.get("id"))
         for when, text in of:
@@ -124,11 +127,15 @@ def _with_day(person: dict[str, Any], day: date, text: str, window: Sequence[dat
 
 
 def _with_breaks(shift: dict[str, Any]) -> dict[str, Any]:
-    working = Hours.parse(shift["hours"])
-    fixed = [b for b in shift.get("breaks", ()) if working.holds(Hours.parse(b))]
-    floating = [
-        b for b in shift.get("floating_breaks", ()) if working.holds(Hours.parse(b["between"]))
-    ]
+    try:
+        working = Hours.parse(shift["hours"])
+        fixed = [b for b in shift.get("breaks") or () if working.holds(Hours.parse(b))]
+        floating = [
+            b for b in shift.get("floating_breaks") or ()
+            if working.holds(Hours.parse(b["between"]))
+        ]  # fmt: skip
+    except (ValueError, TypeError, KeyError):  # written before, and still wrong
+        return shift
     made = shift | {"breaks": fixed, "floating_breaks": floating}
     return {k: v for k, v in made.items() if v != []}
 

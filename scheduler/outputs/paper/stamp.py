@@ -85,3 +85,31 @@ def stamp_of(
         go_by = f"No. {hangs} is on the wall: go by that, bin this." if hangs is not None else ""
         warning = go_by or "It has come off the wall: bin this."
     return Stamp(printed, number, before if standing == "hangs" else None, warning)
+
+
+def linking(
+    address: str, signed: Callable[[Literal["section", "person", "all"], str, date, date], str],
+    last: date,
+) -> Link:
+    """Links of sheets.
+
+    Parameters
+    ----------
+    address : str
+        Where phones find the screens.
+    signed : callable
+        Of whose sheet, its id, its day and the last day on the paper a signed token.
+    last : date
+        The last day on the wall sheet.
+    """
+
+    def link(of: Sheet | date) -> str:
+        if isinstance(of, date):
+            token = signed("all", "", of, max(of, last))
+        elif of.person is not None:
+            token = signed("person", of.person, of.day, of.day)
+        else:
+            token = signed("section", of.section or "", of.day, of.day)
+        return f"{address}/s/{token}"
+
+    return link
