@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import date, timedelta
 from functools import lru_cache
 from threading import Lock
 
@@ -21,6 +21,7 @@ from scheduler.book.roles import Who
 from scheduler.book.wall import hanging
 from scheduler.outputs.calendar import Appointment, calendar, entered, planned
 from scheduler.outputs.sheet import NoSuchSheet, Sheet, Sheets
+from scheduler.plan.words import day_words
 from ui.forms import page, shown, sorry_page
 from ui.sheet_page import STYLE, sheet_body, title_of
 
@@ -77,29 +78,33 @@ def _sheet(book: Book, sheets_of: SheetsOf, token: str) -> Response:
     up = next((h.number for h in hanging(book, who) if h.week == week), None)
     number = link.number if up is None else up
     sheets = sheets_of(who, number)
+    today = book.clock().astimezone(sheets.names.scenario.clock.zone).date()
     try:
-        wanted = _wanted(sheets, link)
+        title, wanted = _wanted(sheets, link, today)
     except NoSuchSheet as none:
         said = f"{_said(link.number, up)} In it there is no such sheet: {none}"
         return HTMLResponse(sorry_page(said), 404, _PRIVATE)
-    several = len(wanted) != 1
     body = "".join(
-        (f"<h2>{shown(title_of(one))}</h2>" if several else "") + sheet_body(sheets.names, one)
+        (f"<h2>{shown(one.title)}</h2>" if link.whose == "all" else "")
+        + sheet_body(sheets.names, one)
         for one in wanted
     )
-    title = shown("The whole kitchen" if several else title_of(wanted[0]))
     said = f'<p class="wrong" role="status">{shown(_said(link.number, up), 400)}</p>'
     sign = '<a class="way" href="/sign-in">Sign in to record</a>'
-    return HTMLResponse(page(title, said + body + sign, style=STYLE), headers=_PRIVATE)
+    whole = said + (body or "<p>Nothing.</p>") + sign
+    return HTMLResponse(page(shown(title), whole, style=STYLE), headers=_PRIVATE)
 
 
-def _wanted(sheets: Sheets, link: SheetLink) -> list[Sheet]:
-    if link.whose == "section":
-        return [sheets.of_section(link.id, link.day)]
-    if link.whose == "person":
-        return [sheets.of_person(link.id, link.day)]
-    every = [sheets.of_section(section, link.day) for section in sheets.sections]
-    return [one for one in every if one.lines]
+def _wanted(sheets: Sheets, link: SheetLink, today: date) -> tuple[str, list[Sheet]]:
+    """The sheets that a link opens, and what stands over them; of the wall sheet today's."""
+    if link.whose != "all":
+        of = sheets.of_section if link.whose == "section" else sheets.of_person
+        one = of(link.id, link.day)
+        return title_of(one), [one]
+    last = max(sheets.days, default=link.day)
+    day = today if link.day <= today <= last else link.day
+    every = [sheets.of_section(section, day) for section in sheets.sections]
+    return f"The whole kitchen, {day_words(day)}", [one for one in every if one.lines]
 
 
 def _said(paper: int, up: int | None) -> str:

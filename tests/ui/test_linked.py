@@ -93,7 +93,7 @@ def sheet(book: Book, number: int = 1, whose: Any = "section", id: str = "stove"
 @pytest.mark.parametrize(
     ("whose", "id", "title"),
     [("section", "stove", "Stove, Fri 4 Dec"), ("person", "ada", "Ada, Fri 4 Dec"),
-     ("all", "", "Stove, Fri 4 Dec")],
+     ("all", "", "The whole kitchen, Fri 4 Dec")],
 )  # fmt: skip
 def test_the_code_on_paper_opens_the_sheet_without_a_sign_in(
     hut: Book, whose: str, id: str, title: str
@@ -111,6 +111,19 @@ def test_the_code_on_paper_opens_the_sheet_without_a_sign_in(
     assert "<script" not in got.text
     assert got.headers["cache-control"] == "no-store"
     assert got.headers["referrer-policy"] == "no-referrer"
+
+
+def test_the_code_of_the_wall_sheet_opens_the_day_that_it_is(hut: Book, clock: Clock) -> None:
+    first = date(2026, 12, 3)
+    there = f"/s/{sheet_link(hut, CHEF, 1, 'all', '', first, FRIDAY)}"
+    got = asked(hut, there)
+    assert "The whole kitchen, Thu 3 Dec" in got.text
+    assert "<p>Nothing.</p>" in got.text
+    clock.move(days=1)
+    assert "The whole kitchen, Fri 4 Dec" in asked(hut, there).text
+    assert "<h2>Stove</h2>" in asked(hut, there).text
+    clock.move(days=1)  # the week is over
+    assert "The whole kitchen, Thu 3 Dec" in asked(hut, there).text
 
 
 def test_paper_of_an_older_plan_opens_the_new_one_and_is_to_be_binned(hut: Book) -> None:
