@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, timedelta
-from functools import lru_cache
-from threading import Lock
+from html import escape
+from urllib.parse import urlencode
 
 import anyio.to_thread
 from starlette.requests import Request
@@ -15,7 +15,7 @@ from starlette.routing import Route
 from scheduler.book.entries import Entry, entries
 from scheduler.book.links import BadLink, SheetLink, calendar_of, sheet_of
 from scheduler.book.opening import Book
-from scheduler.book.plans import plan, plans_of
+from scheduler.book.plans import plans_of
 from scheduler.book.role import Role
 from scheduler.book.roles import Who
 from scheduler.book.wall import hanging
@@ -23,6 +23,7 @@ from scheduler.outputs.calendar import Appointment, calendar, entered, planned
 from scheduler.outputs.sheet import NoSuchSheet, Sheet, Sheets
 from scheduler.plan.words import day_words
 from ui.forms import page, shown, sorry_page
+from ui.phone.pages import address as sheet_address
 from ui.sheet_page import STYLE, sheet_body, title_of
 
 SheetsOf = Callable[[Who, int], Sheets]
@@ -34,38 +35,16 @@ _PRIVATE = {
 }  # fmt: skip
 
 
-def routes(book: Book, sheets_of: SheetsOf | None = None) -> list[Route]:
-    """`/s/TOKEN` and `/calendar/TOKEN.ics`.
-
-    Parameters
-    ----------
-    sheets_of : callable, optional
-        Left out: those of the last plans that were asked for are kept.
-    """
-    known = sheets_of or _kept(book)
+def routes(book: Book, sheets_of: SheetsOf) -> list[Route]:
+    """`/s/TOKEN` and `/calendar/TOKEN.ics`."""
 
     async def sheet(request: Request) -> Response:
-        return await anyio.to_thread.run_sync(_sheet, book, known, request.path_params["token"])
+        return await anyio.to_thread.run_sync(_sheet, book, sheets_of, request.path_params["token"])
 
     async def feed(request: Request) -> Response:
-        return await anyio.to_thread.run_sync(_feed, book, known, request.path_params["token"])
+        return await anyio.to_thread.run_sync(_feed, book, sheets_of, request.path_params["token"])
 
     return [Route("/s/{token}", sheet), Route("/calendar/{token}.ics", feed)]
-
-
-def _kept(book: Book) -> SheetsOf:
-    lock = Lock()
-
-    @lru_cache(maxsize=4)
-    def known(kitchen: str, number: int) -> Sheets:
-        file = plan(book, Who(kitchen, "", Role.COOK), number)[1]
-        return Sheets(file.scenario, file.plan)
-
-    def of(who: Who, number: int) -> Sheets:
-        with lock:  # many phones ask at once, and one working it out is enough
-            return known(who.kitchen, number)
-
-    return of
 
 
 def _sheet(book: Book, sheets_of: SheetsOf, token: str) -> Response:
@@ -90,7 +69,7 @@ def _sheet(book: Book, sheets_of: SheetsOf, token: str) -> Response:
         for one in wanted
     )
     said = f'<p class="wrong" role="status">{shown(_said(link.number, up), 400)}</p>'
-    sign = '<a class="way" href="/sign-in">Sign in to record</a>'
+    sign = f'<a class="way" href="{escape(_to_record(link, week or ""))}">Record what you do</a>'
     whole = said + (body or "<p>Nothing.</p>") + sign
     return HTMLResponse(page(shown(title), whole, style=STYLE), headers=_PRIVATE)
 
@@ -105,6 +84,13 @@ def _wanted(sheets: Sheets, link: SheetLink, today: date) -> tuple[str, list[She
     day = today if link.day <= today <= last else link.day
     every = [sheets.of_section(section, day) for section in sheets.sections]
     return f"The whole kitchen, {day_words(day)}", [one for one in every if one.lines]
+
+
+def _to_record(link: SheetLink, week: str) -> str:
+    """Where somebody who signs in ticks the jobs of the same sheet."""
+    if link.whose != "all":
+        return sheet_address(link.whose, link.id, link.day, link.kitchen, week)
+    return f"/sheet/whose?{urlencode({'kitchen': link.kitchen, 'week': week})}"
 
 
 def _said(paper: int, up: int | None) -> str:

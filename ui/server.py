@@ -25,6 +25,7 @@ from scheduler.plan.versions import version_of
 from ui.forms import sorry_page
 from ui.guarding import Guard, names_of_this_machine
 from ui.linked import routes as linked
+from ui.phone.hanging import Kept
 from ui.phone.routes import sheet_routes
 from ui.refusing import OUR_FAULT, our_fault
 from ui.running import fingerprint
@@ -84,10 +85,12 @@ def serve(book: Book, host: str, listening: socket.socket, ready: Callable[[], N
 
 def app_of(book: Book, names: tuple[str, ...]) -> streamlit.App:
     """The app: its pages, our routes, our door."""
+    kept = Kept(book)
     return streamlit.App(
         SCRIPT,
         routes=[
-            Route("/health", _health(book)), *routes(book), *sheet_routes(book), *linked(book),
+            Route("/health", _health(book)), *routes(book), *sheet_routes(book, kept),
+            *linked(book, kept.of),
         ],
         middleware=[Middleware(Guard, book=book, names=names)],
         on_script_error=our_fault,

@@ -34,6 +34,7 @@ from tests.outputs.hut import document
 from tests.plan import tiny
 from ui.arriving import COOKIE
 from ui.guarding import Guard, names_of_this_machine
+from ui.phone.hanging import Kept
 from ui.phone.routes import sheet_routes
 from ui.signing import routes
 
@@ -204,7 +205,7 @@ def hut(folder: Path) -> Iterator[Hut]:
     clock = Moved()
     book = replace(open_book(str(folder / "book.sqlite")), clock=clock)
     guard = Middleware(Guard, book=book, names=names_of_this_machine("127.0.0.1"))
-    app = Starlette(routes=[*routes(book), *sheet_routes(book)], middleware=[guard])
+    app = Starlette(routes=[*routes(book), *sheet_routes(book, Kept(book))], middleware=[guard])
     server = uvicorn.Server(uvicorn.Config(app, "127.0.0.1", 0, log_config=None))
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()

@@ -26,6 +26,7 @@ from starlette.applications import Starlette
 
 from ui.guarding import Guard
 from ui.linked import routes
+from ui.phone.hanging import Kept
 
 FRIDAY = date(2026, 12, 4)
 
@@ -62,7 +63,7 @@ class Answer:
 
 def asked(book: Book, path: str, guarded: bool = False, kind: str = "text/html") -> Answer:
     """One GET from a phone on the network."""
-    app: Any = Starlette(routes=routes(book))
+    app: Any = Starlette(routes=routes(book, Kept(book).of))
     if guarded:
         app = Guard(app, book, ("kitchen.local",))
     got: list[dict[str, Any]] = []
@@ -107,6 +108,8 @@ def test_the_code_on_paper_opens_the_sheet_without_a_sign_in(
         "Local food and labour codes",
     ):  # fmt: skip
         assert said in got.text
+    way = "/sheet/whose?" if whose == "all" else f"/sheet/{whose}/{id}/2026-12-04?kitchen=hut"
+    assert f'href="{way}' in got.text
     assert "<form" not in got.text
     assert "<script" not in got.text
     assert got.headers["cache-control"] == "no-store"

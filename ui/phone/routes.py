@@ -45,9 +45,8 @@ NOTHING = "No plan is on the wall, so there are no sheets yet."
 Answered = Callable[[Request, Who], Response]
 
 
-def sheet_routes(book: Book) -> list[Route]:
+def sheet_routes(book: Book, kept: Kept) -> list[Route]:
     """`/sheet` and what is below it."""
-    kept = Kept(book)
 
     def come_in(then: Answered) -> Callable[[Request], Any]:
         """A page for whoever may come in; others are sent to sign in first."""
