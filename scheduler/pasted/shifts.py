@@ -25,7 +25,7 @@ WORDS: dict[str, tuple[str, ...]] = {
 """What headings of shifts may be called."""
 _OFF = frozenset(("off", "day off", "free", "x", "-", "–"))
 _PEOPLE = frozenset(("person", *WORDS["person"]))
-_MONTH = timedelta(days=31)
+_MONTH, _YEAR = timedelta(days=31), timedelta(days=366)
 _LOOKED_AT = 30
 """Rows from the top; above the days there may be a title."""
 Cells = dict[tuple[str, date], str]
@@ -72,6 +72,12 @@ def shifts(grid: Grid, people: Mapping[str, str]) -> Rostered:
                 "there is a column 'from' and none that says until when: 'to'"
             ))])  # fmt: skip
         cells, unused = _list(grid, headings, named, mistakes), headings.unused
+    days = [when for _, when in cells]
+    if days and max(days) - min(days) > _YEAR:
+        first, last = min(days), max(days)
+        mistakes.found.append(Problem(grid.source, None, None, "", (
+            f"the days go from {first} to {last}; a roster is of a year at most"
+        )))  # fmt: skip
     mistakes.end()
     return Rostered(cells, unused)
 

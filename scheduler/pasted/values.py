@@ -92,9 +92,7 @@ def day(value: Value) -> date:
     if isinstance(value, datetime):
         if value.time() != time():
             raise ValueError(f"'{value:%Y-%m-%d %H:%M}' has a time; write the day alone")
-        return value.date()
-    if isinstance(value, date):
-        return value
+        value = value.date()
     try:
         return read_day(text_of(value))
     except ValueError as error:
@@ -222,7 +220,7 @@ def _meant(value: Value, what: str) -> str:
         there = _EPOCH + timedelta(days=int(value))
         return f"'{text}' is a number; format the cell as a date ({there}), or write {there}"
     match = _DATED.fullmatch(text)
-    if match is None:
+    if match is None or re.match(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
         return ""
     a, b, c = (int(part) for part in match.groups()[:3])
     year = c + 2000 if c < 100 else c

@@ -108,6 +108,11 @@ def test_what_is_no_roster_says_which_headings_it_needs() -> None:
         shifts(tabbed(("a", "b"), ("c", "d")), PEOPLE)
 
 
+def test_a_year_mistyped_is_no_roster_of_a_century() -> None:
+    with pytest.raises(BadInput, match="go from 2026-12-03 to 2126-12-04; a roster is of a year"):
+        shifts(tabbed(("who", "2026-12-03", "2126-12-04"), ("ada", "8-16", "8-16")), PEOPLE)
+
+
 def test_pasted_days_are_as_pasted_and_every_other_day_stays() -> None:
     cells = {("ada", THU): "08:00-16:30", ("ada", FRI): "off", ("bo", FRI): "10:00-14:00"}
     made, notes = with_shifts(KITCHEN, cells, [date(2026, 10, 1), date(2027, 6, 1)])

@@ -36,6 +36,7 @@ def test_a_day_is_read(value: Any, read: date) -> None:
         ("soon", "'soon' is not a date"),
         (datetime(2026, 5, 1, 8), "has a time; write the day alone"),
         (True, "'True' is not a date"),
+        (date(9999, 12, 31), "is not in 1900 to 2199"),
     ],
 )
 def test_a_day_that_is_none_says_which_one_was_probably_meant(value: Any, said: str) -> None:
