@@ -21,10 +21,11 @@ from ui.filling.opened import Form, opened
 from ui.filling.tables import table
 from ui.folding import fold, folds
 from ui.here import Here
-from ui.refusing import refusing
 from ui.wording import plain, short
 
 WEEK = 7
+MOST = 15
+"""Rows of the shifts that are seen at once; the days stay above the others while they scroll."""
 OFF_DAYS = Field(("off",), "Days off", "words")
 
 
@@ -59,7 +60,7 @@ def shifts(form: Form) -> None:
     key = form.key("roster")
     st.dataframe(
         rows, key=key, hide_index=True, selection_mode="multi-cell", on_select="rerun",
-        height=38 + 35 * len(rows), alt="Shifts by person and day",
+        height=38 + 35 * min(len(rows), MOST), alt="Shifts by person and day",
         column_config={"Person": st.column_config.TextColumn(pinned=True)},
     )  # fmt: skip
     if form.shut:
@@ -168,8 +169,7 @@ def _people(form: Form, made: Callable[[dict[str, Any], int], dict[str, Any]]) -
         new = [made(p, i) if isinstance(p, dict) else p for i, p in enumerate(people)]
         return put(body, ("people",), new)
 
-    with refusing():
-        form.change(of)
+    form.change(of, "people")
 
 
 def _days(form: Form) -> tuple[date, ...]:
