@@ -58,8 +58,8 @@ def pages(leads: bool) -> list[st.Page]:
     """The pages, the first one first; a cook is not offered what takes a sous or a chef."""
 
     def page(name: str, for_all: bool = False) -> st.Page:
-        there = "visible" if for_all or leads else "hidden"
-        return st.Page(PAGES / f"{name.lower()}.py", title=name, visibility=there)
+        file = PAGES / f"{name.lower()}.py"
+        return st.Page(file, title=name, visibility="visible" if for_all or leads else "hidden")
 
     return [
         st.Page(PAGES / "week.py", title="Week", default=True),
