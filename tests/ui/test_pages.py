@@ -16,6 +16,8 @@ from scheduler.book.opening import Book
 from scheduler.book.role import Role
 from scheduler.book.roles import Who
 from scheduler.book.wall import hanging, put_up, take_down
+from scheduler.domain.scenario import Scenario
+from scheduler.plan.file import Made, plan_of, plan_text
 from tests.ui.conftest import Opened, said
 
 PAGES = ("", "chart", "room", "plans", "rules")
@@ -166,7 +168,7 @@ def test_a_cook_is_offered_no_page_that_takes_more_and_no_traceback_where_they_g
 
 
 def test_a_cook_who_looks_on_is_told_that_the_wall_has_changed_and_sees_the_new_plan(
-    hung: Book, chef: Who, planned: tuple[object, str], opened: Opened,
+    hung: Book, chef: Who, planned: tuple[Scenario, str], opened: Opened,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     cook = Who("corner-house", "marek", Role.COOK)
@@ -174,7 +176,9 @@ def test_a_cook_who_looks_on_is_told_that_the_wall_has_changed_and_sees_the_new_
     at = opened("plans", plan="1")
     assert at.subheader[0].value == "Plan 1"
     assert not at.toast
-    put_up(hung, chef, plans.keep(hung, chef, planned[1]).number, 1)
+    file = plan_of(planned[1])
+    other = plan_text(file.plan, file.scenario, Made(seed=7), file.verdicts)
+    put_up(hung, chef, plans.keep(hung, chef, other).number, 1)
     at.run()
     assert at.subheader[0].value == "Plan 2"
     assert "Bin plan 1" in at.toast[0].value
