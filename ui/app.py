@@ -9,10 +9,12 @@ from urllib.parse import quote
 import streamlit as st
 
 from scheduler.book.opening import Book
+from scheduler.book.role import Role
 from scheduler.book.roles import Who
 from scheduler.book.sign_in import sign_out, who_can
 from ui.bar import bar
 from ui.here import look, the_book, token, who_comes
+from ui.on_the_wall import watch
 from ui.palette import style_sheet
 from ui.refusing import refusing
 from ui.wording import plain
@@ -29,11 +31,14 @@ def main() -> None:
         book = the_book()
         who = who_comes(book)
         # Pages are named to Streamlit in any case: otherwise it would offer every file of them.
-        page = st.navigation(pages(), position="top" if isinstance(who, Who) else "hidden")
+        leads = isinstance(who, Who) and who.role is not Role.COOK
+        page = st.navigation(pages(leads), position="top" if isinstance(who, Who) else "hidden")
         if isinstance(who, Who):
             if token():
                 leaving(book, who)
-            bar(look(book, who))
+            at = look(book, who)
+            bar(at)
+            watch(at)
             page.run()
         elif who is None:
             st.subheader("There is nothing in this book yet")
@@ -49,19 +54,24 @@ def main() -> None:
             st.html(f'<a href="{way}" style="color: inherit">Sign in</a>')
 
 
-def pages() -> list[st.Page]:
-    """The pages, the first one first."""
+def pages(leads: bool) -> list[st.Page]:
+    """The pages, the first one first; a cook is not offered what takes a sous or a chef."""
+
+    def page(name: str, for_all: bool = False) -> st.Page:
+        file = PAGES / f"{name.lower()}.py"
+        return st.Page(file, title=name, visibility="visible" if for_all or leads else "hidden")
+
     return [
         st.Page(PAGES / "week.py", title="Week", default=True),
-        st.Page(PAGES / "chart.py", title="Chart"),
-        st.Page(PAGES / "room.py", title="Room"),
-        st.Page(PAGES / "menu.py", title="Menu"),
-        st.Page(PAGES / "recipes.py", title="Recipes"),
-        st.Page(PAGES / "brigade.py", title="Brigade"),
-        st.Page(PAGES / "kitchen.py", title="Kitchen"),
-        st.Page(PAGES / "plans.py", title="Plans"),
-        st.Page(PAGES / "rules.py", title="Rules"),
-        st.Page(PAGES / "record.py", title="Record"),
+        page("Chart", True),
+        page("Room", True),
+        page("Menu"),
+        page("Recipes"),
+        page("Brigade"),
+        page("Kitchen"),
+        page("Plans", True),
+        page("Rules", True),
+        page("Record", True),
     ]
 
 

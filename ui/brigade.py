@@ -26,10 +26,11 @@ from ui.filling.pasting import paste_box
 from ui.filling.tables import table
 from ui.folding import fold, folds
 from ui.here import Here
-from ui.refusing import refusing
 from ui.wording import plain, short
 
 WEEK = 7
+MOST = 15
+"""Rows of the shifts that are seen at once; the days stay above the others while they scroll."""
 OFF_DAYS = Field(("off",), "Days off", "words")
 
 
@@ -87,7 +88,7 @@ def shifts(form: Form) -> None:
     key = form.key("roster")
     st.dataframe(
         rows, key=key, hide_index=True, selection_mode="multi-cell", on_select="rerun",
-        height=38 + 35 * len(rows), alt="Shifts by person and day",
+        height=38 + 35 * min(len(rows), MOST), alt="Shifts by person and day",
         column_config={"Person": st.column_config.TextColumn(pinned=True)},
     )  # fmt: skip
     if form.shut:
@@ -196,8 +197,7 @@ def _people(form: Form, made: Callable[[dict[str, Any], int], dict[str, Any]]) -
         new = [made(p, i) if isinstance(p, dict) else p for i, p in enumerate(people)]
         return put(body, ("people",), new)
 
-    with refusing():
-        form.change(of)
+    form.change(of, "people")
 
 
 def _days(form: Form) -> tuple[date, ...]:

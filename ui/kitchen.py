@@ -53,6 +53,6 @@ def machine(form: Form) -> None:
             if not form.shut:
                 st.button(
                     "Name them one by one", key=form.key("name units"), on_click=form.change,
-                    args=(lambda body: of_kitchen.named_units(body, path),),
+                    args=(lambda body: of_kitchen.named_units(body, path), "equipment"),
                 )  # fmt: skip
         fields(form, of_kitchen.MACHINE, path=path)

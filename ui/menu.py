@@ -54,6 +54,8 @@ def events(form: Form) -> None:
     if not form.shut:
         new_event(form)
     there = listed(form, "events")
+    if not there and not form.shut:
+        st.write("A week has an event at least: add one, or throw the week out, at the very end.")
     names = [str(e.get("name") or e.get("id") or f"event {i + 1}") for i, e in enumerate(there)]
     ids = [str(e.get("id", i)) for i, e in enumerate(there)]
     place = one_of("Menu of", ids, [short(n) for n in names], "event")
@@ -101,7 +103,7 @@ def add_event(form: Form) -> None:
         written = {k: v for k, v in entry.items() if v != ""}
         return put(body, ("events",), [*events, written])
 
-    form.change(made)
+    form.change(made, "events")
     fold("new event")
 
 

@@ -136,7 +136,7 @@ class Runs:
                     raise BookError("This week is just being planned; stop that first.")
                 return there
             run = Run(uuid.uuid4().hex, who, week, seconds, time.monotonic())
-            run.job = Job.start(gently=True)  # it imports what it needs while the week is read
+            run.job = _started()  # it imports what it needs while the week is read
             try:
                 request = _asked(book, run, room)
                 where, process = str(run.job.folder), run.job.process.pid
@@ -147,6 +147,24 @@ class Runs:
             self._of[book.where, who.kitchen, week] = run
         threading.Thread(target=_follow, args=(book, run, request), daemon=True).start()
         return run
+
+
+def _started() -> Job:
+    """A process to plan in.
+
+    Raises
+    ------
+    BookError
+        There is none to be had: a full disk most often.
+    """
+    try:
+        return Job.start(gently=True)
+    except OSError as error:
+        why = (error.strerror or str(error)).lower()
+        raise BookError(
+            f"Planning cannot begin: {why}, in the folder for temporary files. Nothing is lost; "
+            "make room and try again."
+        ) from None
 
 
 def _asked(book: Book, run: Run, room: Room | None) -> Request:

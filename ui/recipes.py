@@ -191,7 +191,7 @@ def steps(
                 for label, by in (("Earlier", -1), ("Later", 1)):
                     st.button(
                         label, key=form.key(label), on_click=form.change,
-                        args=(lambda body, by=by: moved(body, there, place, by),),
+                        args=(lambda body, by=by: moved(body, there, place, by), there[0]),
                         disabled=not 0 <= place + by < len(ids),
                         help="Moves this step among the others",
                     )  # fmt: skip

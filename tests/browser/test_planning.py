@@ -63,3 +63,30 @@ def test_a_search_outlives_a_reload_and_stopping_it_keeps_the_best(
     page.get_by_text("Side by side").wait_for()
     page.get_by_text(re.compile(r"breaks no rule, every event is served")).wait_for()
     assert "Traceback" not in first.told
+
+
+def test_a_server_killed_while_planning_has_kept_the_first_plan_and_plans_anew_when_opened_again(
+    first: Opened, visit: Visit
+) -> None:
+    page = settled(visit(first.address))
+    page.get_by_role("button", name="How long").click()
+    choose_from(page, "Search for", "15 minutes")
+    page.keyboard.press("Escape")
+    page.get_by_role("button", name="Plan anew").click()
+    page.get_by_text("Plan 2 is here and gets better").wait_for(timeout=SEARCH)
+    page.goto("about:blank")
+    first.process.kill()
+    first.process.wait()
+
+    with opened(first.folder, "--port", "0") as again:
+        page = settled(visit(again.address))
+        assert "1 search had ended without a word: noted." in again.told
+        go(page, "Plans")
+        page.get_by_text("All of them").wait_for()
+        page.get_by_role("combobox", name="Plan", exact=True).click()
+        page.get_by_role("option", name=re.compile("^Plan 2, ")).click()
+        page.get_by_role("heading", name="Plan 2", exact=True).wait_for()
+        page.get_by_role("button", name="Plan anew").click()
+        page.wait_for_url(re.compile(r"plan=[34]"), timeout=SEARCH)
+        page.goto("about:blank")
+        assert "Traceback" not in again.told

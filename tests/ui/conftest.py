@@ -78,7 +78,7 @@ def opened() -> Opened:
     """Opens a page of the app: opened("plans", week="…"); the first one without a name."""
 
     def open_page(page: str = "", **address: str) -> AppTest:
-        at = AppTest.from_file(str(APP), default_timeout=60)
+        at = AppTest.from_file(str(APP), default_timeout=180)
         for key, value in address.items():
             at.query_params[key] = value
         at.run()

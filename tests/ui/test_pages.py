@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import time
+from typing import Any
 
 import pytest
+import streamlit as st
 from streamlit.testing.v1 import AppTest
 
 from scheduler.book import documents, plans
@@ -13,7 +15,9 @@ from scheduler.book.documents import Change
 from scheduler.book.opening import Book
 from scheduler.book.role import Role
 from scheduler.book.roles import Who
-from scheduler.book.wall import hanging, put_up
+from scheduler.book.wall import hanging, put_up, take_down
+from scheduler.domain.scenario import Scenario
+from scheduler.plan.file import Made, plan_of, plan_text
 from tests.ui.conftest import Opened, said
 
 PAGES = ("", "chart", "room", "plans", "rules", "record")
@@ -141,3 +145,43 @@ def test_the_rules_are_said_with_who_decides(hung: Book, opened: Opened) -> None
     fine(at)
     assert "Local codes and licensed practice decide" in said(at)
     assert "FDA Food Code" in said(at) or "FDA Food Code" in str(at.dataframe[0].value)
+
+
+def test_a_cook_is_offered_no_page_that_takes_more_and_no_traceback_where_they_go_there(
+    hung: Book, opened: Opened, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    cook = Who("corner-house", "marek", Role.COOK)
+    monkeypatch.setattr("ui.arriving.sitting_here", lambda book, kitchen, name: cook)
+    offered: list[str] = []
+
+    def navigation(pages: Any, **more: Any) -> Any:
+        offered[:] = [p.title for p in pages if p.visibility == "visible"]
+        return there(pages, **more)
+
+    there = st.navigation
+    monkeypatch.setattr("streamlit.navigation", navigation)
+    for page in ("menu", "recipes", "brigade", "kitchen"):
+        at = opened(page)
+        assert "takes a chef or sous" in said(at)
+        assert not at.exception
+    assert offered == ["Week", "Chart", "Room", "Plans", "Rules", "Record"]
+
+
+def test_a_cook_who_looks_on_is_told_that_the_wall_has_changed_and_sees_the_new_plan(
+    hung: Book, chef: Who, planned: tuple[Scenario, str], opened: Opened,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    cook = Who("corner-house", "marek", Role.COOK)
+    monkeypatch.setattr("ui.arriving.sitting_here", lambda book, kitchen, name: cook)
+    at = opened("plans", plan="1")
+    assert at.subheader[0].value == "Plan 1"
+    assert not at.toast
+    file = plan_of(planned[1])
+    other = plan_text(file.plan, file.scenario, Made(seed=7), file.verdicts)
+    put_up(hung, chef, plans.keep(hung, chef, other).number, 1)
+    at.run()
+    assert at.subheader[0].value == "Plan 2"
+    assert "Bin plan 1" in at.toast[0].value
+    take_down(hung, chef, "first-week", 2)
+    at.run()
+    assert "do not cook from it" in at.toast[0].value

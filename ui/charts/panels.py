@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import accumulate
 
 import plotly.graph_objects as go
 
@@ -182,6 +183,14 @@ def _cut(steps: Steps, window: Window) -> list[tuple[int, int]]:
     return [(window.start, at(steps, window.start)), *inner]
 
 
+def _onwards(moments: list[str]) -> list[str]:
+    """Moments in order; what lies in autumn's doubled hour a second time stands at its end.
+
+    Otherwise the line would run back through itself. What hovers says which of the two it is.
+    """
+    return list(accumulate(moments, max))
+
+
 def _area(
     fig: go.Figure, names: Names, load: Load, window: Window, palette: Palette,
     floor: float, scale: float, of: str,
@@ -204,7 +213,7 @@ def _area(
         showlegend=False,
     )  # fmt: skip
     area = go.Scatter(
-        x=x, y=y, mode="lines", line={"shape": "hv", "color": palette.ink, "width": 1.5},
+        x=_onwards(x), y=y, mode="lines", line={"shape": "hv", "color": palette.ink, "width": 1.5},
         fill="tonexty", fillcolor=palette.waits, hovertext=hover, hoverinfo="text",
         showlegend=False,
     )  # fmt: skip
@@ -220,7 +229,7 @@ def _limit(
     there[-1] = (window.end, there[-2][1])
     fig.add_trace(
         go.Scatter(
-            x=[wall(clock, m).isoformat() for m, _ in there],
+            x=_onwards([wall(clock, m).isoformat() for m, _ in there]),
             y=[floor - n * scale for _, n in there],
             mode="lines", hoverinfo="skip", showlegend=False,
             line={"shape": "hv", "color": palette.now, "width": 2, "dash": "dash"},

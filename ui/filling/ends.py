@@ -7,11 +7,10 @@ from typing import Any
 import streamlit as st
 
 from scheduler.book.drafts import draft, drop_draft, keep_draft
-from scheduler.book.errors import NotThere
+from scheduler.book.errors import BookError, NotThere
 from scheduler.book.telling import document
 from ui.editing.begun import (
     Begun,
-    begun,
     forget,
     form_of,
     rebase,
@@ -21,6 +20,7 @@ from ui.editing.begun import (
     versions,
 )
 from ui.editing.written import body_of, mistakes_of_text, read_back, text_of_document
+from ui.filling import held
 from ui.filling.fields import wrong
 from ui.filling.opened import Form, others, together, together_key
 from ui.moments import told
@@ -112,7 +112,8 @@ def as_text(form: Form) -> None:
         "As text, with everything that stands in no field above", key=form.key("as text")
     ):
         return
-    text = _left_text(form) or text_of_document(form.one.body)
+    left = _left_text(form)
+    text = left or text_of_document(form.one.body)
     key = form.key("text")
     if st.session_state.get(key) != text:
         st.session_state[key] = text
@@ -121,7 +122,7 @@ def as_text(form: Form) -> None:
         "The document as it would stand in a written week", key=key, disabled=form.shut,
         height=min(900, max(200, 24 * lines)), on_change=_rewritten, args=(form,),
     )  # fmt: skip
-    if form.one.kept or _left_text(form):
+    if form.one.kept or left:
         week = form.here.week.id if form.here.week else None
         wrong(mistakes_of_text(form.documents, form.one.key, text, week)[:MOST], place=True)
 
@@ -143,7 +144,16 @@ def _choice(form: Form, label: str, body: Any) -> None:
 
 
 def _now(form: Form) -> Begun:
-    return begun(form.here.book, form.here.who, form.one.kind, form.one.id)
+    """The document as this tab shows it, or a refusal: nobody ends what they have not seen."""
+    one = held.now(form.here, form.one.kind, form.one.id)
+    if held.elsewhere(one):
+        raise BookError(f"{held.news_of(one)} {held.NOW}: look, and then press again.")
+    return one
+
+
+def _ended(form: Form) -> None:
+    held.let_go(form.one)
+    st.session_state.pop(_left(form), None)
 
 
 def _save(form: Form) -> None:
@@ -151,40 +161,53 @@ def _save(form: Form) -> None:
     with refusing():
         more = together(form.here, form.one)
         saved = save_all(form.here.book, form.here.who, (_now(form), *more), week)
+        _ended(form)
+        for one in more:
+            held.let_go(one)
         st.toast(plain(f"Saved {document(*saved[0].key)} as revision {saved[0].number}."))
 
 
 def _forget(form: Form) -> None:
     with refusing():
         forget(form.here.book, form.here.who, _now(form))
+        _ended(form)
 
 
 def _rebase(form: Form, body: Any) -> None:
     with refusing():
         rebase(form.here.book, form.here.who, _now(form), body)
+        _ended(form)
 
 
 def _out(form: Form) -> None:
     with refusing():
         throw_out(form.here.book, form.here.who, _now(form))
+        _ended(form)
         st.toast(plain(f"Thrown out: {document(*form.one.key)}."))
 
 
+def _left(form: Form) -> str:
+    return form.key("left text")
+
+
 def _left_text(form: Form) -> str:
-    """A text that cannot be read and is kept all the same."""
+    """A text that cannot be read, or not go in, and stays all the same."""
     try:
-        return str(draft(form.here.book, form.here.who, text_form(form.one)).body)
+        kept = str(draft(form.here.book, form.here.who, text_form(form.one)).body)
     except NotThere:
-        return ""
+        kept = ""
+    return str(st.session_state.get(_left(form), kept))
 
 
 def _rewritten(form: Form) -> None:
     text = str(st.session_state[form.key("text")])
     book, who = form.here.book, form.here.who
+    st.session_state[_left(form)] = text
     with refusing():
         tree, _ = read_back(text, document(*form.one.key))
         if tree is None:
             keep_draft(book, who, text_form(form.one), text)
             return
+        held.change(form.here, *form.one.key, lambda _: body_of(form.one.key, tree), None)
         drop_draft(book, who, text_form(form.one))
-        form.change(lambda _: body_of(form.one.key, tree))
+        st.session_state.pop(_left(form), None)

@@ -30,8 +30,8 @@ def new_week(at: Here, taken: Sequence[str]) -> None:
             "name": st.session_state["new week name"].strip(), "starts": start,
             "plan_from": start, "ends": f"{last} 23:55" if last else "", "events": [],
         }  # fmt: skip
-        _begin(at, "week", taken, body, "menu-week")
-        fold("new week")
+        if _begin(at, "week", taken, body, "menu-week"):
+            fold("new week")
 
     with folds("Begin a week", "new week"):
         st.text_input("What it is called", key="new week name")
@@ -52,8 +52,8 @@ def new_recipe(at: Here, taken: Sequence[str], sections: Sequence[str]) -> None:
             body |= {"makes": makes, "steps": [], "keeps": []}
         else:
             body |= {"takes": []}
-        _begin(at, sort, taken, body, "recipe")
-        fold("new recipe")
+        if _begin(at, sort, taken, body, "recipe"):
+            fold("new recipe")
 
     with folds("Add a recipe", "new recipe"):
         st.text_input("What it is called", key="new recipe name")
@@ -66,10 +66,12 @@ def new_recipe(at: Here, taken: Sequence[str], sections: Sequence[str]) -> None:
         st.button("Begin it", key="new recipe", on_click=go)
 
 
-def _begin(at: Here, kind: Kind, taken: Sequence[str], body: dict[str, Any], key: str) -> None:
-    """Keep it as a draft, and go there."""
+def _begin(at: Here, kind: Kind, taken: Sequence[str], body: dict[str, Any], key: str) -> bool:
+    """Keep it as a draft, and go there; where it cannot be kept, say so."""
     with refusing():
         id = fresh(body["name"], taken, f"new-{kind}")
         written = {k: v for k, v in body.items() if v != ""}
         keep_draft(at.book, at.who, form_of(kind, id), {"id": id} | written)
         choose(key, id)
+        return True
+    return False

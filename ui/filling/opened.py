@@ -12,18 +12,21 @@ from typing import Any
 import streamlit as st
 
 from scheduler.book.documents import heads
-from scheduler.book.errors import BookError, NotThere
+from scheduler.book.errors import NotThere
 from scheduler.book.revisions import Body, Key, Kind, digest
-from ui.editing.begun import Begun, all_begun, begun, form_of, keep
+from ui.editing.begun import Begun, all_begun, begun, form_of
 from ui.editing.mistakes import Mistake, mistakes
 from ui.editing.paths import ABSENT, Path, at, put
+from ui.filling import held
 from ui.filling.mounted import news
 from ui.here import Here
 from ui.refusing import refusing
-from ui.wording import short
+from ui.wording import plain, short
 
 KEYS = "form"
 """What keys of widgets and of the session begin with that belong to forms."""
+LOOKS = 10.0
+"""Seconds between two looks at whether it has been changed elsewhere."""
 
 
 @dataclass
@@ -70,13 +73,14 @@ class Form:
         self.shown += there
         return there
 
-    def change(self, made: Callable[[Any], Any]) -> None:
+    def change(self, made: Callable[[Any], Any], part: str | None = None) -> None:
         """Keep the document with something changed; for callbacks, so of the newest draft."""
-        change(self.here, self.one.kind, self.one.id, made)
+        with refusing():
+            held.change(self.here, self.one.kind, self.one.id, made, part)
 
     def put(self, path: Path, value: Any) -> None:
         """Keep the document with one thing changed; for callbacks."""
-        self.change(lambda body: put(body, path, value))
+        self.change(lambda body: put(body, path, value), str(path[0]))
 
     def names(self, *kinds: Kind) -> tuple[str, ...]:
         """Ids of the recipes and dishes that there are."""
@@ -104,20 +108,6 @@ def key_of(form: str, *path: object) -> str:
     return "|".join((KEYS, form, *map(str, path)))
 
 
-def change(here: Here, kind: Kind, id: str, made: Callable[[Any], Any]) -> None:
-    """Keep a document with something changed."""
-    with refusing():
-        one = begun(here.book, here.who, kind, id)
-        try:
-            body = made(one.body)
-        except IndexError:
-            raise BookError(
-                "What you typed in has been taken out in another tab or by somebody else; the page "
-                "shows how it is now."
-            ) from None
-        keep(here.book, here.who, one, {} if body is ABSENT else body)
-
-
 def opened(here: Here, kind: Kind, id: str) -> Form:
     """Open a document on this page.
 
@@ -125,10 +115,16 @@ def opened(here: Here, kind: Kind, id: str) -> Form:
     ------
     NotThere, NotAllowed
     """
-    one = begun(here.book, here.who, kind, id)
+    one = held.now(here, kind, id)
+    said = held.told(one)
+    with refusing():
+        held.hold_again(here, one)
     for body in news(key_of(one.form), one.body):
-        keep(here.book, here.who, one, {} if body is ABSENT else body)
-        one = begun(here.book, here.who, kind, id)
+        with refusing():
+            held.hold(here, one, {} if body is ABSENT else body)
+        one = held.now(here, kind, id)
+    held.show(one)
+    look_elsewhere(here, kind, id, said)
     documents = {r.key: r.body for r in heads(here.book, here.who) if r.body is not None}
     for other in together(here, one):
         documents[other.key] = other.body
@@ -139,6 +135,22 @@ def opened(here: Here, kind: Kind, id: str) -> Form:
         typed = digest({"body": one.body})
         found = _mistakes(others_are, typed, one.key, week, documents, one.body)
     return Form(here, one, documents, found, st.container())
+
+
+def look_elsewhere(here: Here, kind: Kind, id: str, said: str) -> None:
+    """Say what has become of the document elsewhere, now and while it is on the page."""
+
+    def look() -> None:
+        one = held.now(here, kind, id)
+        if held.elsewhere(one):
+            st.info(f"{plain(held.news_of(one), 300)} What you see is how it was.", icon=None)
+            if st.button("Show it as it is now", key=key_of(one.form, "look")):
+                st.rerun()
+        elif said:
+            st.info(f"{plain(said, 300)} {held.NOW}.", icon=None)
+
+    with refusing():
+        st.fragment(look, run_every=LOOKS)()
 
 
 def together(here: Here, one: Begun) -> tuple[Begun, ...]:

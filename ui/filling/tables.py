@@ -50,6 +50,9 @@ def table(
     )
     entries = form.at(path)
     for one in form.told(beside(form.found, path)):
+        if one.path == path and entries in (ABSENT, []):
+            st.markdown(f"{MARK} at least one row is needed here")
+            continue
         row = named(entries, one, path, columns)
         st.markdown(f"{MARK} {plain(spoken(f'{row}: {one.says}' if row else one.says), 600)}")
 
