@@ -36,6 +36,7 @@ class _Making:
         ids = {t.id for t in begun}
         self.taken = {(t.batch, t.step) for t in begun}
         self.batches = {t.batch for t in begun} | {b.id for b in plan.batches if b.in_progress}
+        self.batches |= {b.id for b in plan.batches if b.bought and b.bought.order_by < now}
         broken = {b.task: b for b in self.before.broken_off} | hits.broken_off
         moved_out = {one.what for one in self.setbacks if isinstance(one, Down) and not one.left}
         found = Past(

@@ -63,6 +63,7 @@ def compile_week(
     b = Builder(scenario, workload, [unit for keep in kept for unit in keep.equipment])
     if past is not None:
         b.broken_off = {one.task: one for one in past.broken_off}
+        b.ordered = frozenset(one.id for one in past.batches), past.now
     try:
         _fixed(b)
         check_duties(b)

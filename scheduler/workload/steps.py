@@ -288,8 +288,11 @@ def _within(b: Builder, built: Built, step: Step) -> tuple[tuple[int, int], ...]
     """Stretches a step must lie in: it never runs with the house empty, or it is a delivery."""
     bought = built.batch.method == BOUGHT and b.scenario.component[built.batch.component or ""]
     if bought and bought.bought_in is not None:
+        ordered, now = b.ordered
         return tuple(
-            (c.start // b.grid, c.end // b.grid) for c in comes(b.scenario, bought.bought_in)
+            (c.start // b.grid, c.end // b.grid)
+            for c in comes(b.scenario, bought.bought_in)
+            if built.batch.id in ordered or c.order_by >= now
         )
     if step.hands:
         return None

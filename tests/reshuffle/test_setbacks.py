@@ -410,3 +410,19 @@ def test_what_the_record_says_was_over_sooner_or_later_counts_and_what_it_does_n
     found = anew(cheeks(), "15:00", ends_recorded(later, {"cheeks.1/braise": at("14:30")})[0]
                  .model_dump(mode="json"))  # fmt: skip
     assert found.ends("cheeks.1/braise") == "14:30"
+
+
+def test_what_is_lost_is_bought_in_while_it_can_still_be_ordered_and_not_after() -> None:
+    """A paste that mills for eight hours comes by 16:00 if it is ordered four hours before 15:00.
+    """
+    offer = {"lead_time": "4 h", "hours": "15:00-16:00", "pack": "10 portions", "price": 50}
+    paste = component("paste", step("mill", "8 h", on=[{"equipment": "pot"}]),
+                      keeps=keep("30 h"), bought_in=offer)  # fmt: skip
+    text = text_of(week_of(paste, equipment=[POT]))
+    lost = {"kind": "lost", "batch": "paste.1"}
+    # Milled from 10:00. At 10:30 there is no time to mill, and half an hour left to order.
+    found = anew(text, "10:30", lost, seconds=1)
+    (batch,) = [b for b in found.plan.batches if b.component == "paste"]
+    assert batch.bought is not None and found.clock(batch.bought.order_by) == "11:00"
+    assert found.plan.terms.served == (0,)
+    assert anew(text, "11:30", lost, seconds=1).plan.terms.served == (10,)
