@@ -1,4 +1,4 @@
-"""What a script calls: load a written week, plan it.
+"""What a script calls: load a written week, plan it, and plan it anew when it breaks.
 
 Planning runs in a process of its own, so a script needs no main guard and
 stays answerable while it waits.
@@ -7,8 +7,9 @@ stays answerable while it waits.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from scheduler.domain.finding import find_scenario
 from scheduler.domain.problems import BadInput, Problem
@@ -21,6 +22,10 @@ from scheduler.plan.opening import text_of
 from scheduler.safety.gate import gate
 from scheduler.solve.request import Request
 from scheduler.solve.running import Job, follow
+
+if TYPE_CHECKING:
+    from scheduler.reshuffle.proposal import Proposal
+    from scheduler.reshuffle.setback import Setback
 
 
 class SolverFailed(RuntimeError):
@@ -106,12 +111,75 @@ def plan_week(
                 plan=older,
             )
         )  # fmt: skip
-        outcome = follow(job, hear)
-        if outcome.interrupted:
-            raise KeyboardInterrupt
-        if outcome.problems:
-            raise BadInput([Problem(**fields) for fields in outcome.problems])
-        plan = None if job.plan is None else read_plan(job.plan).plan
-        if plan is None or outcome.failed or outcome.broken:
-            raise SolverFailed(outcome.broken or outcome.failed or "no plan came", plan)
-        return plan
+        return _answer(job, hear)[1]
+
+
+def reshuffle_plan(
+    plan: str | Path,
+    setbacks: Sequence[Setback | Mapping[str, Any]],
+    now: datetime,
+    *,
+    keep: Sequence[Mapping[str, Any]] = (),
+    seconds: float = 10,
+    seed: int = 1,
+    deterministic: bool = False,
+    hear: Callable[[dict[str, Any]], None] = lambda event: None,
+) -> Proposal:
+    """Make a plan anew in the middle of its week, with as little upheaval as may be.
+
+    What had begun stays as it was; what a setback has stopped goes on elsewhere, starts again or
+    is lost, as the setback says. Served comes first, then money, then how few people are told of
+    how few changes, then quality. The plan and its file stay as they are.
+
+    Parameters
+    ----------
+    plan : str or Path
+        The plan file that has broken.
+    setbacks : sequence of Setback or mapping
+        What has happened (`reshuffle.setback`).
+    now : datetime
+        The kitchen's wall clock.
+    keep : sequence of dict
+        Tasks that stay, as in `plan_week`; those the plan keeps do so anyway.
+    seconds : float
+        Time to search; the first proposal is there as soon as it is heard of.
+    hear : callable
+        Gets every event of the job as it comes, as in `plan_week`.
+
+    Raises
+    ------
+    BadInput
+        If it is no plan, a setback makes no sense, or what comes of it is no week.
+    SolverFailed
+        If the job broke off.
+    KeyboardInterrupt
+        On Ctrl-C, once the job has ended.
+    """
+    from scheduler.reshuffle.asking import asked
+    from scheduler.reshuffle.proposal import Proposal
+    from scheduler.reshuffle.setback import setback_of
+
+    happened = [setback_of(s) if isinstance(s, Mapping) else s for s in setbacks]
+    text = text_of(Path(plan))
+    what = asked(text, happened, now, staying(keep), name=str(plan))
+    with Job.start() as job:
+        job.ask(what.request(seconds, seed, deterministic))
+        return Proposal(what, _answer(job, hear)[0])
+
+
+def _answer(job: Job, hear: Callable[[dict[str, Any]], None]) -> tuple[str, Plan]:
+    """The plan file a job has left, and its plan.
+
+    Raises
+    ------
+    BadInput, SolverFailed, KeyboardInterrupt
+    """
+    outcome = follow(job, hear)
+    if outcome.interrupted:
+        raise KeyboardInterrupt
+    if outcome.problems:
+        raise BadInput([Problem(**fields) for fields in outcome.problems])
+    plan = None if job.plan is None else read_plan(job.plan).plan
+    if plan is None or job.plan is None or outcome.failed or outcome.broken:
+        raise SolverFailed(outcome.broken or outcome.failed or "no plan came", plan)
+    return job.plan.read_text(encoding="utf-8"), plan

@@ -11,6 +11,7 @@ import typer
 
 import scheduler
 from scheduler.book.role import Role
+from scheduler.cli_reshuffle import reshuffle
 from scheduler.cli_sheets import PlanPath, paste, sheet
 from scheduler.commands.codes import Exit, Stop
 from scheduler.commands.guard import run
@@ -88,6 +89,9 @@ def plan(
 
     wish = Wish(seconds, seed, deterministic, as_json, cluster, older)
     run(lambda: command(scenarios, wish, out))
+
+
+app.command()(reshuffle)
 
 
 @app.command()

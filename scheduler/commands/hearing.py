@@ -39,9 +39,9 @@ class Ear:
         self._job, self._place, self._limit = job, place, limit
         self._progress = Progress()
 
-    def begin(self, week: str) -> None:
+    def begin(self, week: str, doing: str = "Planning") -> None:
         """Say what is being planned."""
-        self._progress.now(f"Planning {week} …", lasting=True)
+        self._progress.now(f"{doing} {week} …", lasting=True)
 
     def end(self) -> None:
         """No more is heard."""

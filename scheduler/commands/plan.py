@@ -107,14 +107,14 @@ def plan_one(
         What it is called among several.
     """
     # The job starts first: it imports what it needs while the week is being read.
-    with _started() as job:
+    with started() as job:
         read = read_week(scenario)
         gated(read, scenario)
         target = out or target_in(folder, read)
         check_file(target)
         kept, older = _older(wish.older)
         place = Place(target)
-        _ask(
+        ask(
             job,
             Request(
                 scenario=read.document(),
@@ -131,7 +131,7 @@ def plan_one(
         outcome = follow(job, ear)
         ear.end()
         shown = Shown(wish.as_json, name, ear.marks, outcome.done.get("last_calls"))
-        return _ended(job, outcome, place, shown)
+        return ended(job, outcome, place, shown)
 
 
 def gated(week: Scenario, name: str) -> None:
@@ -166,7 +166,8 @@ def _older(path: Path | None) -> tuple[list[dict[str, Any]], str | None]:
     return with_offset(kept, file.scenario.clock), text
 
 
-def _started() -> Job:
+def started() -> Job:
+    """A solving job; stops with a sentence where none can be started."""
     try:
         return Job.start()
     except OSError as error:
@@ -174,7 +175,8 @@ def _started() -> Job:
         raise Stop(Exit.OUR_FAULT) from None
 
 
-def _ask(job: Job, request: Request) -> None:
+def ask(job: Job, request: Request) -> None:
+    """Ask it; stops with a sentence where there is no room to."""
     try:
         job.ask(request)
     except OSError as error:
@@ -190,13 +192,13 @@ def target_in(folder: Path, week: Scenario) -> Path:
     return folder / f"{week.week.id}.plan.json"
 
 
-def _ended(job: Job, outcome: Outcome, place: Place, shown: Shown) -> Exit:
+def ended(job: Job, outcome: Outcome, place: Place, shown: Shown) -> Exit:
     """Write what the job has left, say it, and give the exit code."""
     if outcome.problems:
         from scheduler.domain.problems import BadInput, Problem
 
         raise BadInput([Problem(**fields) for fields in outcome.problems])
-    file = _kept(job, place)
+    file = keep(job, place)
     if outcome.interrupted:
         if file is None:
             tell("Stopped before there was a plan; nothing is written.")
@@ -209,11 +211,11 @@ def _ended(job: Job, outcome: Outcome, place: Place, shown: Shown) -> Exit:
     if outcome.interrupted:
         return Exit.INTERRUPTED
     if outcome.broken or outcome.failed or file is None:
-        return _owned_up(job, outcome, None if file is None else place.path)
+        return owned_up(job, outcome, None if file is None else place.path)
     return code_of(file)
 
 
-def _owned_up(job: Job, outcome: Outcome, path: Path | None) -> Exit:
+def owned_up(job: Job, outcome: Outcome, path: Path | None) -> Exit:
     """Say what went wrong, and what there is all the same."""
     if outcome.broken:
         tell(f"The search was cut short: {outcome.broken}.")
@@ -231,7 +233,7 @@ def _owned_up(job: Job, outcome: Outcome, path: Path | None) -> Exit:
     return Exit.OUR_FAULT
 
 
-def _kept(job: Job, place: Place) -> PlanFile | None:
+def keep(job: Job, place: Place) -> PlanFile | None:
     """Put the job's last plan in its place and read it back; None if there is none."""
     text, path = place.text, job.plan
     if path is not None:

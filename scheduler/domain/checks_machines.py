@@ -105,7 +105,7 @@ def _duties(draft: Draft) -> list[Problem]:
     for duty in draft.kitchen.duties:
         for taken in duty.equipment:
             for kind, unit in draft.units_of(taken.equipment)[:1]:
-                if kind.clean_down is not None:
+                if kind.clean_down is not None and not duty.out_of_use:
                     what = f"nobody knows what a duty leaves behind in {taken.equipment}"
                     found.append(draft.problem(taken, "equipment", what=what))
                 families = sorted(unit.holds)

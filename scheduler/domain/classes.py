@@ -46,7 +46,7 @@ DayPart: id hours
 Delivery: id ingredient at quantity in_house zone shelves at_most
 Diet: id count swap free_of
 Dish: id name section takes steps methods plating keeps allergens may_contain
-Duty: id name days hours section people level equipment stores may_leave
+Duty: id name days hours section people level equipment stores may_leave out_of_use
 Equipment: id name units capacity measure fill per_shelf heat alone may_use holds
 Equipment: shut_while_running one_room clean_down washed hazards touched room
 EquipmentTaken: equipment amount tray

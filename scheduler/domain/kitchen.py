@@ -292,6 +292,10 @@ class Duty(Word):
     may_leave: Leave | None = Field(
         default=None, description="How far its cooks may step away; left out: not at all."
     )
+    out_of_use: bool = Field(
+        default=False,
+        description="What it takes stands still meanwhile: nothing is made on it or left in it.",
+    )
 
     @model_validator(mode="after")
     def _somebody_of(self) -> Duty:

@@ -24,7 +24,7 @@ def batches(pair: Pair) -> tuple[BatchChange, ...]:
     found = []
     for batch in ids:
         was, is_now = before.get(batch, []), after.get(batch, [])
-        ends = [pair.minute(t.end) for t in was] + [t.end for t in is_now]
+        ends = [t.end for t in is_now] or [pair.minute(t.end) for t in was]
         if ends and max(ends) <= pair.now:
             continue
         change = _change(pair, batch, was, is_now)

@@ -17,8 +17,9 @@ def people(pair: Pair) -> tuple[PersonChange, ...]:
     found: dict[Slug, list[JobChange]] = defaultdict(list)
     for key in sorted({*before, *after}):
         old, new = before.get(key), after.get(key)
-        if max(j.end for j in (old, new) if j is not None) <= pair.now:
-            continue
+        last = new or old
+        if last is not None and last.end <= pair.now:
+            continue  # nobody has to be told of what is over
         if old is None or new is None:
             one = new or old
             assert one is not None

@@ -97,6 +97,8 @@ class PlannedTask(Word):
     law_start: int = Field(description="End of load. Minute.")
     law_end: int = Field(description="Start of unload. Minute.")
     end: int = Field(description="End of unload. Minute.")
+    stopped: int | None = Field(default=None, description="Broken off then, if it was. Minute.")
+    resumed: int | None = Field(default=None, description="And when it goes on. Minute.")
     visits: tuple[PlannedVisit, ...] = Field(default=(), description="Hands, in order of time.")
     taken: tuple[Taken, ...] = Field(default=(), description="Equipment and shelves.")
 
@@ -168,6 +170,56 @@ class Kept(Word):
     equipment: tuple[Slug, ...] = Field(default=(), description="On which units.")
 
 
+class BrokenOff(Word):
+    """A step that was broken off and goes on later, elsewhere perhaps or in other hands."""
+
+    task: str = Field(description="Task.")
+    stopped: int = Field(description="When it was broken off. Minute.")
+    done: int = Field(default=0, ge=0, description="So much of its time counts, minutes.")
+
+
+class Lost(Word):
+    """Part of a batch or lot that goes to nobody: spoilt, spilt, or gone into what is lost."""
+
+    source: str = Field(description="Batch, or lot on hand.")
+    quantity: Quantity = Field(description="How much.")
+
+
+class Was(Word):
+    """Where a task (or standing duty) stood in the plan before: changes are counted from there."""
+
+    task: str = Field(description="Task, or duty/date.")
+    start: int = Field(description="When it started. Minute.")
+    people: tuple[Slug, ...] = Field(default=(), description="Who was at it, in order of id.")
+
+
+class Past(Word):
+    """What had happened when a plan was made anew in the middle of a week.
+
+    Whatever had begun by `now` stays as it was: tasks, and of holds, duties and breaks who,
+    where and since when.
+    """
+
+    now: int = Field(description="What had not begun begins no sooner. Minute.")
+    tasks: tuple[PlannedTask, ...] = Field(default=(), description="What had begun.")
+    holds: tuple[PlannedHold, ...] = Field(default=(), description="What had begun to wait.")
+    duties: tuple[PlannedDuty, ...] = Field(default=(), description="Duties that had begun.")
+    breaks: tuple[PlannedBreak, ...] = Field(default=(), description="Breaks that had begun.")
+    batches: tuple[PlannedBatch, ...] = Field(default=(), description="Batches that had begun.")
+    shares: tuple[Share, ...] = Field(
+        default=(), description="What these and lots on hand had given, or were to give."
+    )
+    broken_off: tuple[BrokenOff, ...] = Field(default=(), description="Steps broken off.")
+    settled: tuple[str, ...] = Field(
+        default=(), description="Tasks whose end is known, whatever their recipe says."
+    )
+    lost: tuple[Lost, ...] = Field(default=(), description="What goes to nobody.")
+    gone: tuple[str, ...] = Field(
+        default=(), description="Batches that were begun and are no more: their ids stay theirs."
+    )
+    was: tuple[Was, ...] = Field(default=(), description="Where all else stood before.")
+
+
 class Missing(Word):
     """A batch that found no place, and why as far as is known."""
 
@@ -231,6 +283,9 @@ class Plan(Word):
     unserved: tuple[Unserved, ...] = Field(default=(), description="Who goes short.")
     kept: tuple[Kept, ...] = Field(
         default=(), description="Tasks that were to stay where somebody wants them."
+    )
+    past: Past | None = Field(
+        default=None, description="What had happened, where it was made in the middle of a week."
     )
     terms: Terms = Field(description="How good it is.")
     bound: int | None = Field(

@@ -7,7 +7,9 @@ from typing import Any
 
 from scheduler.domain.times import Clock
 
-FIELDS = frozenset({"start", "end", "law_start", "law_end", "order_by"})
+FIELDS = frozenset(
+    {"start", "end", "law_start", "law_end", "order_by", "now", "stopped", "resumed"}
+)
 """The fields of a plan that hold a moment."""
 
 _FURTHEST = 4_000_000  # minutes, more than seven years: no plan is that long

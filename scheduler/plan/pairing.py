@@ -29,7 +29,8 @@ class Pair:
     ----------
     old, new : Names
     now : int
-        The later of the moments from which both plan: what was over by then is no change.
+        The latest moment from which one of them plans, in the middle of the week or from its
+        start: what was over by then is no change.
     """
 
     def __init__(self, old: PlanFile, new: PlanFile) -> None:
@@ -40,6 +41,7 @@ class Pair:
         self.now = max(
             here.minute(old.scenario.week.plan_from) + self._later,
             there.minute(new.scenario.week.plan_from),
+            0 if new.plan.past is None else new.plan.past.now,
         )
 
     def minute(self, minute: int) -> int:

@@ -20,7 +20,9 @@ from scheduler.solve.construct import adopt, drop_hopeless, fixed_batches, resto
 from scheduler.solve.index import Index
 from scheduler.solve.repair import Repair
 from scheduler.solve.ways import insert
+from scheduler.solve.week import week_if_any
 from scheduler.workload.builder import first
+from scheduler.workload.carried import without
 from scheduler.workload.primitives import HORIZON_START, Link, Point, Solution
 from scheduler.workload.recalled import recalled
 from scheduler.workload.staying import manned_by
@@ -66,7 +68,8 @@ def around(
         restore(board, _beside(board, found))
     _check(board)
     settle(board)
-    if any(b in older.placed(problem) for b in unplaced(board)):
+    lacking, had = unplaced(board), older.placed(problem)
+    if any(compiled.past is not None or b in had for b in lacking):
         _make_way(board, rng, stop)
     return board
 
@@ -122,6 +125,44 @@ def rooted(best: Trial, older: Plan) -> Trial:
     adopt(board, best.solution)
     board.anchors = anchors_of(compiled, was)
     return Trial.of(best.week, board)
+
+
+def freed(best: Trial, older: Plan) -> Trial:
+    """What has been found, on a board for improving all that is not over.
+
+    What may move is not what had to move: the band of changes says what that costs.
+    """
+    compiled, now = best.week.compiled, best.week.compiled.problem.changes
+    problem = compiled.problem
+    over = frozenset(
+        b
+        for b in best.solution.placed(problem)
+        if now is not None
+        and not problem.batches[b].fixed
+        and all(best.solution.times[t][1] <= now.now for t in problem.batches[b].tasks)
+    )
+    board = Board(Index(replace(problem, stay=over)))
+    adopt(board, best.solution)
+    board.anchors = anchors_of(compiled, recalled(compiled, older))
+    return Trial.of(best.week, board)
+
+
+def given_up(best: Trial, older: Plan, rng: Random, over: Callable[[], bool]) -> Trial:
+    """Where a batch that was begun cannot go on: is more served if it is made anew?"""
+    week, placed = best.week, best.placed
+    if week.past is None:
+        return best
+    stuck = [b.id for b in week.past.batches if b.component and b.id not in placed]
+    past = without(week.past, stuck)
+    if past is week.past:
+        return best
+    anew = week_if_any(week.scenario, week.chosen, week.kept, past)
+    if anew is None:
+        return best
+    index = Index(anew.compiled.problem)
+    board = around(anew.compiled, recalled(anew.compiled, older), index, rng, over)
+    trial = Trial.of(anew, board)
+    return trial if trial.score < best.score else best
 
 
 def _as_it_was(board: Board, here: Solution, older: Solution, b: int) -> bool:

@@ -13,6 +13,7 @@ import numpy as np
 
 from scheduler.solve.arrays import next_blocked
 from scheduler.solve.calm import Ledger
+from scheduler.solve.changes import Told
 from scheduler.solve.cleaning import Cleaning
 from scheduler.solve.leaving import Leavings
 from scheduler.solve.objective import NOTHING, Score, crew_price, missing, money
@@ -89,6 +90,7 @@ class Board:
         """For each person what takes their time: (start, end, batch)."""
         self.cleaning = Cleaning(self) if index.cleaned else None
         self.calm = None if problem.calm is None else Ledger(self, problem.calm)
+        self.told = None if problem.changes is None else Told(self, problem.changes)
 
     # -- reading ---------------------------------------------------------------
 
@@ -145,7 +147,8 @@ class Board:
         if self.problem.finish:
             return Score(served, 0, max((e for _, e in self.times.values()), default=0))
         quality = self.quality + (self.calm.cost() if self.calm is not None else 0)
-        return Score(served, money(self.problem, self.extended), quality)
+        changes = 0 if self.told is None else self.told.total
+        return Score(served, money(self.problem, self.extended), quality, changes)
 
     @property
     def extended(self) -> Used:
@@ -175,19 +178,6 @@ class Board:
             if c in self.chosen:
                 cost += problem.choices[c].options[self.chosen[c]].price
         return cost
-
-    def keeps_links(self, b: int) -> bool:
-        """Do all links between a placed batch and what is placed hold?"""
-        for outer in self.index.chains[b].links:
-            link = self.problem.links[outer.index]
-            before, after = self.moment(link.before), self.moment(link.after)
-            if before is not None and after is not None:
-                x = after - before
-                if (link.least is not None and x < link.least) or (
-                    link.most is not None and x > link.most
-                ):
-                    return False
-        return True
 
     # -- changing --------------------------------------------------------------
 
@@ -234,6 +224,8 @@ class Board:
             self.cleaning.learn(placement.cleans)
             ok = self.cleaning.settle(self._cleaned(chain))
         self.quality += self.touching(b) - before
+        if self.told is not None:
+            self.told.look(b)
         if not ok:
             self.remove(b)
         return ok
@@ -271,6 +263,8 @@ class Board:
                 for n in ns:
                     held.pop(n, None)
         self.placed.discard(b)
+        if self.told is not None:
+            self.told.look(b)
         if self.cleaning is not None:
             for span in chain.spans:
                 self.cleaning.forget(span.use)

@@ -66,8 +66,8 @@ class Bound:
         )
 
     def counts(self, score: Score) -> bool:
-        """Whether only quality can still be better: nothing lacks, nothing costs."""
-        return not any(score.served) and score.money <= self.cheapest
+        """Whether only quality can still be better: nothing lacks, nothing costs or changes."""
+        return not any(score.served) and score.money <= self.cheapest and not score.changes
 
     def reached(self, score: Score) -> bool:
         """Whether that is the best there can be."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from scheduler.solve.board import Board
 from scheduler.solve.construct import adopt, drop_hopeless, fill, paid
+from scheduler.solve.placement import keeps_links
 from scheduler.solve.ways import insert
 from scheduler.workload.primitives import Point, Solution
 
@@ -45,7 +46,7 @@ def settle(board: Board) -> None:
     """Take off what no longer goes with the rest, put in what lacks a place."""
     batches = board.problem.batches
     for b in sorted(board.placed):
-        if not batches[b].fixed and not board.keeps_links(b):
+        if not batches[b].fixed and not keeps_links(board, b):
             board.remove(b)
     paid(board)
     for b, batch in enumerate(batches):

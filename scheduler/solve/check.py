@@ -223,11 +223,14 @@ class _Check:
                 if visits:
                     yield f"{self.problem.tasks[tend.task].id}: is tended but has no place"
                 continue
-            for visit in visits:
+            past, rest = visits[: len(tend.made)], visits[len(tend.made) :]
+            if past != tend.made or any(v.start < tend.earliest for v in rest):
+                yield f"{self.problem.tasks[tend.task].id}: what is past of its visits has changed"
+            for visit in rest:
                 yield from self.visit(visit, tend)
                 apart[tend.task].append((visit, False))
-            yield from self.gaps(tend, visits)
-            yield from self.windows(tend, visits)
+            yield from self.gaps(tend, rest)
+            yield from self.windows(tend, rest)
         for n, add in enumerate(self.problem.adds):
             placed = self.solution.adds.get(n)
             name = self.problem.tasks[add.task].id

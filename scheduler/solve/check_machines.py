@@ -53,7 +53,8 @@ def cleans(
 
     Yields the earlier use, what to call the visit, the visit, and what is wrong with it.
     """
-    for one, two in pairwise(sorted(taken, key=lambda t: (t.start, t.end))):
+    stated = [t for t in taken if t.state is not None]  # what stands still leaves nothing behind
+    for one, two in pairwise(sorted(stated, key=lambda t: (t.start, t.end))):
         if one.use is None or one.state is None or two.state is None:
             continue
         if not clean.after[one.state][two.state]:

@@ -175,7 +175,7 @@ class Chooser:
         work: Callable[[Board, Callable[[], bool]], None],
     ) -> Trial | None:
         best = self.best
-        week = week_if_any(best.week.scenario, chosen, best.week.kept)
+        week = week_if_any(best.week.scenario, chosen, best.week.kept, best.week.past)
         if week is None:
             return None
         board = carry(best.week.compiled.problem, best.solution, Index(week.compiled.problem))

@@ -60,8 +60,8 @@ class Cleaning:
 
     def row(self, resource: int) -> list[Stay]:
         """What stands on a resource, in order of time."""
-        stays = [self.board.stays[n] for n in self.board.by_resource[resource]]
-        return sorted(stays, key=lambda stay: stay.start)
+        every = (self.board.stays[n] for n in self.board.by_resource[resource])
+        return sorted((s for s in every if s.state is not None), key=lambda stay: stay.start)
 
     def settle(self, resources: Iterable[int]) -> bool:
         """Clean where it has become due, and nowhere else; True if nothing new is owed."""

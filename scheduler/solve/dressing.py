@@ -233,7 +233,7 @@ class Dressing:
             visits = [self._visit(tend, t) for t in chain]
             if any(v is None for v in visits):
                 return False
-            self.placement.tends[n] = tuple(v for v in visits if v is not None)
+            self.placement.tends[n] = (*tend.made, *(v for v in visits if v is not None))
         return True
 
     def _visit(self, visit: Tend | Add, t: int) -> Placed | None:

@@ -11,7 +11,7 @@ import time
 from random import Random
 from typing import TYPE_CHECKING, Any
 
-from scheduler.solve.around import around, rooted
+from scheduler.solve.around import around, freed, given_up, rooted
 from scheduler.solve.budget import Budget
 from scheduler.solve.choosing import Chooser, Trial
 from scheduler.solve.construct import adopt, construct, drop_hopeless, unplaced
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
     from scheduler.domain.scenario import Scenario
     from scheduler.domain.staying import Staying
-    from scheduler.plan.model import Plan
+    from scheduler.plan.model import Past, Plan
     from scheduler.solve.objective import Score
     from scheduler.workload.primitives import Solution
 
@@ -57,6 +57,7 @@ def plan_week(
     executor: Executor | None = None,
     kept: Sequence[Staying] = (),
     start_from: Plan | None = None,
+    past: Past | None = None,
     tell: Tell | None = None,
     stop: Callable[[], bool] | None = None,
     clock: Callable[[], float] = time.monotonic,
@@ -81,6 +82,9 @@ def plan_week(
     start_from : Plan, optional
         An older plan of the same week: what still may stand there stays where it is, and only
         the rest is planned. Nothing is proved then of how good a plan could be.
+    past : Past, optional
+        What had happened of that plan, where it is made anew in the middle of the week:
+        changes against it are a band of their own then.
     tell : callable
         Receives a dict for the first plan, each better one and the end:
         kind, plan, seconds, served, quality; and for each better bound:
@@ -97,7 +101,7 @@ def plan_week(
     """
     budget = Budget(seconds, deterministic, stop or (lambda: False), clock)
     chosen = {} if start_from is None else chosen_in(start_from)
-    week = week_of(scenario, as_kept(scenario, chosen, kept), kept)
+    week = week_of(scenario, as_kept(scenario, chosen, kept, past), kept, past)
     rng = Random(seed)
     told = [0.0]
 
@@ -148,6 +152,8 @@ def plan_week(
         over = budget.stop if deterministic else budget.until(PATIENT)
         board = around(week.compiled, older, index, rng, over)
     best = Trial.of(week, board)
+    if past is not None and start_from is not None and unplaced(board):
+        best = given_up(best, start_from, rng, over)
     chooser = Chooser(best, rng, budget) if week.choices else None
     if unplaced(best.board) and chooser is not None and start_from is None:
         best = chooser.at_once()
@@ -162,7 +168,8 @@ def plan_week(
     if unplaced(best.board):
         best = roomier(best, UNTIL)
     if start_from is not None:
-        chooser, best = None, rooted(best, start_from)
+        chooser = None
+        best = rooted(best, start_from) if past is None else freed(best, start_from)
 
     def bound(value: int | None) -> int | None:
         return value if start_from is None else None  # what stays could be better elsewhere
@@ -196,7 +203,7 @@ def plan_week(
             search = searching()
     if start_from is None or movable(best.board) or unplaced(best.board):
         search.run()
-    if unplaced(best.board) and not budget.stop():  # a stop waits for nothing but the plan
+    if unplaced(best.board) and past is None and not budget.stop():  # else: only the plan
         best.week.look_for_reasons(search.solution)
     plan = best.week.plan(search.solution, search.score, bound(search.bound))
     say("done", plan, proved=search.proved and start_from is None)

@@ -16,6 +16,7 @@ from scheduler.solve.board import placement_in
 from scheduler.solve.construct import drop_hopeless, in_order, latest_starts, paid, unplaced
 from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, worst
 from scheduler.solve.objective import NOTHING, money
+from scheduler.solve.placement import keeps_links
 from scheduler.solve.ways import insert
 
 if TYPE_CHECKING:
@@ -38,6 +39,8 @@ AWAY = (30, 120, 480)
 """Minutes around its old start that it then keeps away from."""
 DEAR = 0.5
 """How often a move begins with something that lies in overtime, while that costs."""
+BACK = 0.8
+"""How often a move begins with what is not where the plan on the wall has it."""
 MEMORY = 0.95
 """How slowly a neighbourhood's luck is forgotten."""
 
@@ -113,6 +116,9 @@ class Improve:
             dear = self._dear(places)
             if dear and rng.random() < DEAR:
                 seed = rng.choice(dear)
+            moved = [] if board.told is None else board.told.worst(board.index.pinned)
+            if moved and rng.random() < BACK:
+                seed = rng.choice(moved)
             most = min(LARGE, SMALL + self.waited // PATIENCE)
             size = rng.randint(1, most)
             out = list(dict.fromkeys([seed, *NEIGHBOURHOODS[name](board, seed, rng)]))[:size]
@@ -163,7 +169,7 @@ class Improve:
                 if new is not None:
                     news.append(new)
         for new in news:
-            if board.place(new) and not board.keeps_links(new.batch):
+            if board.place(new) and not keeps_links(board, new.batch):
                 board.remove(new.batch)
         self._recreate(olds)
         for old in drop_hopeless(board):

@@ -160,6 +160,7 @@ def run(
     from scheduler.domain.reading import scenario_of
     from scheduler.domain.staying import staying
     from scheduler.plan.file import Made
+    from scheduler.plan.model import Past
     from scheduler.plan.older import older_plan
 
     over = threading.Event()
@@ -185,6 +186,7 @@ def run(
             cluster=request.cluster,
             kept=kept,
             start_from=start_from,
+            past=None if request.past is None else Past.model_validate(request.past),
             tell=teller,
             stop=stop,
             clock=clock,

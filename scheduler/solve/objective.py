@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import total_ordering
 from typing import TYPE_CHECKING
 
 from scheduler.solve.calm import hectic
+from scheduler.solve.changes import changes
 from scheduler.workload.primitives import HORIZON_END, HORIZON_START, Used, way_taken
 
 if TYPE_CHECKING:
@@ -20,7 +22,8 @@ LOST = 1 << 40
 """Portions that something fixed without a place counts for: more than anybody serves."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@total_ordering
+@dataclass(frozen=True, slots=True)
 class Score:
     """Bands compared in order; less is better.
 
@@ -35,16 +38,22 @@ class Score:
     quality : int
         Weighted minutes outside the best bands; the last end where the
         problem asks to finish early.
+    changes : int
+        What has to be told against the plan on the wall; it comes before quality.
     """
 
     served: tuple[int, ...]
     money: int
     quality: int
+    changes: int = 0
 
     @property
-    def dearer(self) -> tuple[tuple[int, ...], int]:
+    def dearer(self) -> tuple[tuple[int, ...], int, int]:
         """The bands above quality, which is never bought with them."""
-        return self.served, self.money
+        return self.served, self.money, self.changes
+
+    def __lt__(self, other: Score) -> bool:
+        return (self.dearer, self.quality) < (other.dearer, other.quality)
 
 
 def moment(problem: Problem, solution: Solution, point: Point) -> int | None:
@@ -209,11 +218,11 @@ def terms(problem: Problem, solution: Solution) -> Score:
 
     served[r] = sum over plates of rank r of the most portions that any
     left-out batch makes lack, served[-1] = batches left out; money = steps of
-    `Money` for all overtime, rest that is eaten and what is bought in; quality =
-    the sum of its `parts`.
+    `Money` for all overtime, rest that is eaten and what is bought in; `changes`
+    where a plan on the wall is made anew; quality = the sum of its `parts`.
     """
     served = missing(problem, solution.placed(problem))
     if problem.finish:
         return Score(served, 0, max((e for _, e in solution.times.values()), default=0))
     spent = money(problem, extras(problem, solution))
-    return Score(served, spent, parts(problem, solution).quality)
+    return Score(served, spent, parts(problem, solution).quality, changes(problem, solution))

@@ -49,3 +49,17 @@ def placement_in(problem: Problem, chain: Chain, source: Board | Solution) -> Pl
         {n: source.adds[n] for ns in chain.adds.values() for n in ns if n in source.adds},
         {n: source.cleans[n] for n in uses if n in source.cleans} if source.cleans else {},
     )
+
+
+def keeps_links(board: Board, b: int) -> bool:
+    """Do all links between a placed batch and what is placed hold?"""
+    for outer in board.index.chains[b].links:
+        link = board.problem.links[outer.index]
+        before, after = board.moment(link.before), board.moment(link.after)
+        if before is not None and after is not None:
+            x = after - before
+            if (link.least is not None and x < link.least) or (
+                link.most is not None and x > link.most
+            ):
+                return False
+    return True

@@ -51,6 +51,9 @@ class Request:
         people or equipment, as `Staying` has it.
     plan : str or None
         The text of a plan file of the same week: what still may stand there stays where it is.
+    past : dict or None
+        What had happened, as `Past` has it in minutes, where that plan is made anew in the
+        middle of the week.
     """
 
     scenario: dict[str, Any]
@@ -61,6 +64,7 @@ class Request:
     cluster: str | None = None
     kept: list[dict[str, Any]] = field(default_factory=list)
     plan: str | None = None
+    past: dict[str, Any] | None = None
 
     def text(self) -> str:
         """The request as JSON."""

@@ -12,6 +12,7 @@ import numpy as np
 
 from scheduler.solve.hands import crew_until
 from scheduler.solve.leaving import Brief
+from scheduler.workload import primitives
 
 if TYPE_CHECKING:
     from scheduler.solve.arrays import Bools, Ints
@@ -31,6 +32,8 @@ def possible_starts(board: Board, visit: Tend | Add, lo: int, hi: int) -> Bools:
     until = crew_until(board, visit.lines, lo, hi, brief_visit(board, visit))
     t = np.arange(hi - lo + 1, dtype=np.int64)
     ok: Bools = until >= t + visit.length
+    if not isinstance(visit, primitives.Add):
+        ok[: max(0, visit.earliest - lo)] = False
     for use in visit.uses:
         full = board.full(use.resource, use.amount, None, lo, hi)
         blocked = np.concatenate(([0], np.cumsum(full)))

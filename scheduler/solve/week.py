@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from scheduler.domain.recipes import Component, Dish
     from scheduler.domain.scenario import Scenario
     from scheduler.domain.staying import Staying
-    from scheduler.plan.model import Plan
+    from scheduler.plan.model import Past, Plan
     from scheduler.solve.objective import Score
     from scheduler.workload.compiled import Compiled
     from scheduler.workload.model import WorkBatch, Workload
@@ -45,6 +45,8 @@ class Week:
         Batch: its method, where not the recipe's own steps.
     kept : tuple of Staying
         Tasks that stay where somebody wants them.
+    past : Past or None
+        What had happened, where it is planned anew in the middle.
     because : dict of str to str
         Batch: why that was chosen.
     """
@@ -54,15 +56,17 @@ class Week:
     compiled: Compiled
     chosen: dict[str, str]
     kept: tuple[Staying, ...] = ()
+    past: Past | None = None
     because: dict[str, str] = field(default_factory=dict)
 
     @cached_property
     def choices(self) -> Ways:
         """Batches that could be made in another way."""
         found: Ways = {}
+        begun = set() if self.past is None else {b.id for b in self.past.batches}
         for batch in self.workload.batches:
             ways = methods_of(recipe_of(self.scenario, batch))
-            if len(ways) > 1 and not batch.in_progress:
+            if len(ways) > 1 and not batch.in_progress and batch.id not in begun:
                 found[batch.id] = ways
         return found
 
@@ -95,18 +99,21 @@ class Week:
     def plan(self, solution: Solution, score: Score, bound: int | None = None) -> Plan:
         """The solution in the kitchen's words."""
         certain = self.certain if any(score.served) else {}
+        # In the middle of a week nobody waits until every other choice has been looked at.
+        why = certain if self.past is None or not any(score.served) else self.reasons | certain
         told = parts(self.compiled.problem, solution)
         plan = assemble(
             self.scenario,
             self.workload,
             self.compiled,
             solution,
-            certain,
+            why,
             frozenset(certain),
             Terms(
                 served=score.served[:-1],
                 left_out=score.served[-1],
                 money=score.money,
+                changes=score.changes,
                 quality=score.quality,
                 in_hand=told.in_hand,
                 calm=told.calm,
@@ -190,42 +197,51 @@ class Week:
                         seen.add(frozenset(chosen.items()))
                         if len(seen) > CHOICES:
                             return False
-                        other = week_if_any(self.scenario, chosen, self.kept)
+                        other = week_if_any(self.scenario, chosen, self.kept, self.past)
                         ahead += [] if other is None else [other]
         return True
 
 
 def week_of(
-    scenario: Scenario, chosen: Mapping[str, str], kept: Sequence[Staying] = ()
+    scenario: Scenario,
+    chosen: Mapping[str, str],
+    kept: Sequence[Staying] = (),
+    past: Past | None = None,
 ) -> Week:
-    """Work out and compile a week for one choice, with tasks that stay.
+    """Work out and compile a week for one choice, with tasks that stay and what is past.
 
     Raises
     ------
     BadInput
         As `work_out` and `compile_week` do.
     """
-    workload = work_out(scenario, chosen=chosen)
-    compiled = compile_week(scenario, workload, kept)
-    return Week(scenario, workload, compiled, dict(chosen), tuple(kept))
+    workload = work_out(scenario, chosen=chosen, past=past)
+    compiled = compile_week(scenario, workload, kept, past)
+    return Week(scenario, workload, compiled, dict(chosen), tuple(kept), past)
 
 
 def week_if_any(
-    scenario: Scenario, chosen: Mapping[str, str], kept: Sequence[Staying] = ()
+    scenario: Scenario,
+    chosen: Mapping[str, str],
+    kept: Sequence[Staying] = (),
+    past: Past | None = None,
 ) -> Week | None:
     """As `week_of`; None where it cannot be made that way, whatever the day looks like."""
     try:
-        return week_of(scenario, chosen, kept)
+        return week_of(scenario, chosen, kept, past)
     except BadInput:
         return None
 
 
 def as_kept(
-    scenario: Scenario, chosen: Mapping[str, str], kept: Sequence[Staying]
+    scenario: Scenario,
+    chosen: Mapping[str, str],
+    kept: Sequence[Staying],
+    past: Past | None = None,
 ) -> dict[str, str]:
     """A choice in which every kept task is there, as far as some method has its step."""
     found = dict(chosen)
-    work = work_out(scenario, chosen=found).batch if kept else {}
+    work = work_out(scenario, chosen=found, past=past).batch if kept else {}
     for keep in kept:
         name, _, step = keep.task.partition("/")
         batch, step = work.get(name), step.partition("/")[0]

@@ -80,6 +80,7 @@ def assemble(
         missing=tuple(_missing(scenario, read, workload, why, certain)),
         unserved=tuple(_unserved(read, workload)),
         kept=compiled.kept,
+        past=compiled.past,
         terms=terms,
     )
 
@@ -117,6 +118,9 @@ def _task(read: Numbering, record: TaskRecord) -> PlannedTask:
         for part, task in record.parts.items()
     }
     law_start, law_end = times["run"]
+    stopped = resumed = None
+    if "on" in times:
+        stopped, (resumed, law_end) = law_end, times["on"]
     start = times["load"][0] if "load" in times else law_start
     end = times["unload"][1] if "unload" in times else law_end
     if record.began is not None:
@@ -125,7 +129,7 @@ def _task(read: Numbering, record: TaskRecord) -> PlannedTask:
     return PlannedTask(
         id=record.id, batch=record.batch, step=record.step, load=record.load, loads=record.loads,
         quantity=written(record.quantity, record.dimension), start=start, law_start=law_start,
-        law_end=law_end, end=end,
+        law_end=law_end, end=end, stopped=stopped, resumed=resumed,
         visits=tuple(sorted(visits, key=lambda v: (v.start, v.end, v.kind, v.index))),
         taken=tuple(t for o in record.taken for t in read.taken(o, record.began)),
     )
@@ -146,7 +150,7 @@ def _visits(read: Numbering, record: VisitRecord) -> Iterator[PlannedVisit]:
         return
     start, end = (t * read.grid for t in read.solution.times[record.task])
     yield PlannedVisit(
-        kind=record.kind, verb=record.verb, start=start, end=end,  # type: ignore[arg-type]
+        kind=record.kind, index=record.index, verb=record.verb, start=start, end=end,  # type: ignore[arg-type]
         people=tuple(people[p] for p in read.solution.crews.get(record.item, ())),
         taken=tuple(t for o in record.taken for t in read.taken(o, None)),
     )

@@ -20,6 +20,7 @@ from scheduler.workload.primitives import (
     Band,
     Batch,
     Calm,
+    Changes,
     Choice,
     Crew,
     Link,
@@ -43,7 +44,7 @@ if TYPE_CHECKING:
     from scheduler.domain.recipes import Component, Dish
     from scheduler.domain.scenario import Scenario
     from scheduler.domain.week import Delivery
-    from scheduler.plan.model import Kept
+    from scheduler.plan.model import BrokenOff, Kept
     from scheduler.workload.model import WorkBatch, Workload
 
 
@@ -121,11 +122,15 @@ class Builder:
         self.adds: list[Add] = []
         self.plates: list[Plate] = []
         self.calm: Calm | None = None
+        self.changes: Changes | None = None
         self.records: list[TaskRecord] = []
         self.holds: list[HoldRecord] = []
         self.duties: list[DutyRecord] = []
         self.breaks: list[BreakRecord] = []
         self.kept: tuple[Kept, ...] = ()
+        self.broken_off: dict[str, BrokenOff] = {}
+        self.ordered: tuple[frozenset[str], int] = frozenset(), 0
+        """Batches that have been ordered, and the minute before which no other can be."""
         self.variants: dict[tuple[str, str], Component] = {}
         self.eligible: dict[Asked, tuple[int, ...]] = {}
         self.learning: dict[tuple[tuple[int, ...], str], tuple[int, ...]] = {}
@@ -292,4 +297,5 @@ class Builder:
             ranks=ranks,
             spent=spent(self.scenario, self.work),
             calm=self.calm,
+            changes=self.changes,
         )

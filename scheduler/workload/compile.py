@@ -18,6 +18,7 @@ from scheduler.workload.exposure import add_exposure
 from scheduler.workload.holds import add_shares, add_spare
 from scheduler.workload.in_hand import add_quiet
 from scheduler.workload.leaving import add_breaks
+from scheduler.workload.past import add_past
 from scheduler.workload.places import add_resources
 from scheduler.workload.plates import add_plates, add_plating, add_service, service_point
 from scheduler.workload.staffing import check_duties
@@ -30,11 +31,15 @@ if TYPE_CHECKING:
 
     from scheduler.domain.scenario import Scenario
     from scheduler.domain.staying import Staying
+    from scheduler.plan.model import Past
     from scheduler.workload.model import Workload
 
 
 def compile_week(
-    scenario: Scenario, workload: Workload, kept: Sequence[Staying] = ()
+    scenario: Scenario,
+    workload: Workload,
+    kept: Sequence[Staying] = (),
+    past: Past | None = None,
 ) -> Compiled:
     """A week as primitives.
 
@@ -45,6 +50,8 @@ def compile_week(
     ----------
     kept : sequence of Staying
         Tasks that stay where somebody wants them.
+    past : Past, optional
+        What had happened, where it is planned anew in the middle of the week.
 
     Raises
     ------
@@ -54,6 +61,9 @@ def compile_week(
         not there, or not by these people, or not on this unit.
     """
     b = Builder(scenario, workload, [unit for keep in kept for unit in keep.equipment])
+    if past is not None:
+        b.broken_off = {one.task: one for one in past.broken_off}
+        b.ordered = frozenset(one.id for one in past.batches), past.now
     try:
         _fixed(b)
         check_duties(b)
@@ -68,13 +78,15 @@ def compile_week(
         add_cooling(b)
         add_exposure(b)
         b.kept = add_kept(b, kept)
+        if past is not None:
+            add_past(b, past)
         b.calm = calm_of(b)
     except NoConversion as error:
         b.complaints.add("amounts", str(error))
     b.complaints.settle()
     return Compiled(
         b.problem(), b.batch_index, tuple(b.records), tuple(b.holds), tuple(b.duties),
-        tuple(b.holders), b.short, tuple(b.breaks), b.kept,
+        tuple(b.holders), b.short, tuple(b.breaks), b.kept, past,
     )
 
 

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from fractions import Fraction
 
     from scheduler.domain.quantity import Dimension
-    from scheduler.plan.model import Kept
+    from scheduler.plan.model import Kept, Past
     from scheduler.workload.primitives import Point, Problem
 
 
@@ -152,6 +152,8 @@ class Compiled:
         Tasks for which too little of an ingredient comes this week.
     kept : tuple of Kept
         Tasks that stay.
+    past : Past or None
+        What had happened.
     """
 
     problem: Problem
@@ -163,3 +165,4 @@ class Compiled:
     short: dict[tuple[str, str, int], tuple[str, Fraction]]
     breaks: tuple[BreakRecord, ...] = ()
     kept: tuple[Kept, ...] = ()
+    past: Past | None = None

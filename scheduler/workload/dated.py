@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from scheduler.domain.recipes import Component
     from scheduler.domain.scenario import Scenario
     from scheduler.domain.week import InProgress, OnHand
+    from scheduler.plan.model import PlannedBatch
     from scheduler.workload.model import Stage
 
 
@@ -79,7 +80,9 @@ class Dated:
             for s in maker.steps[at:]
         )
 
-    def begun(self, component: Component, there: OnHand | InProgress, minute: int) -> int | None:
+    def begun(
+        self, component: Component, there: OnHand | InProgress | PlannedBatch, minute: int
+    ) -> int | None:
         """From when the date of something that is there already counts, minutes.
 
         A lot from when it was made, a batch in progress from the start of its

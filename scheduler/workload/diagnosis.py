@@ -107,7 +107,11 @@ class Diagnosis:
             if latest >= task.earliest:
                 continue
             by = moment(self.scenario, latest * self.grid)
-            record = self.record[t]
+            record, anew = self.record[t], self.problem.changes
+            if anew is not None and task.earliest <= anew.now:
+                now = moment(self.scenario, anew.now * self.grid)
+                goes = "go on" if "on" in record.parts else "begin"
+                return f"{record.step} must {goes} by {by}, and it is {now} by now"
             if task.earliest > self.problem.now:
                 comes = moment(self.scenario, task.earliest * self.grid)
                 what = " and ".join(self._ingredients(record)) or "what it takes"
@@ -176,7 +180,7 @@ class Diagnosis:
     def _hands(self, record: TaskRecord, t: int, why: Nobody | None) -> str:
         """Whose hands a primitive task asks for: "2 of sauce, 1 of larder (lead)"."""
         part = next(name for name, task in record.parts.items() if task == t)
-        kind = {"run": "hands"}.get(part, part)
+        kind = {"run": "hands", "on": "hands"}.get(part, part)
         if why is not None and why.kind in ("tending", "window"):
             kind = "tend"
         elif why is not None and why.kind == "adding":

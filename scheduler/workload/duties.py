@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.domain.hazards import met_on
-from scheduler.domain.quantity import Dimension
 from scheduler.domain.recipes import Need
 from scheduler.workload.barred import grown_up
 from scheduler.workload.compiled import DutyRecord
 from scheduler.workload.hands import add_crew, eligible, training
 from scheduler.workload.leaving import leave_of
-from scheduler.workload.places import take, wanted
+from scheduler.workload.places import take, wanted_by_duty
 from scheduler.workload.primitives import Line, Option, Point, Way
 
 if TYPE_CHECKING:
@@ -52,8 +51,7 @@ def add_duties(b: Builder) -> None:
                 (one.use, one.places)
                 for n, need in enumerate(needs)
                 for one in take(
-                    b, batch, n, wanted(b, need, 1, Dimension.COUNT, None), Point(task),
-                    Point(task, True),
+                    b, batch, n, wanted_by_duty(b, need), Point(task), Point(task, True)
                 )
             ]
             for shelves in duty.stores:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from scheduler.domain.methods import BOUGHT, made_by
 from scheduler.workload.buying import packed, packs
+from scheduler.workload.carried import Begun, put_together
 from scheduler.workload.dated import Dated
 from scheduler.workload.demand import Need, merged, taken_by_batch
 from scheduler.workload.given import given_by_others, given_sources
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from scheduler.domain.recipes import Component, Step
     from scheduler.domain.scenario import Scenario
     from scheduler.domain.week import InProgress
+    from scheduler.plan.model import Past, PlannedBatch
     from scheduler.workload.complaints import Complaints
     from scheduler.workload.kinds import Kinds
 
@@ -87,6 +89,7 @@ class Making:
         complaints: Complaints,
         apart: Collection[str],
         chosen: Mapping[str, str],
+        past: Past | None = None,
     ) -> None:
         self.scenario = scenario
         self.kinds = kinds
@@ -95,9 +98,12 @@ class Making:
         self.apart = apart
         self.chosen = chosen
         self.there = There(scenario, kinds)
+        self.begun = Begun(scenario, past)
         self.grid = scenario.kitchen.grid
         self.now = scenario.clock.minute(scenario.week.plan_from)
         self.early: dict[str, int] = {}
+        self.names: dict[str, str] = {}
+        """Of the component being made: ids of what has no number yet, by the turn before."""
         self.given: list[Source] = []
         self.by_the_way = given_by_others(scenario)
         self.most: dict[str, int | None] = {}
@@ -129,6 +135,7 @@ class Making:
         own: list[Need] = []
         again: list[Need] = []
         made = Made()
+        self.names = {}
         for _ in range(TURNS):
             made = self._settle(component, needs, own, most, least)
             again = [
@@ -161,13 +168,23 @@ class Making:
         asked = sorted(
             (n for n in needs if n.quantity > 0), key=lambda n: (n.latest, n.consumer, n.step)
         )
-        shares, lacking = from_what_is_there(component, asked, self._sources(component), self.early)
+        shares, lacking = self._from_there(component, asked)
         self._unmixed(component, shares)
         return Made(shares=shares, lacking=lacking)
 
     def _sources(self, component: Component) -> list[Source]:
         """Lots, running batches and by-products, each with all it has."""
-        return self.there.sources(component) + [replace(s) for s in self.given]
+        there = self.begun.less(component, self.there.sources(component))
+        return [*there, *self.begun.sources(component), *(replace(s) for s in self.given)]
+
+    def _from_there(
+        self, component: Component, needs: list[Need]
+    ) -> tuple[list[WorkShare], list[Need]]:
+        """Shares out of what is there: of what was begun first as it was to be; then what lacks."""
+        sources = self._sources(component)
+        shares, more, rest = self.begun.as_it_was(component, needs, sources, self.names)
+        found, lacking = from_what_is_there(component, more, sources, self.early)
+        return shares + found, put_together(rest, lacking)
 
     def _too_late(self, component: Component, made: Made) -> bool:
         """Let what is there feed what nothing can feed in time; False where there is too little.
@@ -205,9 +222,7 @@ class Making:
         )
         mine = {n.consumer for n in own}
         extra = [n for n in needs if n.gives is not None]
-        shares, open_ = from_what_is_there(
-            component, [n for n in needs if n.gives is None], self._sources(component), self.early
-        )
+        shares, open_ = self._from_there(component, [n for n in needs if n.gives is None])
         tight, shorter = fits_all(component), shortest_hold(component, self.grid)
         groups = grouped(
             tight, [n for n in open_ if n.consumer not in mine], most, shorter,
@@ -233,15 +248,17 @@ class Making:
                 else:
                     made.called[batch.id] = made.called.get(batch.id, frozenset()) | need.events
             made.batches.append(batch)
+        for was in self.begun.batches(component):
+            made.batches.append(self._as_begun(component, was, needs, shares))
         for begun in self.scenario.week.in_progress:
             if begun.component == component.id:
                 made.batches.append(self._begun(component, begun, needs, shares))
-        ids = {token: name for name, token in made.tokens.items()}
+        self.names = ids = {token: name for name, token in made.tokens.items()}
         made.shares = [replace(s, consumer=ids.get(s.consumer, s.consumer)) for s in made.shares]
         return made
 
     def _new(self, component: Component, new: New, sources: list[Source]) -> WorkBatch:
-        name = f"{component.id}.{new.number}"
+        name = self.begun.name(component, new.number)
         bought, dimension = component.bought_in, component.makes.dimension
         # What is made for what it gives by the way is made in the way that gives it.
         called = any(n.gives for n, _ in new.taken)
@@ -270,6 +287,33 @@ class Making:
         return WorkBatch(
             name, dimension, new.quantity, new.good, stages,
             component=component.id, leftover=new.good - taken, method=method, packs=count,
+        )
+
+    def _as_begun(
+        self, component: Component, was: PlannedBatch, needs: list[Need], shares: list[WorkShare]
+    ) -> WorkBatch:
+        """A batch as it was begun, with all its steps: those that are over as well."""
+        bought = component.bought_in if was.bought is not None else None
+        method = BOUGHT if was.bought is not None else was.method
+        component = made_by(component, method)
+        dimension = component.makes.dimension
+        quantity = self.there.have(was.quantity, component)
+        good = self.there.have(was.good, component)
+        mine = [s for s in shares if not s.lot and s.source == was.id and s.given is None]
+        latest = {(n.consumer, n.step): n.latest for n in needs}
+        by = min(
+            (latest[s.consumer, s.step] for s in mine if (s.consumer, s.step) in latest),
+            default=self.scenario.clock.horizon,
+        ) - up(component.keeps[0].not_before, self.grid)
+        steps = [
+            (s, loads_of(s, quantity, dimension, component, self.kinds), False)
+            for s in component.steps
+        ]
+        return WorkBatch(
+            was.id, dimension, quantity, good,
+            staged(steps, by, dimension, component, self.grid),
+            component=component.id, leftover=good - sum(s.quantity for s in mine),
+            method=method, packs=was.bought.packs if bought and was.bought else 0,
         )
 
     def _begun(

@@ -94,6 +94,15 @@ class VisitUse:
 
 
 @dataclass(frozen=True, slots=True)
+class Placed:
+    """One visit as planned: ticks and people (indices, in the order of the lines)."""
+
+    start: int
+    end: int
+    people: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Tend:
     """Visits inside a task.
 
@@ -102,6 +111,9 @@ class Tend:
     visit ends by the task's end and at most gap[1] before it; no visit is
     needed if the task ends within gap[1]. With `windows`: one visit lies in
     every window that lies wholly inside the task.
+
+    `made`: visits that stand first and are past; `since` and `windows` say what is
+    asked after them, and no other visit starts before `earliest`.
     """
 
     task: int
@@ -111,6 +123,8 @@ class Tend:
     since: int = 0
     windows: tuple[tuple[int, int], ...] = ()
     uses: tuple[VisitUse, ...] = ()
+    made: tuple[Placed, ...] = ()
+    earliest: int = 0
 
 
 @dataclass(frozen=True, slots=True)

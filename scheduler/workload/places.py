@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from scheduler.domain.quantity import Dimension
 from scheduler.workload.amounts import ceil_of, convert
 from scheduler.workload.builder import Builder
 from scheduler.workload.compiled import Holder, Occupied
@@ -13,7 +14,7 @@ from scheduler.workload.sorts import ANY, Sort, both
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Equipment
-    from scheduler.domain.quantity import Dimension, Quantity
+    from scheduler.domain.quantity import Quantity
     from scheduler.domain.recipes import Component, Need
 
 
@@ -145,6 +146,14 @@ def wanted(
         return [Wanted(options, 1, 1)] * amount
     large = [u.id for u in units if b.kinds.size(u, need.tray) >= amount]
     return [_wanted(b, kind, need, large or [u.id for u in units], amount)]
+
+
+def wanted_by_duty(b: Builder, need: Need) -> list[Wanted]:
+    """The uses of a need without a load: a machine that takes one load is taken whole."""
+    kind, units = b.kinds.of(need.equipment or "")
+    if any(u.fill is not None for u in units):
+        return [Wanted(_options(b, kind, [u.id for u in units], need), 1, 1)]
+    return wanted(b, need, 1, Dimension.COUNT, None)
 
 
 def _wanted(

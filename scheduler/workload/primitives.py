@@ -19,11 +19,14 @@ from dataclasses import dataclass, field
 from scheduler.workload.calming import Calm as Calm
 from scheduler.workload.calming import Job as Job
 from scheduler.workload.calming import Shift as Shift
+from scheduler.workload.changing import Changes as Changes
+from scheduler.workload.changing import JobWas as JobWas
 from scheduler.workload.manning import FOREVER as FOREVER
 from scheduler.workload.manning import Add as Add
 from scheduler.workload.manning import Crew as Crew
 from scheduler.workload.manning import Leave as Leave
 from scheduler.workload.manning import Line as Line
+from scheduler.workload.manning import Placed as Placed
 from scheduler.workload.manning import Tend as Tend
 from scheduler.workload.manning import VisitUse as VisitUse
 from scheduler.workload.manning import Way as Way
@@ -279,6 +282,8 @@ class Problem:
         Minimise the last end instead of quality (published instances).
     calm : Calm or None
         Part of quality that only whole solutions have.
+    changes : Changes or None
+        Where jobs were before, where a plan on the wall is made anew.
     stay : frozenset of int
         Batches that are where a search that goes on from them must leave them.
     """
@@ -303,16 +308,8 @@ class Problem:
     spent: int = 0
     finish: bool = False
     calm: Calm | None = None
+    changes: Changes | None = None
     stay: frozenset[int] = frozenset()
-
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """One visit as planned: ticks and people (indices, in the order of the lines)."""
-
-    start: int
-    end: int
-    people: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)

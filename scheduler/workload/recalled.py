@@ -97,17 +97,24 @@ class _Recalled:
         if task is None:
             raise _Gone
         began = self.problem.now if record.began is not None else self._tick(task.law_start)
+        over = task.law_end if task.stopped is None else task.stopped
         spans = {
             "load": (self._tick(task.start) if "load" in record.parts else began, began),
-            "run": (began, self._tick(task.law_end)),
+            "run": (began, self._tick(over)),
             "unload": (self._tick(task.law_end), self._tick(task.end)),
         }
+        if task.resumed is not None:
+            spans["on"] = self._tick(task.resumed), self._tick(task.law_end)
         for part, t in record.parts.items():
+            if part not in spans:
+                raise _Gone  # broken off since: nobody knows yet where it goes on
             self.times[t] = spans[part]
         self._options(record.taken, task.taken)
         tends = [v for v in record.visits if v.kind == "tend"]
         for visit in record.visits:
             found = [v for v in task.visits if v.kind == visit.kind]
+            if visit.kind == "hands":
+                found = [v for v in found if v.index == visit.index]
             if visit.kind == "tend":
                 self.tends[visit.item] = tuple(
                     self._placed(v) for v in found if len(tends) == 1 or v.verb == visit.verb
@@ -173,7 +180,10 @@ class _Recalled:
         (t,) = self.problem.batches[b].tasks
         crew = next((n for n, c in enumerate(self.problem.crews) if c.task == t), None)
         try:
-            self.times[t] = (self._tick(start), self._tick(end))
+            span, task = (self._tick(start), self._tick(end)), self.problem.tasks[t]
+            if span[0] < task.earliest or span[1] > task.latest:
+                return  # other hours by now
+            self.times[t] = span
             if crew is not None:
                 self.crews[crew] = self._who(people)
         except _Gone:

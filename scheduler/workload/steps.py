@@ -13,6 +13,7 @@ from scheduler.domain.methods import BOUGHT
 from scheduler.domain.reheated import longest_reheat
 from scheduler.domain.times import write_duration
 from scheduler.workload.begun import already_hot, standing
+from scheduler.workload.broken import been_part, stays_with_it
 from scheduler.workload.builder import first, last
 from scheduler.workload.buying import comes
 from scheduler.workload.compiled import TaskRecord, VisitRecord
@@ -116,7 +117,7 @@ def add_task_record(b: Builder, built: Built, stage: Stage, load: int) -> TaskRe
         b.link(Point(HORIZON_START), first(record), None, by)
     parts = list(record.parts.values())
     for one, other in pairwise(parts):
-        b.link(Point(one, True), Point(other), 0, 0)
+        b.link(Point(one, True), Point(other), 0, None if other == record.parts.get("on") else 0)
     b.records.append(record)
     return record
 
@@ -201,23 +202,36 @@ def _run_part(
     stretch = None
     if not span.it_decides and span.at_most is not None and most > least and weight:
         stretch = Band(0, best, weight)
+    if step.hands:
+        able = able or (Way(as_written(b, step.hands, section, step.on), least, plain),)
+    if longer:
+        able = tuple(
+            replace(way, most=_drawn_out(way.least, way.most, longer, over)) for way in able
+        )
+    within = _within(b, built, step)
+    broken = b.broken_off.get(record.id)
+    if broken is not None:
+        been = been_part(b, built, record, broken, able, within)
+        least, most = max(0, least - been), max(0, most - been)
+        able = tuple(
+            replace(way, least=max(0, way.least - been), most=max(0, way.most - been))
+            for way in able
+        )
+        stretch = leave = None
     task = b.add_task(
-        f"{record.id}:run", built.index, least, most, earliest, within=_within(b, built, step),
-        stretch=stretch,
+        f"{record.id}:run", built.index, least, most, earliest, within=within, stretch=stretch,
     )
-    record.parts["run"] = task
+    record.parts["run" if broken is None else "on"] = task
     if stage.running:
         b.link(Point(HORIZON_START), Point(task), b.calendar.now, b.calendar.now)
     if step.hands:
-        able = able or (Way(as_written(b, step.hands, section, step.on), least, plain),)
-        if longer:
-            able = tuple(
-                replace(way, most=_drawn_out(way.least, way.most, longer, over)) for way in able
-            )
         crew = add_crew(b, task, able, leave)
-        record.visits.append(VisitRecord("hands", crew, task, 0, step.name or step.id))
+        record.visits.append(
+            VisitRecord("hands", crew, task, int(broken is not None), step.name or step.id)
+        )
     add_tend(b, built, step, section, record, since)
-    add_adds(b, built, step, section, record)
+    if broken is None:
+        add_adds(b, built, step, section, record)
 
 
 def _drawn_out(least: int, most: int, longer: int, stop: int | None) -> int:
@@ -274,8 +288,11 @@ def _within(b: Builder, built: Built, step: Step) -> tuple[tuple[int, int], ...]
     """Stretches a step must lie in: it never runs with the house empty, or it is a delivery."""
     bought = built.batch.method == BOUGHT and b.scenario.component[built.batch.component or ""]
     if bought and bought.bought_in is not None:
+        ordered, now = b.ordered
         return tuple(
-            (c.start // b.grid, c.end // b.grid) for c in comes(b.scenario, bought.bought_in)
+            (c.start // b.grid, c.end // b.grid)
+            for c in comes(b.scenario, bought.bought_in)
+            if built.batch.id in ordered or c.order_by >= now
         )
     if step.hands:
         return None
@@ -313,6 +330,11 @@ def add_need(
 ) -> None:
     """One need of a task, from its start to `end`."""
     uses = wanted(b, need, record.quantity, built.batch.dimension, b.component(built.batch))
+    if "on" in record.parts and not stays_with_it(b, need):
+        off, on = Point(record.parts["run"], True), Point(record.parts["on"])
+        record.taken += take(b, built.index, n, uses, first(record), off)
+        record.taken += take(b, built.index, n, uses, on, end)
+        return
     if running:
         uses = [standing(b, built.batch.id, want) for want in uses]
         already_hot(b, uses)

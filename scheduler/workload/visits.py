@@ -55,7 +55,7 @@ def add_tend(
     For what runs already the first gap is counted from its last visit
     (`since`, ticks before the task).
     """
-    run = record.parts["run"]
+    run = record.parts.get("on", record.parts.get("run", 0))
     for tend in step.tend:
         length = visit_length(b, built, tend, record.quantity)
         crew = as_written(b, tend.hands, section, (*step.on, *tend.on))

@@ -23,13 +23,17 @@ from scheduler.workload.walk import plating_length, staged, up
 if TYPE_CHECKING:
     from scheduler.domain.recipes import Component
     from scheduler.domain.scenario import Scenario
+    from scheduler.plan.model import Past
 
 TURNS = 10
 """So often the week is worked out again until by-products that only others give are enough."""
 
 
 def work_out(
-    scenario: Scenario, apart: Collection[str] = (), chosen: Mapping[str, str] | None = None
+    scenario: Scenario,
+    apart: Collection[str] = (),
+    chosen: Mapping[str, str] | None = None,
+    past: Past | None = None,
 ) -> Workload:
     """What must be made for a week.
 
@@ -40,6 +44,9 @@ def work_out(
         Components whose uses share no batch (where a shared one found no place).
     chosen : mapping of str to str
         Batch: by which method it is made, where not by the recipe's own steps.
+    past : Past, optional
+        Batches that were begun are as they were, and feed whom they fed as far as that
+        is asked for.
 
     Raises
     ------
@@ -49,7 +56,7 @@ def work_out(
     """
     called: list[tuple[str, Need]] = []
     for _ in range(TURNS):
-        work = _Work(scenario, apart, chosen or {}, called)
+        work = _Work(scenario, apart, chosen or {}, called, past)
         found = work.run()
         more = work.to_call_for()
         if not more:
@@ -73,6 +80,7 @@ class _Work:
         apart: Collection[str],
         chosen: Mapping[str, str],
         called: list[tuple[str, Need]],
+        past: Past | None,
     ) -> None:
         self.scenario = scenario
         self.chosen = chosen
@@ -80,7 +88,7 @@ class _Work:
         self.kinds = Kinds(scenario)
         self.dated = Dated(scenario)
         self.complaints = Complaints()
-        self.making = Making(scenario, self.kinds, self.complaints, apart, chosen)
+        self.making = Making(scenario, self.kinds, self.complaints, apart, chosen, past)
         self.needs: dict[str, list[Need]] = {c.id: [] for c in scenario.components}
         self.batches: list[WorkBatch] = []
         self.shares: list[WorkShare] = []

@@ -85,7 +85,7 @@ def changed(draw: st.DrawFn, part: Any) -> Any:
         )
     elif name == "bought":
         new = draw(st.none() | st.builds(Order, order_by=NUMBERS, packs=NUMBERS, price=NUMBERS))
-    elif value is None and name in ("course", "wave", "celsius"):
+    elif value is None and name in ("course", "wave", "celsius", "stopped", "resumed"):
         new = draw(NUMBERS)
     else:
         new = draw(WORDS)

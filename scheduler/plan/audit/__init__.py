@@ -27,6 +27,7 @@ from scheduler.plan.audit import (
     menu,
     ovens,
     parasites,
+    past,
     people,
     reheating,
     rest,
@@ -99,5 +100,6 @@ def audit(scenario: Scenario, plan: Plan) -> Report:
     diets.check(facts)
     wishes.check(facts)
     kept.check(facts)
+    past.check(facts)
     found = terms.check(facts)
     return Report(tuple(facts.findings), not any(found.served), found, tuple(facts.let_go))

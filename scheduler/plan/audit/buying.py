@@ -88,6 +88,10 @@ def _delivered(
     if not any(local.date() in days for days in bought.days):
         what = f"comes {facts.at(task.start)}; deliveries are on {_said(bought.days)}"
         facts.broken("bought", making.id, what)
+    past = facts.plan.past
+    if past and order.order_by < past.now and all(b.id != making.id for b in past.batches):
+        what = f"is to be ordered by {facts.at(order.order_by)}, and it is {facts.at(past.now)}"
+        facts.broken("bought", making.id, what)
     if order.order_by < facts.now:
         what = f"is to be ordered by {facts.at(order.order_by)}, before planning begins"
         facts.broken("bought", making.id, what)

@@ -45,8 +45,11 @@ def _covered(
     by_need: dict[int, list[Taken]] = defaultdict(list)
     for one in taken:
         by_need[place_of(facts, wanted, one)].append(one)
-    for want in wanted:
+    for n, want in enumerate(wanted):
         found = by_need.pop(want.place, [])
+        if any(later.place == want.place for later in wanted[n + 1 :]):  # broken off in between
+            by_need[want.place] = [t for t in found if t.start >= want.end > want.start]
+            found = [t for t in found if t not in by_need[want.place]]
         if want.start == want.end and not found:
             continue
         _amount(facts, making, where, want, found, quantity)

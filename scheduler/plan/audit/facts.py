@@ -16,6 +16,7 @@ from scheduler.plan.audit.amounts import measure
 from scheduler.plan.audit.duties import Occurrence, occurrences
 from scheduler.plan.audit.making import Making, Units, plating_of, stages_of
 from scheduler.plan.audit.report import Finding, LetGo
+from scheduler.plan.audit.rules import BETWEEN_STEPS, OF_ITSELF
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Equipment
@@ -42,6 +43,12 @@ class Facts:
         By consumer and by source.
     placed : frozenset of str
         Batches with at least one task.
+    begun : dict of str to PlannedTask
+        Tasks that had begun when it was planned anew, as they were.
+    settled : frozenset of str
+        Those of them whose end is a fact.
+    done : dict of str to int
+        Those that were broken off: minutes of their time that count.
     now, horizon, grid : int
         Minutes.
     """
@@ -68,6 +75,10 @@ class Facts:
         for share in plan.shares:
             self.shares_to[share.consumer].append(share)
             self.shares_from[share.source].append(share)
+        past = plan.past
+        self.begun: dict[str, PlannedTask] = {t.id: t for t in past.tasks} if past else {}
+        self.settled = frozenset(past.settled if past else ())
+        self.done = {b.task: b.done for b in past.broken_off} if past else {}
         self.missing = frozenset(m.batch for m in plan.missing)
         self.placed = frozenset(t.batch for t in plan.tasks)
         self.makings: dict[str, Making] = {}
@@ -136,7 +147,14 @@ class Facts:
         return self._units[kind_or_unit]
 
     def broken(self, rule: str, where: str, what: str, minutes: int | None = None) -> None:
-        """Add a finding; `minutes`: by how many the rule is broken, where it is about minutes."""
+        """Add a finding; `minutes`: by how many the rule is broken, where it is about minutes.
+
+        What has happened is no finding, whatever the recipe says of it.
+        """
+        if (rule in BETWEEN_STEPS and where in self.begun) or (
+            rule in OF_ITSELF and where in self.settled
+        ):
+            return
         self.findings.append(Finding(rule, where, what, minutes=minutes))
 
     def house(self, rule: str, where: str, what: str, **place: object) -> None:

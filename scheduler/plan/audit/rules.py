@@ -7,6 +7,8 @@ RULES: dict[str, str] = {
     "known": "Everything the plan names stands in the written week or in the plan itself.",
     "once": "No batch, task, duty, break or missing batch stands in the plan twice.",
     "kept": "What somebody wants to stay where it is stays there, or its batch is missing.",
+    "past": "What had begun when the week was planned anew is as it was, and nothing else begins "
+    "before that.",
     "left-out": "A batch is planned or listed as missing, and goes with what feeds it.",
     "unserved": "The plan says truly which portions lack what.",
     "terms": "The plan's own figures are those that follow from it.",
@@ -101,6 +103,13 @@ RULES: dict[str, str] = {
     "diet": "A diet's plates contain nothing that its guests must not have.",
 }
 """Rule: what it asks, in one sentence."""
+
+BETWEEN_STEPS = frozenset({"ready", "at-once", "not-before", "wait-limit", "load-order"})
+"""Not asked of a task that had begun: when it began is a fact."""
+OF_ITSELF = frozenset(
+    {"law", "it-decides", "visit-length", "tending", "day-parts", "adding", "visits"}
+)
+"""Not asked of one whose end is a fact, late or early."""
 
 PUBLISHED = frozenset(
     {

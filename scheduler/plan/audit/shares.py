@@ -121,6 +121,7 @@ def _given(facts: Facts) -> None:
             has = measure(lot.quantity, of.makes.dimension, of) or Fraction(0)
         else:
             has = good(facts.makings[source])
+        has -= lost(facts, source)
         total = sum((amount_of(facts, s) or 0 for s in shares), Fraction(0))
         if any(s.quantity.base <= 0 for s in shares):
             facts.broken("given", source, "gives a share of nothing")
@@ -182,6 +183,15 @@ def _by_the_way(facts: Facts, source: str, shares: list[Share]) -> None:
             )
 
 
+def lost(facts: Facts, source: str) -> Fraction:
+    """What of a batch or lot goes to nobody."""
+    of, past = facts.component_of(source), facts.plan.past
+    if of is None or past is None:
+        return Fraction(0)
+    every = (one.quantity for one in past.lost if one.source == source)
+    return sum((measure(q, of.makes.dimension, of) or Fraction(0) for q in every), Fraction(0))
+
+
 def left_over(facts: Facts, source: str) -> Fraction:
     """What nobody takes of a batch or a lot; under a base unit is nothing."""
     of = facts.component_of(source)
@@ -193,7 +203,7 @@ def left_over(facts: Facts, source: str) -> Fraction:
         has = good(facts.makings[source])
     shares = [s for s in facts.shares_from.get(source, []) if not s.by_product]
     given = sum((amount_of(facts, s) or 0 for s in shares), Fraction(0))
-    left = has - given
+    left = has - given - lost(facts, source)
     return left if left >= A_UNIT else Fraction(0)
 
 

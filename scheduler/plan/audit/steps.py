@@ -41,9 +41,15 @@ def check(facts: Facts) -> None:
 
 
 def _in_order(facts: Facts, task: PlannedTask) -> None:
-    if not task.start <= task.law_start <= task.law_end <= task.end:
-        facts.broken("steps", task.id, "its times are out of order")
     times = [task.start, task.law_start, task.law_end, task.end]
+    if (task.stopped is None) != (task.resumed is None):
+        facts.broken("past", task.id, "is broken off and does not go on, or the other way round")
+    if task.stopped is not None and task.resumed is not None:
+        times[2:2] = [task.stopped, task.resumed]
+        if task.id not in facts.done:
+            facts.broken("past", task.id, "is broken off, and nobody has said so")
+    if sorted(times) != times:
+        facts.broken("steps", task.id, "its times are out of order")
     making = facts.makings.get(task.batch)
     stage = making.stage(task.step) if making else None
     if making and stage and making.running(stage):
@@ -134,7 +140,7 @@ def _pace(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> Frac
 def _law(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> None:
     law, grid = law_of(facts, making, stage, task), facts.grid
     began = started(facts, making) if making.running(stage) else task.law_start
-    planned = task.law_end - began
+    planned = lasts(facts, task, began)
     longest, shortest = law.longest(grid), law.least
     if making.running(stage) and law.most is None:
         # Begun off the grid, it ends at the next point after its time.
@@ -174,4 +180,11 @@ def head_start(facts: Facts, making: Making, stage: Stage, task: PlannedTask) ->
     if not decided_by_itself(stage):
         return 0
     began = started(facts, making) if making.running(stage) else task.law_start
-    return max(0, task.law_end - began - law_of(facts, making, stage, task).least)
+    return max(0, lasts(facts, task, began) - law_of(facts, making, stage, task).least)
+
+
+def lasts(facts: Facts, task: PlannedTask, began: int) -> int:
+    """How much of its time a step gets: of one broken off what counts of it, and what follows."""
+    if task.resumed is None:
+        return task.law_end - began
+    return facts.done.get(task.id, 0) + task.law_end - task.resumed

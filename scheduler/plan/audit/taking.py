@@ -70,17 +70,21 @@ def of_task(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> li
         elif waits_in_it:
             rule = "in-machine"
             end = goes_on(making, stage, task)
-        found.append(
-            Wanted(
-                place,
-                need,
-                task.start,
-                end,
-                rule,
-                max(task.start, facts.now) if running else None,
-                on_it(facts, making, need) if running else (),
+        spans = [(task.start, end)]
+        if rule != "container" and task.stopped is not None and task.resumed is not None:
+            spans = [(task.start, task.stopped), (task.resumed, end)]
+        for start, over in spans:
+            found.append(
+                Wanted(
+                    place,
+                    need,
+                    start,
+                    over,
+                    rule,
+                    max(start, facts.now) if running else None,
+                    on_it(facts, making, need) if running and start == task.start else (),
+                )
             )
-        )
     return found
 
 

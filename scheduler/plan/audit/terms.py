@@ -13,6 +13,7 @@ from scheduler.plan.audit.amounts import up
 from scheduler.plan.audit.buying import spent
 from scheduler.plan.audit.clocks import plated_from, uses
 from scheduler.plan.audit.facts import lasting
+from scheduler.plan.audit.past import changes
 from scheduler.plan.audit.report import Cost
 from scheduler.plan.audit.rest import eaten, overtime
 from scheduler.plan.audit.served import served
@@ -44,6 +45,7 @@ def terms(facts: Facts) -> Terms:
         served=served(facts),
         left_out=left_out,
         money=money(facts),
+        changes=changes(facts),
         quality=paid.total(),
         in_hand=paid["in_hand"],
         calm=paid["calm"],
@@ -128,7 +130,7 @@ def money(facts: Facts) -> int:
 
 def stretched(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> int:
     """Minutes a step is planned beyond its best, up to the grid."""
-    if stage.step is None or decided_by_itself(stage):
+    if stage.step is None or decided_by_itself(stage) or task.id in facts.done:
         return 0
     began = task.law_start
     if making.running(stage):

@@ -40,13 +40,17 @@ def _ends(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> None
     """Hands all the way, loading and unloading lie where the task says."""
     step = stage.step
     running = making.running(stage)
+    if task.stopped is not None and task.resumed is not None:
+        _broken_off(facts, stage, task, task.stopped, task.resumed)
     asked = {
-        "hands": (bool(stage.hands), task.law_start, task.law_end),
+        "hands": (
+            bool(stage.hands) and task.resumed is None, task.law_start, task.law_end
+        ),
         "load": (bool(step and step.load and not running), task.start, task.law_start),
         "unload": (bool(step and step.unload), task.law_end, task.end),
     }
     for kind, (wanted, start, end) in asked.items():
-        found = _of(task, kind)
+        found = _of(task, kind) if kind != "hands" or task.resumed is None else []
         if len(found) != wanted:
             facts.broken(
                 "visits", task.id, f"has {len(found)} visits to {kind}, needs {int(wanted)}"
@@ -64,6 +68,16 @@ def _ends(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> None
             facts.broken(
                 "visits", task.id, f"nothing is written that takes {facts.span(start, end)}"
             )
+
+
+def _broken_off(
+    facts: Facts, stage: Stage, task: PlannedTask, stopped: int, resumed: int
+) -> None:
+    """Hands are at it until it is broken off, and again from when it goes on."""
+    asked = [(task.law_start, stopped), (resumed, task.law_end)] if stage.hands else []
+    found = [(v.start, v.end) for v in _of(task, "hands")]
+    if found != asked:
+        facts.broken("visits", task.id, "hands are not at it before and after it was broken off")
 
 
 def _inside(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> None:
@@ -119,6 +133,9 @@ def _tending(
         return
     low, high = tend.every - tend.give_or_take, tend.every + tend.give_or_take
     at, since = task.law_start, "loading"
+    if task.resumed is not None:
+        visits = [v for v in visits if v.start >= (task.resumed or 0)]
+        at, since = task.resumed, "it went on"
     if making.running(stage):
         begun = making.begun
         at = started(facts, making)
@@ -161,7 +178,8 @@ def _by_parts(
     for name, start, end in parts(facts, task, tend):
         mine = [v for v in left if start <= v.start and v.end <= end]
         left = [v for v in left if v not in mine]
-        whole = task.law_start <= start and end <= task.law_end and start >= facts.now
+        begins = task.law_start if task.resumed is None else task.resumed
+        whole = begins <= start and end <= task.law_end and start >= facts.now
         due = whole
         if whole and tend.once_a_shift:
             due = on_duty(facts, brigade, stage, tend, (start, end), least)
@@ -217,7 +235,7 @@ def _adding(facts: Facts, making: Making, stage: Stage, task: PlannedTask) -> No
     for i, add in enumerate(stage.step.add):
         mine = [v for v in visits if v.index == i]
         early, late = began + add.after - add.give_or_take, began + add.after + add.give_or_take
-        done = running and early < facts.now
+        done = (running and early < facts.now) or task.resumed is not None
         if len(mine) > 1 or not (mine or done):
             facts.broken(
                 "adding", task.id, f"{add.verb or 'add'} ({i + 1}) is there {len(mine)} times"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.solve.cpsat.capacity import add_capacities, add_people
+from scheduler.solve.cpsat.changes import add_changes
 from scheduler.solve.cpsat.cleaning import add_cleaning
 from scheduler.solve.cpsat.costs import add_bands, add_dear, add_finish, add_options, add_stretch
 from scheduler.solve.cpsat.hands import add_crews
@@ -59,6 +60,7 @@ def build(scope: Scope, encoding: Encoding, costs: bool = True) -> Model:
             add_finish(model)
         else:
             add_money(model)
+            add_changes(model)
             add_bands(model)
             add_stretch(model)
             add_dear(model)

@@ -89,7 +89,7 @@ class _Reader:
                 if n in self.base.tends:
                     out[n] = self.base.tends[n]
             elif self.here(tend.task):
-                out[n] = tuple(self.visits("tend", n, tend.length))
+                out[n] = (*tend.made, *self.visits("tend", n, tend.length))
         return out
 
     def adds(self) -> dict[int, Placed]:

@@ -141,6 +141,7 @@ class Model:
         """Instead, where a job may be left."""
         self.served: list[Objective] = [Objective() for _ in range(self.problem.ranks + 1)]
         self.money = Objective()
+        self.changes = Objective()
         self.cheapest = 0
         """What it costs with nothing but what stays."""
         self.overtime: cp_model.LinearExprT = 0

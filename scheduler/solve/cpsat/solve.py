@@ -1,4 +1,4 @@
-"""Plan with the model: what is served first, then money, then quality (or the last end)."""
+"""Plan with the model: what is served first, then money, changes, quality (or the last end)."""
 
 from __future__ import annotations
 
@@ -154,7 +154,7 @@ class _Search:
                 self.best, self.score = hint, terms(self.problem, hint)
 
     def result(self, scope: Scope, encoding: Encoding) -> ModelResult:
-        """Minimise what is not served, rank by rank, then money, then quality."""
+        """Minimise what is not served, rank by rank, then money, changes, quality."""
         model = build(scope, encoding)
         proved = True
         for rank, level in enumerate(model.served):
@@ -180,6 +180,14 @@ class _Search:
                 used, grid = extras(self.problem, self.best), self.problem.grid
                 model.cp.add(model.overtime <= grid * used.overtime)
                 model.cp.add(model.eaten <= grid * used.rest)
+        if model.changes.terms:
+            if self.score is None or self.score.changes > model.changes.constant:
+                found = self.minimise(model, model.changes, SERVED_SHARE)
+                if found.status == "infeasible":
+                    return self.report("infeasible", None)
+                proved &= found.status == "optimal"
+            if self.score is not None:
+                model.cp.add(model.changes.expr <= self.score.changes)
         found = self.minimise(model, model.quality, 1.0)
         status: Status = found.status
         if status == "optimal" and not proved:

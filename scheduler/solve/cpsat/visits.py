@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 
 
 def add_tends(model: Model) -> None:
-    """Tending of every task that is there, see `_chain` and `_windows`."""
+    """Tending of every task that is there, see `_chain` and `_windows`; made visits stand in the
+    past, where nothing else moves."""
     for n, tend in enumerate(model.problem.tends):
         task = model.problem.tasks[tend.task]
         present = model.present[task.batch]
@@ -79,7 +80,7 @@ def _chain(model: Model, n: int, tend: Tend, gap: tuple[int, int], present: Lit)
     for k in range(most):
 
         def find(view: View, k: int = k) -> Placed | None:
-            visits = view.solution.tends.get(n, ())
+            visits = view.solution.tends.get(n, ())[len(tend.made) :]
             return visits[k] if k < len(visits) else None
 
         here = present
@@ -88,7 +89,8 @@ def _chain(model: Model, n: int, tend: Tend, gap: tuple[int, int], present: Lit)
             _implies(model, here, there)
             model.at_least(last, end, -gap[1], there, ~here)
         earliest = start.low - tend.since + (k + 1) * gap[0] + k * tend.length
-        at = _moment(model, tend, max(start.low, earliest), end.high - tend.length, here, find)
+        low = max(start.low, earliest, tend.earliest)
+        at = _moment(model, tend, low, end.high - tend.length, here, find)
         model.at_least(at, last, gap[0], here)
         model.at_least(last, at, -gap[1], here)
         _inside(model, tend, at, start, end, here)
@@ -115,7 +117,7 @@ def _windows(model: Model, n: int, tend: Tend, present: Lit) -> None:
             continue
 
         def find(view: View, a: int = a, b: int = b) -> Placed | None:
-            visits = view.solution.tends.get(n, ())
+            visits = view.solution.tends.get(n, ())[len(tend.made) :]
             return next((v for v in visits if a <= v.start and v.end <= b), None)
 
         at = _moment(model, tend, a, b - tend.length, here, find)

@@ -1,0 +1,117 @@
+"""From a plan on the wall and what has happened to what a solving job is asked."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from scheduler.domain.staying import Staying
+from scheduler.plan.file import plan_of
+from scheduler.plan.moments import with_offset
+from scheduler.reshuffle.hits import hits
+from scheduler.reshuffle.past import past_of
+from scheduler.reshuffle.sense import check
+from scheduler.reshuffle.standing import Standing
+from scheduler.reshuffle.week import week_after
+from scheduler.solve.request import Request
+
+if TYPE_CHECKING:
+    from scheduler.domain.scenario import Scenario
+    from scheduler.plan.file import PlanFile
+    from scheduler.plan.model import Past
+    from scheduler.reshuffle.setback import Setback
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is to be planned anew.
+
+    Attributes
+    ----------
+    older : PlanFile
+        The plan that broke.
+    text : str
+        Its file.
+    scenario : Scenario
+        The week as it is now.
+    past : Past
+    kept : tuple of Staying
+        What stays where somebody wants it.
+    """
+
+    older: PlanFile
+    text: str
+    scenario: Scenario
+    past: Past
+    kept: tuple[Staying, ...] = ()
+
+    @property
+    def parent(self) -> str:
+        """SHA-256 of the plan that broke."""
+        return hashlib.sha256(self.text.encode()).hexdigest()
+
+    def request(self, seconds: float = 10, seed: int = 1, deterministic: bool = False) -> Request:
+        """What a solving job is asked."""
+        return Request(
+            self.scenario.document(), seconds, seed, deterministic,
+            kept=[k.model_dump(mode="json") for k in self.kept],
+            plan=self.text,
+            past=self.past.model_dump(mode="json"),
+        )
+
+
+def asked(
+    text: str,
+    setbacks: Sequence[Setback],
+    now: datetime,
+    keep: Sequence[Staying] = (),
+    recorded: int | None = None,
+    name: str = "plan",
+) -> Asked:
+    """What follows from setbacks for a plan, at a moment; nothing is changed.
+
+    Parameters
+    ----------
+    text : str
+        The plan file.
+    setbacks : sequence of Setback
+    now : datetime
+        The kitchen's wall clock, without a zone.
+    keep : sequence of Staying
+        Tasks that are to stay, besides those the plan keeps.
+    recorded : int, optional
+        The minute of the record's last entry.
+    name : str
+        What the plan is called where something is wrong with it.
+
+    Raises
+    ------
+    BadInput
+        If it is no plan, or a setback makes no sense.
+    """
+    file = plan_of(text, name)
+    standing = Standing(file, now)
+    check(standing, setbacks, recorded)
+    hit = hits(standing, setbacks)
+    past = past_of(standing, setbacks, hit)
+    scenario = week_after(standing, setbacks, past)
+    return Asked(file, text, scenario, past, _kept(standing, past, keep))
+
+
+def _kept(standing: Standing, past: Past, more: Sequence[Staying]) -> tuple[Staying, ...]:
+    """What the plan keeps and is still to come, and what is to be kept besides."""
+    over = {t.id for t in past.tasks}
+    said: list[dict[str, Any]] = with_offset(
+        [k.model_dump(mode="json", exclude_defaults=True) for k in standing.plan.kept],
+        standing.clock,
+    )
+    new = {keep.task for keep in more}
+    found = [
+        Staying.model_validate(k) for k in said
+        if k["task"] not in over and k["task"] not in new
+        and k["task"].partition("/")[0] not in past.gone
+    ]  # fmt: skip
+    return (*found, *more)

@@ -1,0 +1,252 @@
+"""The written week as setbacks leave it: what a chef would have written, had they known.
+
+A machine that stands still is a standing duty that takes it, somebody who is away has shorter
+shifts, the rest is as it says. So planning, the audit and every sheet know what there is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import TYPE_CHECKING, Any
+
+from scheduler.domain.reading import scenario_of
+from scheduler.reshuffle.setback import (
+    Added,
+    Away,
+    Cancelled,
+    Counts,
+    Delivered,
+    Down,
+    Moved,
+    Working,
+)
+
+if TYPE_CHECKING:
+    from scheduler.domain.kitchen import Person, Shift
+    from scheduler.domain.scenario import Scenario
+    from scheduler.plan.model import Past
+    from scheduler.reshuffle.setback import Setback
+    from scheduler.reshuffle.standing import Standing
+
+DOWN = "down-"
+"""What the id of a duty begins with that stands for a machine or store out of use."""
+DAY = 24 * 60
+
+Document = dict[str, Any]
+
+
+def week_after(standing: Standing, setbacks: Sequence[Setback], past: Past) -> Scenario:
+    """The week with everything that has happened in it.
+
+    Raises
+    ------
+    BadInput
+        If what comes of it makes no sense as a week.
+    """
+    document = standing.scenario.document()
+    for one in setbacks:
+        if isinstance(one, Down):
+            _down(standing, document, one, past)
+        elif isinstance(one, Working):
+            _working(standing, document, one)
+        elif isinstance(one, Away):
+            _away(standing, document, one, past)
+        elif isinstance(one, Counts):
+            _event(document, one.event)["guests"] = one.guests
+        elif isinstance(one, Moved):
+            _event(document, one.event)["first_plate"] = f"{one.to:%Y-%m-%d %H:%M}"
+        elif isinstance(one, Cancelled):
+            week = document["week"]
+            week["events"] = [e for e in week["events"] if e["id"] != one.event]
+            _unreserve(week, one.event)
+        elif isinstance(one, Added):
+            event = one.event.model_dump(mode="json", exclude_defaults=True)
+            document["week"]["events"].append(event)
+        elif isinstance(one, Delivered):
+            _delivered(document, one)
+    return scenario_of(document, name="the week as it is now")
+
+
+def _event(document: Document, name: str) -> Document:
+    found: Document = next(e for e in document["week"]["events"] if e["id"] == name)
+    return found
+
+
+def _unreserve(week: Document, event: str) -> None:
+    """What was reserved for an event that is called off is anybody's."""
+    for lot in (*week.get("on_hand", ()), *week.get("in_progress", ())):
+        if lot.get("reserved_for") == event:
+            del lot["reserved_for"]
+
+
+def _delivered(document: Document, one: Delivered) -> None:
+    for delivery in document["week"].get("deliveries", ()):
+        if delivery["id"] == one.delivery:
+            if one.at is not None:
+                delivery["at"] = f"{one.at:%Y-%m-%d %H:%M}"
+            if one.quantity is not None:
+                delivery["quantity"] = str(one.quantity)
+
+
+# -- machines and stores --------------------------------------------------------------------
+
+
+def _down(standing: Standing, document: Document, one: Down, past: Past) -> None:
+    """A duty a day takes what is out of use, from now on: before, nobody could."""
+    since = max(standing.down(standing.minute(one.since)), standing.now)
+    since = max([since, *_on_it(past, one.what)])
+    until = standing.midnight(standing.minute(one.since))
+    if one.until is not None:
+        until = standing.up(standing.clock.minute(one.until))
+    taken = _taken(standing, one)
+    duties = document["kitchen"].setdefault("duties", [])
+    for start, end in _by_day(standing, since, min(until, standing.clock.horizon)):
+        local = standing.clock.local(start)
+        last = standing.clock.local(end)
+        name = _new_id(duties, f"{DOWN}{one.what}")
+        close = "24:00" if last.date() != local.date() else f"{last:%H:%M}"
+        duties.append(
+            {"id": name, "name": f"{one.what} out of use", "out_of_use": True,
+             "days": [local.date().isoformat()],
+             "hours": f"{local:%H:%M}-{close}", **taken}
+        )  # fmt: skip
+
+
+def _on_it(past: Past, unit: str) -> list[int]:
+    """Until when what is past stands on a unit: it is unloaded all the same."""
+    broken = {b.task for b in past.broken_off}
+    return [
+        t.end for task in past.tasks if task.id not in broken
+        for t in (*task.taken, *(x for v in task.visits for x in v.taken))
+        if t.unit == unit and t.end > past.now and task.law_end <= past.now
+    ]  # fmt: skip
+
+
+def _taken(standing: Standing, one: Down) -> Document:
+    """All of its places, or all but those still of use."""
+    store = standing.scenario.store.get(one.what)
+    if store is not None:
+        return {"stores": [{"store": one.what, "shelves": store.shelves - one.left}]}
+    _, unit = standing.scenario.unit[one.what]
+    taken: Document = {"equipment": one.what, "amount": (unit.capacity or 1) - one.left}
+    if unit.holds:
+        tray, most = next(iter(unit.holds.items()))
+        taken = {"equipment": one.what, "amount": most, "tray": tray}
+    return {"equipment": [taken]}
+
+
+def _by_day(standing: Standing, start: int, end: int) -> list[tuple[int, int]]:
+    """A stretch cut at every midnight."""
+    found = []
+    while start < end:
+        stop = min(end, standing.midnight(start))
+        found.append((start, stop))
+        start = stop
+    return found
+
+
+def _new_id(duties: list[Document], stem: str) -> str:
+    names = {d["id"] for d in duties}
+    return next(name for n in range(1, len(names) + 2) if (name := f"{stem}-{n}") not in names)
+
+
+def _working(standing: Standing, document: Document, one: Working) -> None:
+    """Its duties end now, those to come are gone."""
+    today = standing.clock.local(standing.now)
+    kept = []
+    for duty in document["kitchen"].get("duties", []):
+        if duty["id"].startswith(f"{DOWN}{one.what}-"):
+            day = date.fromisoformat(duty["days"][0])
+            start, _, end = duty["hours"].partition("-")
+            if day > today.date() or (day == today.date() and start >= f"{today:%H:%M}"):
+                continue
+            if day == today.date() and (end == "24:00" or end > f"{today:%H:%M}"):
+                duty = duty | {"hours": f"{start}-{today:%H:%M}"}
+        kept.append(duty)
+    document["kitchen"]["duties"] = kept
+
+
+# -- people ---------------------------------------------------------------------------------
+
+
+def _away(standing: Standing, document: Document, one: Away, past: Past) -> None:
+    """Shifts without the time somebody is away, from now on; visits that they are at end first."""
+    since = max(standing.down(standing.minute(one.since)), standing.now)
+    since = max([since, *_hands_full(past, one.who)])
+    until = standing.midnight(standing.minute(one.since))
+    if one.until is not None:
+        until = standing.up(standing.clock.minute(one.until))
+    person = standing.scenario.person[one.who]
+    theirs = next(p for p in document["kitchen"]["people"] if p["id"] == one.who)
+    shifts: list[Document] = []
+    for shift in person.shifts:
+        days, left = _apart(standing, person, shift, since, until)
+        written = shift.model_dump(mode="json", exclude_defaults=True)
+        if days:
+            shifts.append(written | {"days": days})
+        shifts += left
+    theirs["shifts"] = shifts
+
+
+def _hands_full(past: Past, who: str) -> list[int]:
+    """Ends of short visits that somebody is at."""
+    broken = {b.task for b in past.broken_off}
+    return [
+        v.end for task in past.tasks for v in task.visits
+        if who in v.people and v.start < past.now < v.end
+        and (task.id not in broken or v.kind != "hands")
+    ]  # fmt: skip
+
+
+def _apart(
+    standing: Standing, person: Person, shift: Shift, since: int, until: int
+) -> tuple[list[str], list[Document]]:
+    """Days on which a shift stays as it is, and what is left of it on the others."""
+    clock, days, left = standing.clock, list[str](), list[Document]()
+    around = clock.days(margin=15)
+    last = around[-1]
+    around += [last + timedelta(days=n) for n in range(1, 16)]
+    touched = []
+    for day in around:
+        if day in person.off or not any(day in some for some in shift.days):
+            continue
+        start, end = clock.span(day, shift.hours)
+        if end <= since or start >= until:
+            continue
+        touched.append(day)
+        for a, b in ((start, min(end, since)), (max(start, until), end)):
+            if a < b:
+                left.append(_part(standing, shift, day, a, b))
+    if not touched:
+        return [str(d) for d in shift.days], []
+    for day in around:
+        if any(day in some for some in shift.days) and day not in touched:
+            days.append(day.isoformat())
+    return days, left
+
+
+def _part(standing: Standing, shift: Shift, day: date, start: int, end: int) -> Document:
+    """What is left of a shift on a day, with the breaks that lie in it."""
+    clock = standing.clock
+
+    def wall(minute: int) -> str:
+        return f"{clock.local(minute):%H:%M}"
+
+    def inside(hours: Any) -> bool:
+        a, b = clock.span(day, hours)
+        return start <= a and b <= end
+
+    found: Document = {
+        "days": [clock.local(start).date().isoformat()], "hours": f"{wall(start)}-{wall(end)}",
+    }
+    whole = shift.model_dump(mode="json", exclude_defaults=True)
+    pauses = [str(p) for p in shift.breaks if inside(p)]
+    moving = [
+        written for written, p in
+        zip(whole.get("floating_breaks", ()), shift.floating_breaks, strict=True)
+        if inside(p.between)
+    ]  # fmt: skip
+    return found | ({"breaks": pauses} if pauses else {}) | (
+        {"floating_breaks": moving} if moving else {}
+    )

@@ -1,0 +1,212 @@
+"""Setbacks as they are written on a command line: `UNIT=15:20..18:00`, `EVENT=130`.
+
+A moment is `2026-12-10 15:20`, or `15:20` of the day it is; a stretch is FROM..UNTIL, of which
+either may be left out.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from scheduler.domain.problems import BadInput, Problem
+from scheduler.domain.quantity import Quantity
+from scheduler.domain.times import read_moment
+from scheduler.domain.yaml_text import read_file
+from scheduler.reshuffle.setback import Down, Setback, setback_of
+
+_CLOCK = re.compile(r"[0-9]{1,2}:[0-9]{2}")
+
+Fields = dict[str, Any]
+
+
+class _Wrong(ValueError):
+    """What is wrong with a word; the message is for people."""
+
+
+def setbacks_of(
+    said: Mapping[str, Sequence[str]], now: datetime, again: Sequence[str] = (),
+    good: Sequence[str] = (),
+) -> tuple[Setback, ...]:
+    """Setbacks from the words of a command.
+
+    Parameters
+    ----------
+    said : mapping of str to sequence of str
+        Option without its dashes (down, away, lost …): what was said with it, in turn.
+    now : datetime
+        The kitchen's wall clock.
+    again : sequence of str
+        Tasks that were running on what is down, or in hands that have gone, and start again;
+        all others go on elsewhere with the time that is left.
+    good : sequence of str
+        What stands in a store that is down and is still good.
+
+    Raises
+    ------
+    BadInput
+        Naming every word that makes no sense.
+    """
+    found: list[Setback] = []
+    problems: list[Problem] = []
+    for option, words in said.items():
+        for word in words:
+            where = f"--{option} {word}"
+            try:
+                fields = _READERS[option](word, now)
+                if option in ("down", "reduced", "away"):
+                    fields["salvage"] = {task: "again" for task in again}
+                if option == "down" and good:
+                    fields["good"] = tuple(good)
+                found.append(setback_of(fields, where))
+            except _Wrong as wrong:
+                problems.append(Problem("setbacks", None, None, where, str(wrong)))
+            except BadInput as bad:
+                problems += bad.problems
+    if again and not any(getattr(one, "salvage", None) for one in found):
+        problems.append(_alone("--again", "a machine that is down, or somebody who is away"))
+    if good and not any(isinstance(one, Down) for one in found):
+        problems.append(_alone("--good", "a store that is down"))
+    if problems:
+        raise BadInput(problems)
+    return tuple(found)
+
+
+def _alone(option: str, of: str) -> Problem:
+    return Problem("setbacks", None, None, option, f"goes with {of}")
+
+
+def moment_of(text: str, now: datetime) -> datetime:
+    """A moment as written, or a time of the day it is.
+
+    Raises
+    ------
+    ValueError
+        Naming what is wrong.
+    """
+    text = text.strip()
+    if _CLOCK.fullmatch(text):
+        return read_moment(f"{now:%Y-%m-%d} {text.zfill(5)}")
+    return read_moment(text)
+
+
+def _moment(text: str, now: datetime) -> datetime:
+    try:
+        return moment_of(text, now)
+    except ValueError as error:
+        raise _Wrong(f"{error}, or '15:20' of this day") from None
+
+
+def _two(word: str, what: str) -> tuple[str, str]:
+    name, equals, rest = word.rpartition("=")
+    if not equals or not name.strip() or not rest.strip():
+        raise _Wrong(f"write {what}")
+    return name.strip(), rest.strip()
+
+
+def _stretch(word: str, now: datetime, name: str) -> Fields:
+    """NAME, NAME=FROM, NAME=FROM..UNTIL, NAME=..UNTIL."""
+    who, _, rest = word.partition("=")
+    since, dots, until = rest.partition("..")
+    fields: Fields = {name: who.strip()}
+    if since.strip():
+        fields["since"] = _moment(since, now)
+    if until.strip():
+        fields["until"] = _moment(until, now)
+    elif dots and not since.strip():
+        raise _Wrong("write FROM..UNTIL, one of them at least")
+    return fields
+
+
+def _down(word: str, now: datetime) -> Fields:
+    return {"kind": "down", **_stretch(word, now, "what")}
+
+
+def _reduced(word: str, now: datetime) -> Fields:
+    name, left = _two(word, "UNIT=PLACES that are still of use")
+    if not re.fullmatch(r"[0-9]{1,5}", left):
+        raise _Wrong(f"'{left}' is no number of places")
+    return {"kind": "down", "what": name, "left": int(left)}
+
+
+def _working(word: str, now: datetime) -> Fields:
+    return {"kind": "working", "what": word.strip()}
+
+
+def _away(word: str, now: datetime) -> Fields:
+    return {"kind": "away", **_stretch(word, now, "who")}
+
+
+def _lost(word: str, now: datetime) -> Fields:
+    name, equals, left = word.partition("=")
+    fields: Fields = {"kind": "lost", "batch": name.strip()}
+    if equals:
+        try:
+            fields["left"] = Quantity.parse(left.strip())
+        except ValueError as error:
+            raise _Wrong(str(error)) from None
+    return fields
+
+
+def _count(word: str, now: datetime) -> Fields:
+    name, guests = _two(word, "EVENT=GUESTS")
+    if not re.fullmatch(r"-?[0-9]{1,6}", guests):
+        raise _Wrong(f"'{guests}' is no number of guests")
+    return {"kind": "counts", "event": name, "guests": int(guests)}
+
+
+def _move(word: str, now: datetime) -> Fields:
+    name, to = _two(word, "EVENT=MOMENT")
+    return {"kind": "moved", "event": name, "to": _moment(to, now)}
+
+
+def _cancel(word: str, now: datetime) -> Fields:
+    return {"kind": "cancelled", "event": word.strip()}
+
+
+def _add(word: str, now: datetime) -> Fields:
+    """A file with one event as the week would say it."""
+    try:
+        raw = Path(word).read_bytes()
+    except OSError as error:
+        raise _Wrong(f"it cannot be read: {error.strerror or error}") from None
+    node, problem = read_file(raw, word)
+    if problem is not None or node is None:
+        raise BadInput([problem] if problem else [])
+    return {"kind": "added", "event": node.plain()}
+
+
+def _delivery(word: str, now: datetime) -> Fields:
+    name, rest = _two(word, "DELIVERY=MOMENT, or DELIVERY=QUANTITY")
+    try:
+        return {"kind": "delivery", "delivery": name, "at": moment_of(rest, now)}
+    except ValueError:
+        pass
+    try:
+        return {"kind": "delivery", "delivery": name, "quantity": Quantity.parse(rest)}
+    except ValueError:
+        raise _Wrong(f"'{rest}' is neither a moment like '15:20' nor a quantity") from None
+
+
+def _ends(word: str, now: datetime) -> Fields:
+    name, at = _two(word, "TASK=MOMENT at which it is over")
+    return {"kind": "ends", "task": name, "at": _moment(at, now)}
+
+
+def _not_begun(word: str, now: datetime) -> Fields:
+    return {"kind": "not-begun", "task": word.strip()}
+
+
+_READERS: dict[str, Callable[[str, datetime], Fields]] = {
+    "down": _down, "reduced": _reduced, "working": _working, "away": _away, "lost": _lost,
+    "count": _count, "move": _move, "cancel": _cancel, "add": _add, "delivery": _delivery,
+    "ends": _ends, "not-begun": _not_begun,
+}  # fmt: skip
+
+
+def names() -> Iterable[str]:
+    """The options there are."""
+    return _READERS
