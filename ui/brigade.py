@@ -26,6 +26,7 @@ from ui.filling.pasting import paste_box
 from ui.filling.tables import table
 from ui.folding import fold, folds
 from ui.here import Here
+from ui.refusing import refusing
 from ui.wording import plain, short
 
 WEEK = 7
