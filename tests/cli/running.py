@@ -7,6 +7,7 @@ import os
 import signal
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -14,11 +15,13 @@ from typing import Any
 
 import psutil
 
+from tests.cli.forking import Forking
 from tests.plan import tiny
 
 ROOT = Path(__file__).resolve().parents[2]
 FAKE = Path(__file__).parent / "fake"
 Begin = Callable[..., "subprocess.Popen[str]"]
+FORKING = Forking(ROOT)
 COMMAND = [sys.executable, "-P", "-m", "scheduler.cli"]
 
 
@@ -33,6 +36,12 @@ def backtime(
     *arguments: str | Path, cwd: Path, fake: str | None = None, **more: str
 ) -> subprocess.CompletedProcess[str]:
     """Run the command to its end."""
+    if fake is None and hasattr(os, "fork"):
+        with tempfile.TemporaryDirectory() as folder:
+            out, said = Path(folder) / "said", [str(a) for a in arguments]
+            code = FORKING.run(said, cwd, environment(**more), out)
+            texts = [Path(f"{out}.{n}").read_text(encoding="utf-8") for n in (1, 2)]
+            return subprocess.CompletedProcess(said, code, *texts)
     return subprocess.run(
         [*COMMAND, *map(str, arguments)],
         cwd=cwd,
