@@ -24,7 +24,7 @@ from tests.solve.brute import TooLarge, best
 from tests.solve.problems import SMALL, Shape, problems, random_problem
 
 QUIET = settings(
-    max_examples=120,
+    max_examples=60,
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],

@@ -25,9 +25,9 @@ if TYPE_CHECKING:
     from scheduler.plan.model import Plan, Taken
     from scheduler.workload.primitives import Problem
 
-SHARED = range(1000, 1060)
-WEEKS = [*range(120), *SHARED]
-CHAINS = range(60)
+SHARED = range(1000, 1060, 2)
+WEEKS = [*range(0, 120, 2), *SHARED]
+CHAINS = range(0, 60, 2)
 
 
 @cache
