@@ -65,9 +65,10 @@ def add_row(page: Page, label: str) -> None:
         box = there.bounding_box()
         assert box
         page.mouse.click(box["x"] + MARKERS, box["y"] + HEAD + LINE * (count - 2) + LINE / 2)
-        page.wait_for_timeout(LAPSE / TRIES)
-        if grid.get_attribute("aria-rowcount") == str(count + 1):
-            return
+        for _ in range(10):  # a second click too early would add a second row
+            page.wait_for_timeout(LAPSE / TRIES)
+            if int(grid.get_attribute("aria-rowcount") or 0) > count:
+                return
     raise AssertionError(f"no row was added to {label}")
 
 

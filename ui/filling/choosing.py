@@ -24,8 +24,14 @@ def one_of(label: str, ids: Sequence[str], names: Sequence[str], key: str) -> in
     widget = f"choose|{key}"
     if st.session_state.get(widget) != place:
         st.session_state[widget] = place
+
+    def go() -> None:
+        # Where one was just called otherwise, the browser still says its old name.
+        place = st.session_state[widget]
+        if isinstance(place, int) and place < len(ids):
+            choose(key, ids[place])
+
     st.selectbox(
-        label, range(len(ids)), key=widget, format_func=lambda i: names[i],
-        on_change=lambda: choose(key, ids[st.session_state[widget]]),
+        label, range(len(ids)), key=widget, format_func=lambda i: names[i], on_change=go,
     )  # fmt: skip
     return place
