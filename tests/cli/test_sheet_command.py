@@ -53,6 +53,15 @@ def test_a_day_without_jobs_says_so(plan: Path) -> None:
     assert "Jobs\n  Nothing." in ran.stdout
 
 
+def refused(plan: Path, options: tuple[str, ...], said: str, never: str) -> None:
+    """It is said why, in a sentence, and no such file is written."""
+    ran = backtime("sheet", plan, *options, cwd=plan.parent)
+    assert ran.returncode == 2
+    assert said in " ".join(ran.stderr.split())
+    assert "Traceback" not in ran.stderr
+    assert not list(plan.parent.glob(never))
+
+
 @pytest.mark.parametrize(
     ("options", "said"),
     [
@@ -114,11 +123,7 @@ def test_a_cook_takes_the_week_along_in_their_own_calendar(plan: Path) -> None:
 def test_a_calendar_that_cannot_be_written_is_refused_plainly(
     plan: Path, options: tuple[str, ...], said: str
 ) -> None:
-    ran = backtime("sheet", plan, *options, cwd=plan.parent)
-    assert ran.returncode == 2
-    assert said in " ".join(ran.stderr.split())
-    assert "Traceback" not in ran.stderr
-    assert not list(plan.parent.glob("*.ics"))
+    refused(plan, options, said, "*.ics")
 
 
 def test_sheets_come_out_of_the_printer_one_a_page(plan: Path, tmp_path: Path) -> None:
@@ -170,11 +175,7 @@ def test_paper_says_the_number_of_the_book_and_which_one_to_bin(tmp_path: Path) 
 def test_paper_that_cannot_be_printed_is_refused_plainly(
     plan: Path, options: tuple[str, ...], said: str
 ) -> None:
-    ran = backtime("sheet", plan, *options, cwd=plan.parent)
-    assert ran.returncode == 2
-    assert said in " ".join(ran.stderr.split())
-    assert "Traceback" not in ran.stderr
-    assert not list(plan.parent.glob("*.pdf"))
+    refused(plan, options, said, "*.pdf")
 
 
 def test_a_plan_becomes_a_workbook_with_the_record_of_the_book(tmp_path: Path) -> None:
