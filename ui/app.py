@@ -64,6 +64,7 @@ def pages(leads: bool) -> list[st.Page]:
     return [
         st.Page(PAGES / "week.py", title="Week", default=True),
         page("Chart", True),
+        page("Setback"),
         page("Room", True),
         page("Menu"),
         page("Recipes"),

@@ -22,6 +22,8 @@ from ui.wording import plain, short
 SECONDS = {10: "10 seconds", 20: "20 seconds", 60: "1 minute", 300: "5 minutes", 900: "15 minutes"}
 PLANS = Path(__file__).parent / "screens" / "plans.py"
 """Where two plans stand side by side."""
+SETBACK = Path(__file__).parent / "screens" / "setback.py"
+"""Where somebody says what has happened."""
 _QUICK, _SLOW = 0.7, 12.0
 """Seconds between two looks: while something is planned, and to notice what others do."""
 
@@ -49,6 +51,8 @@ def bar(at: Here) -> None:
             st.html(way, width="content")
         if at.leads:
             _ask(at, running)
+            if at.hangs is not None and not running and st.button("Setback", key="bar-setback"):
+                st.switch_page(str(SETBACK))
     every = _QUICK if running else _SLOW
     _watch(at, running, every)
 

@@ -10,6 +10,7 @@ import threading
 import time
 import uuid
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -19,9 +20,15 @@ from scheduler.book.jobs import Outcome as Ended
 from scheduler.book.jobs import job_began, job_ended
 from scheduler.book.kept import kept
 from scheduler.book.opening import Book
+from scheduler.book.record import task_states
 from scheduler.book.roles import Who
 from scheduler.domain.problems import BadInput, Problem
-from scheduler.domain.staying import How
+from scheduler.domain.staying import How, Staying
+from scheduler.plan.file import plan_of
+from scheduler.reshuffle.asking import Asked, asked
+from scheduler.reshuffle.recorded import ends_recorded
+from scheduler.reshuffle.setback import Setback
+from scheduler.reshuffle.standing import Standing
 from scheduler.safety.gate import gate
 from scheduler.solve.request import Request
 from scheduler.solve.running import Job, Outcome, follow
@@ -43,6 +50,25 @@ class Room:
     number: int
     task: str
     how: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Broken:
+    """What has broken a plan.
+
+    Attributes
+    ----------
+    number : int
+        Which plan.
+    setbacks : tuple of Setback
+        Everything that has happened and is not dealt with yet.
+    now : datetime
+        By the kitchen's wall clock.
+    """
+
+    number: int
+    setbacks: tuple[Setback, ...]
+    now: datetime
 
 
 @dataclass
@@ -72,7 +98,8 @@ class Run:
         Why it ended, where that is worth a word.
     over : bool
     older : int or None
-        The plan it started from, to make room in it; None: planned from nothing.
+        The plan it started from, to make room in it or because it broke; None: planned from
+        nothing.
     """
 
     id: str
@@ -114,14 +141,14 @@ class Runs:
         return self._of.get((book.where, kitchen, week))
 
     def begin(
-        self, book: Book, who: Who, week: str, seconds: float, room: Room | None = None
+        self, book: Book, who: Who, week: str, seconds: float, older: Room | Broken | None = None
     ) -> Run:
         """Begin to plan a week, unless it is being planned; what is kept in the book stays.
 
         Parameters
         ----------
-        room : Room, optional
-            Start from a plan and change only what a task needs.
+        older : Room or Broken, optional
+            Start from a plan and change only what a task needs, or what has happened.
 
         Raises
         ------
@@ -132,13 +159,17 @@ class Runs:
         with self._one:
             there = self.of(book, who.kitchen, week)
             if there is not None and not there.over:
-                if room is not None:
+                if older is not None:
                     raise BookError("This week is just being planned; stop that first.")
                 return there
             run = Run(uuid.uuid4().hex, who, week, seconds, time.monotonic())
             run.job = _started()  # it imports what it needs while the week is read
             try:
-                request = _asked(book, run, room)
+                request = (
+                    _asked_anew(book, run, older)
+                    if isinstance(older, Broken)
+                    else _asked(book, run, older)
+                )
                 where, process = str(run.job.folder), run.job.process.pid
                 job_began(book, who, run.id, week, where, process)
             except BaseException:
@@ -182,6 +213,37 @@ def _asked(book: Book, run: Run, room: Room | None) -> Request:
         how = How.model_validate(room.how).model_dump(mode="json", exclude_defaults=True)
         stay[room.task] = {"task": room.task, **how}
     return Request(scenario.document(), run.seconds, kept=list(stay.values()), plan=older)
+
+
+def _asked_anew(book: Book, run: Run, broken: Broken) -> Request:
+    """What the job is asked where a plan has broken: what had begun stays, the rest may move."""
+    run.older = broken.number
+    return anew(book, run.who, run.week, broken).request(run.seconds)
+
+
+def anew(book: Book, who: Who, week: str, broken: Broken) -> Asked:
+    """What follows for a plan from what has happened to it; nothing is changed.
+
+    Raises
+    ------
+    BadInput
+        Something that is said to have happened makes no sense.
+    BookError
+    """
+    text = plans.text_of(book, who, broken.number)
+    stay = [
+        Staying(task=one.task, **one.how.model_dump(exclude_defaults=True))
+        for one in kept(book, who, week)
+    ]
+    standing = Standing(plan_of(text), broken.now)
+    zone = standing.clock.zone
+    done = {
+        task: state.ended.when.astimezone(zone).replace(tzinfo=None)
+        for task, state in task_states(book, who, week).items()
+        if state.state == "done" and state.ended is not None
+    }
+    told = [*broken.setbacks, *ends_recorded(standing, done)]
+    return asked(text, told, broken.now, keep=stay, name=f"plan {broken.number}")
 
 
 def _follow(book: Book, run: Run, request: Request) -> None:

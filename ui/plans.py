@@ -7,6 +7,7 @@ import streamlit as st
 
 from scheduler.book.kept import kept, let_go
 from scheduler.book.plans import KeptPlan
+from scheduler.book.setbacks import answer
 from scheduler.book.wall import hung_before, put_up
 from scheduler.plan.changes import Comparison, PersonChange
 from scheduler.plan.comparing import compare
@@ -15,6 +16,7 @@ from ui.bar import called
 from ui.here import Here, names_of, plan_file
 from ui.moments import told
 from ui.on_paper import take_along
+from ui.proposing import answered_by
 from ui.refusing import refusing
 from ui.wording import plain
 
@@ -74,7 +76,9 @@ def _on_wall(at: Here, kept: KeptPlan) -> None:
 
     def go() -> None:
         with refusing():
+            answers = answered_by(at, kept)
             put_up(at.book, at.who, kept.number, hangs)
+            answer(at.book, at.who, answers, kept.number)
             bin_it = "" if hangs is None else f" Bin plan {hangs}."
             st.toast(f"Plan {kept.number} is on the wall.{bin_it}")
 

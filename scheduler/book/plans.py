@@ -69,7 +69,9 @@ def keep(book: Book, who: Who, text: str, replaces: int | None = None) -> KeptPl
     """Keep plans.
 
     The audit reads it; what the text says of itself is not trusted, and corrected in what is
-    kept. What it was made from is found by what is in it. Kept twice it stays one plan.
+    kept. What it was made from is found by what is in it; of one made anew in the middle of its
+    week it is what the plan was made from that had broken, as no document says what has happened.
+    Kept twice it stays one plan.
 
     Parameters
     ----------
@@ -98,15 +100,19 @@ def keep(book: Book, who: Who, text: str, replaces: int | None = None) -> KeptPl
     sha256 = hashlib.sha256(kept.encode()).hexdigest()
     with book.writing() as connection:
         week_there(connection, who.kitchen, week)
-        made_from = _revisions_of(connection, who.kitchen, file.scenario)
         held(connection, who.kitchen, "plan")
         for row in _rows(connection, who.kitchen, week):
             if row.sha256 == sha256:
                 return _plan(row)
             if replaces is None and row.sha256 == file.made.parent:
                 replaces = row.number
+        older = None
         if replaces is not None:
-            plan_row(connection, who.kitchen, replaces, week=week)
+            older = plan_row(connection, who.kitchen, replaces, week=week)
+        if file.plan.past is not None and older is not None:
+            made_from = _made_from(older)
+        else:
+            made_from = _revisions_of(connection, who.kitchen, file.scenario)
         one = KeptPlan(
             who.kitchen, next_number(connection, who.kitchen, "plan"), week, sha256, made_from,
             verdicts.valid, verdicts.served, replaces, who.person, book.clock(),
@@ -179,11 +185,14 @@ def _rows(connection: Connection, kitchen: str, week: str | None) -> Iterator[Ro
 
 
 def _plan(row: Row[Any]) -> KeptPlan:
-    made_from = tuple((kind, id, number) for kind, id, number in row.made_from)
     return KeptPlan(
-        row.kitchen, row.number, row.week, row.sha256, made_from, row.valid, row.served,
+        row.kitchen, row.number, row.week, row.sha256, _made_from(row), row.valid, row.served,
         row.replaces, row.who, row.at,
     )  # fmt: skip
+
+
+def _made_from(row: Row[Any]) -> Numbers:
+    return tuple((kind, id, number) for kind, id, number in row.made_from)
 
 
 def _revisions_of(connection: Connection, kitchen: str, scenario: Scenario) -> Numbers:

@@ -1,0 +1,107 @@
+"""What has happened is entered once, worked out anew, and accepted or not."""
+
+from __future__ import annotations
+
+import time
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from scheduler.book import plans
+from scheduler.book.opening import Book
+from scheduler.book.record import Entry, enter
+from scheduler.book.roles import Role, Who
+from scheduler.book.setbacks import setbacks
+from scheduler.book.wall import hanging
+from tests.ui.conftest import Opened, said
+from ui.bar import the_runs
+
+NOW = "2027-05-08 15:00"
+
+
+def press(at: AppTest, label: str) -> AppTest:
+    return next(b for b in at.button if b.label == label).click().run()
+
+
+def at_three(opened: Opened) -> AppTest:
+    """The page at three on the day of the supper."""
+    at = opened("setback")
+    return next(f for f in at.text_input if f.key == "setback-now").set_value(NOW).run()
+
+
+def over(book: Book, at: AppTest) -> AppTest:
+    """Wait until it has been worked out, and look again."""
+    until = time.monotonic() + 120
+    while time.monotonic() < until:
+        run = the_runs().of(book, "corner-house", "first-week")
+        if run is not None and run.over:
+            return at.run()
+        time.sleep(0.1)
+    raise AssertionError("never over")
+
+
+def test_a_burner_that_dies_is_worked_around_and_accepted(
+    hung: Book, chef: Who, opened: Opened
+) -> None:
+    at = at_three(opened)
+    at.pills(key="setback-down").set_value("burner-1").run()
+    press(at, "Work it out anew")
+    assert not at.error, said(at)
+    over(hung, at)
+    (one,) = setbacks(hung, chef, "first-week")
+    assert (one.kind, one.body, one.open) == ("down", {"what": "burner-1"}, True)
+    newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    assert newest > 1
+    assert hanging(hung, chef, "first-week")[0].number == 1, "nothing changes by itself"
+
+    at = opened("plans", plan=str(newest))
+    press(at, f"Put plan {newest} on the wall in place of plan 1")
+    assert hanging(hung, chef, "first-week")[0].number == newest
+    assert setbacks(hung, chef, "first-week")[0].answered == newest
+
+
+def test_nonsense_gets_one_sentence_and_nothing_is_entered(
+    hung: Book, chef: Who, opened: Opened
+) -> None:
+    at = at_three(opened)
+    press(at, "Work it out anew")
+    assert "choose what has happened, and to what" in said(at)
+    at.pills(key="setback-down").set_value("oven").run()
+    next(f for f in at.text_input if f.key == "setback-until").set_value("14:00").run()
+    press(at, "Work it out anew")
+    assert "before it begins" in said(at)
+    next(f for f in at.text_input if f.key == "setback-now").set_value("soon").run()
+    press(at, "Work it out anew")
+    assert "'soon' is not a moment" in said(at).replace("\\", "")
+    assert setbacks(hung, chef, "first-week") == ()
+
+
+def test_what_cooks_have_recorded_meanwhile_is_not_planned_over(
+    hung: Book, chef: Who, opened: Opened
+) -> None:
+    at = at_three(opened)
+    at.pills(key="setback-down").set_value("burner-1").run()
+    press(at, "Work it out anew")
+    over(hung, at)
+    newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    task = next(t for t in plans.plan(hung, chef, 1)[1].plan.tasks)
+    enter(hung, chef, _done(task.id, hung))
+    at = opened("plans", plan=str(newest))
+    press(at, f"Put plan {newest} on the wall in place of plan 1")
+    assert "cooks have recorded more" in said(at)
+    assert hanging(hung, chef, "first-week")[0].number == 1
+
+
+def test_a_cook_is_told_whom_to_ask(
+    hung: Book, opened: Opened, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    cook = Who("corner-house", "marek", Role.COOK)
+    monkeypatch.setattr("ui.arriving.sitting_here", lambda book, kitchen, name: cook)
+    at = opened("setback")
+    assert "Tell the sous or the chef" in said(at)
+
+
+def _done(task: str, book: Book) -> Entry:
+    return Entry(
+        id="00000000-0000-4000-8000-000000000001", week="first-week",
+        batch=task.partition("/")[0], task=task, kind="done", body={}, happened=book.clock(),
+    )  # fmt: skip
