@@ -32,7 +32,7 @@ def test_a_dead_burner_is_worked_around_in_three_taps_and_accepted(
     fill(page, "Now, by the kitchen's clock", "2027-05-08 15:00")
     settled(page)
 
-    tap(page.get_by_role("button", name="burner 1", exact=True))
+    tap(page.get_by_role("radio", name="burner 1", exact=True))
     tap(page.get_by_role("button", name="Work it out anew"))
     page.wait_for_url(re.compile("/plans"), timeout=SEARCH)
     assert taps == 3
