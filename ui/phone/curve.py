@@ -9,8 +9,8 @@ from scheduler.outputs.log import Curve
 from scheduler.plan.words import Names
 from ui.forms import shown
 
-WIDTH, HEIGHT = 640, 280
-_LEFT, _RIGHT, _TOP, _BOTTOM = 52, 16, 16, 40
+WIDTH, HEIGHT = 420, 300
+_LEFT, _RIGHT, _TOP, _BOTTOM = 8, 12, 20, 40
 _WIDE = 0.85
 """So far to the right a reading is written to the left of its mark."""
 _ROOM = Fraction(5)

@@ -34,13 +34,15 @@ table { border-collapse: collapse; width: 100%; font-size: .9rem; margin: 0 0 1.
 th, td { border: 1px solid var(--line); padding: .3rem .5rem; text-align: left;
   vertical-align: top; }
 th { white-space: nowrap; }
+@media (pointer: fine) and (min-width: 40rem) { td a { min-height: 0; } }
 h2 small { font-weight: 400; color: var(--faint); }
-figure { margin: 0 0 1.5rem; break-inside: avoid; } svg { width: 100%; max-width: 45rem; }
-svg text { font-size: 13px; fill: var(--ink); } .axis { stroke: var(--line); }
+figure { margin: 0 0 1.5rem; break-inside: avoid; } svg { width: 100%; max-width: 36rem; }
+svg text { font-size: 15px; fill: var(--ink); } .axis { stroke: var(--line); }
 .read { fill: none; stroke: var(--hands); stroke-width: 2.5; } circle { fill: var(--hands); }
 .limit { fill: none; stroke: var(--now); stroke-width: 2; stroke-dasharray: 7 4; }
 @media (max-width: 40rem) { table, tbody, tr, td { display: block; } th { display: none; }
-  tr { border-top: 3px solid var(--line); } td { border: 0; padding: .1rem 0; } }
+  tr { border-top: 3px solid var(--line); } td { border: 0; padding: .1rem 0; }
+  td:first-child::before { content: "No. "; } }
 @media print { @page { margin: 15mm; } .ways { display: none; }
   body { font-size: 10pt; background: none; color: black; } main { max-width: none; padding: 0; }
   tr { break-inside: avoid; } h2 { break-after: avoid; }
