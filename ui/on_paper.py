@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
 from functools import partial
+from typing import Any
 
 import streamlit as st
 
@@ -15,6 +16,7 @@ from scheduler.book.links import sheet_link
 from scheduler.book.numbered import numbered
 from scheduler.book.record import record_of
 from scheduler.book.recording import in_words
+from scheduler.outputs.paper.letters import Letters
 from scheduler.outputs.paper.printing import print_sheets, print_wall
 from scheduler.outputs.paper.size import Paper
 from scheduler.outputs.paper.stamp import Stamp, linking, stamp_of
@@ -57,8 +59,37 @@ def take_along(at: Here) -> None:
         )  # fmt: skip
         _button("Wall sheet (PDF)", f"{name}-wall.pdf", PDF, partial(wall_pdf, at, file, where))
         _button("Workbook (xlsx)", f"{name}.xlsx", XLSX, partial(workbook, at, file))
+    for warning in _unprintable(at.book.where, at.who.kitchen, at.number, file):
+        st.warning(plain(warning, 400), icon=None)
     if where is None:
         st.caption(f"Without a code for phones: {ADDRESS} says where they find these screens.")
+
+
+@st.cache_resource(show_spinner=False, max_entries=24)
+def _unprintable(
+    where: str, kitchen: str, number: int | None, _file: PlanFile
+) -> tuple[str, ...]:
+    return unprintable(_file)
+
+
+def unprintable(file: PlanFile) -> tuple[str, ...]:
+    """What somebody has written that the font of the paper lacks letters for, in sentences."""
+    letters = Letters()
+    for text in _texts(file.scenario.document()):
+        letters.text(text)
+    return letters.warnings
+
+
+def _texts(data: Any) -> Iterator[str]:
+    """Everything in it that is written, names of fields apart."""
+    if isinstance(data, str):
+        yield data
+    elif isinstance(data, dict):
+        for inner in data.values():
+            yield from _texts(inner)
+    elif isinstance(data, list | tuple):
+        for inner in data:
+            yield from _texts(inner)
 
 
 def sheets_pdf(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from io import BytesIO
 
 import pytest
@@ -22,7 +23,7 @@ from scheduler.outputs.paper.size import Paper
 from tests.ui.conftest import Opened, said
 from ui.editing.begun import begun
 from ui.here import Here
-from ui.on_paper import sheets_pdf, wall_pdf, workbook
+from ui.on_paper import sheets_pdf, unprintable, wall_pdf, workbook
 
 ME = Who("corner-house", "whoever sits here", Role.CHEF)
 
@@ -47,6 +48,16 @@ def test_sheets_of_every_section_are_downloaded_with_number_and_code(at: Here) -
     plain = sheets_pdf(at, file, None, "section", None, Paper.A4)
     assert text(plain) == text(printed)
     assert len(plain) < len(printed)  # by the codes
+
+
+def test_before_a_sheet_is_printed_it_is_said_what_its_font_lacks(at: Here) -> None:
+    file = at.file
+    assert file is not None
+    assert unprintable(file) == ()
+    dish = file.scenario.dishes[0].model_copy(update={"name": "Soup 鯛 with leek"})
+    week = file.scenario.model_copy(update={"dishes": (dish, *file.scenario.dishes[1:])})
+    (said_of,) = unprintable(replace(file, scenario=week))
+    assert "lacks 鯛 in 'Soup 鯛 with leek'" in said_of
 
 
 def test_sheets_of_people_are_of_one_day_and_a_day_without_jobs_is_one_page(at: Here) -> None:
