@@ -34,7 +34,7 @@ GROUPS = (("hands", "duty", "clean", "pause"), ("alone",), ("waits",))
 """Kinds that share lines of a row, from the top."""
 GRAINS = {1: 0, 3: 20}
 """Days looked at: minutes below which bars are joined; 60 where more days are looked at."""
-LABEL = 120
+LABEL = 180
 """Room that a name beside its bar is sure of, px; it takes what is free on its line."""
 
 

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 SIZE = 12
 """Of the text on charts, px."""
 _NARROW = frozenset("ijlftrI.,:;'|!()[]/ ·-")
 _BROAD = frozenset("mwMW@%—…&")
+_PHRASE = re.compile(r"[,:;(]| [–—-] ")
+_WORD = 20
+"""Letters of a word that stays whole; longer ones, and scripts without spaces, are cut anywhere."""
 FEWEST = 5
 """Fewer letters of a name say nothing."""
 
@@ -30,14 +34,25 @@ def _letter(ch: str) -> float:
 
 
 def cut(text: str, room: float) -> str:
-    """A text, or as much of it as there is room for; empty where that says nothing."""
+    """A text, or as much of it as there is room for; empty where that says nothing.
+
+    What ends where a phrase ends ("Close-down" of "Close-down, sauce") is whole as it stands.
+    """
     if wide(text) <= room:
         return text
+    phrases = [text[: end.start()].rstrip() for end in _PHRASE.finditer(text)]
+    whole = [phrase for phrase in phrases if len(phrase) > 1 and wide(phrase) <= room]
+    if whole:
+        return whole[-1]
     kept, used = "", wide("…")
     for ch in text:
         used += _letter(ch)
         if used > room:
             break
         kept += ch
+    begins = kept.rfind(" ") + 1
+    word = text[begins:].partition(" ")[0]
+    if len(kept) - begins < len(word) <= _WORD:
+        kept = kept[:begins]
     kept = kept.rstrip(" ,:(")
     return f"{kept}…" if len(kept) >= FEWEST else ""

@@ -110,3 +110,16 @@ def test_a_week_with_nothing_on_a_day_draws_an_empty_chart() -> None:
     names = Names(demo(), plan())
     fig = figure(names, [], window(demo().clock, "day", date(2026, 12, 3)), LIGHT)
     assert sum(len(t.x or ()) for t in fig.data) == 0
+
+
+@pytest.mark.parametrize("day", demo().clock.days(0))
+def test_no_word_on_a_day_is_cut_in_the_middle(day: date) -> None:
+    names = Names(demo(), plan())
+    fig = figure(names, rows_of(names, "section"), window(demo().clock, "day", day), LIGHT)
+    whole = [b.name for row in rows_of(names, "section") for b in row.bars]
+    shown = [t.replace("&amp;", "&") for trace in fig.data for t in trace.text or () if t]
+    assert shown or day == demo().clock.days(0)[-1]
+    for text in shown:
+        kept = text.removesuffix("…")
+        behind = [name[len(kept) :] for name in whole if name.startswith(kept)]
+        assert any(not rest or not (rest[0].isalnum() or rest[0] == "-") for rest in behind), text
