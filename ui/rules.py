@@ -45,7 +45,7 @@ def show(at: Here) -> None:
     )  # fmt: skip
     under = scenario if which == OWN else scenario.under(which)
     found = _found(scenario.sha256(), at.number or 0, which, under, plan)
-    st.subheader(plain(_sentence(found, at.number)))
+    st.subheader(plain(_sentence(found, at.number, at.leads)))
     st.write(plain(spoken(headline(under)), 600))
     asked = st.text_input("Find", key="rules-find", placeholder="a dish, a rule, a source …")
     names = names_of(at)
@@ -70,12 +70,13 @@ def _found(
     return check(_under, _plan)
 
 
-def _sentence(found: Sequence[Finding], number: int | None) -> str:
+def _sentence(found: Sequence[Finding], number: int | None, leads: bool) -> str:
     count = Counter(f.standing for f in found)
     of = f"plan {number}" if number is not None else "the recipes"
     said = [f"{count[s]} {s.value}" for s in Standing if count[s] and s is not Standing.NOTE]
     if not said:
-        return f"Nothing is checked of {of}: name a rule profile under Kitchen"
+        what = "name a rule profile under Kitchen" if leads else "no rule profile is named"
+        return f"Nothing is checked of {of}: {what}"
     return f"Of {of}: {', '.join(said)}"
 
 

@@ -9,7 +9,7 @@ from datetime import date, datetime, time, timedelta
 import streamlit as st
 
 from scheduler.book.plans import changed_since_made
-from scheduler.plan.calling import ahead
+from scheduler.plan.calling import BEGUN, UNPLANNED, ahead
 from scheduler.plan.freshness import freshness
 from scheduler.plan.summary import headline
 from scheduler.plan.today import arriving, presence
@@ -115,7 +115,8 @@ def _calls(at: Here, names: Names, now: int) -> None:
         until = "*order in*" if call.orders else call.until
         step = "" if call.orders else f": {plain(call.step)}"
         by = _together(names.moment(call.by))
-        raised = until if call.orders or until == "begun" else f"raise until {_together(until)}"
+        alone = call.orders or until in (BEGUN, UNPLANNED)
+        raised = until if alone else f"raise until {_together(until)}"
         more = "" if until == names.moment(call.by) else f"; {raised}"
         rows.append(f"**{by}** {what}{step}{more}")
     _lines(rows)

@@ -8,6 +8,9 @@ from dataclasses import dataclass
 from scheduler.plan.waiting import LastCall
 from scheduler.plan.words import Names
 
+UNPLANNED, BEGUN = "unplanned", "begun"
+"""What stands instead of a moment: it found no place, or it is too late to raise its amount."""
+
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
@@ -50,8 +53,8 @@ def ahead(names: Names, calls: Sequence[LastCall], now: int) -> list[Ahead]:
         if call.batch not in made:
             continue
         start = begun.get(call.batch)
-        until = "unplanned" if start is None else names.moment(start)
-        until = "begun" if start is not None and start < now else until
+        until = UNPLANNED if start is None else names.moment(start)
+        until = BEGUN if start is not None and start < now else until
         bought = made[call.batch].bought is not None
         step = "order" if bought else names.step(call.batch, call.step)
         found.append(Ahead(call.by, call.batch, step, until))

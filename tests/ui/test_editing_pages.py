@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 from streamlit.testing.v1 import AppTest
@@ -57,6 +58,15 @@ def test_a_page_opens_and_nothing_is_begun_by_looking(
     assert [e.value for e in at.error] == []
     assert drafts(imported, ME) == ()
     assert "Saved as revision 1" in said(at)
+
+
+def test_before_there_is_a_plan_saving_is_told_by_the_kitchens_clock(
+    imported: Book, opened: Opened
+) -> None:
+    saved = revision(imported, ME, "week", "first-week").at.astimezone(ZoneInfo("Europe/Vienna"))
+    assert f"Saved as revision 1 by ines, {saved:%a} {saved.day} {saved:%b %Y %H:%M}." in said(
+        opened("menu")
+    )
 
 
 def test_counts_are_changed_in_the_table_and_saved(imported: Book, opened: Opened) -> None:
