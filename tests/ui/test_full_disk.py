@@ -54,6 +54,7 @@ def test_a_field_that_cannot_be_kept_stays_as_typed_and_is_kept_later(
     assert makes(at) == "7 l"
     typing(at, "Name", "Green soup")
     assert (makes(at), drafts(imported, ME)) == ("7 l", ())
+    assert "do not close this page" in said(at)
     press(at, "Save")
     assert "the disk is full" in said(at)
     assert makes(at) == "7 l"
@@ -61,6 +62,7 @@ def test_a_field_that_cannot_be_kept_stays_as_typed_and_is_kept_later(
     disk.full = False
     at.run()
     assert not at.error
+    assert "also when you close this page" in said(at)
     body = begun(imported, ME, "component", "pea-soup").body
     assert (body["makes"], body["name"]) == ("7 l", "Green soup")
     press(at, "Save")

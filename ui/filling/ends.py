@@ -49,7 +49,10 @@ def saving(form: Form) -> None:
     count = len(form.found)
     many = f"{count} things are" if count > 1 else "One thing is"
     says = f"{many} wrong; mend that and save." if count else "Changed and not saved yet."
-    said = f"**{says}** It is kept as you left it, also when you close this page."
+    kept = "It is kept as you left it, also when you close this page."
+    if held.only_here(form.one):
+        kept = "It is not kept: do not close this page."
+    said = f"**{says}** {kept}"
     head = form.one.head
     if not form.one.kept and head is not None:
         said = plain(f"Saved as revision {head.number} by {head.who}, {told(form.here, head.at)}.")

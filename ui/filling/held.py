@@ -72,7 +72,7 @@ def hold_again(here: Here, one: Begun) -> None:
     ------
     BookError
     """
-    if _key(one.form, "unkept") in st.session_state:
+    if only_here(one):
         hold(here, one, one.body)
 
 
@@ -101,6 +101,11 @@ def change(here: Here, kind: Kind, id: str, made: Callable[[Any], Any], part: st
     except IndexError:
         raise BookError(f"What you typed in has been taken out meanwhile. {NOW}.") from None
     hold(here, one, {} if body is ABSENT else body)
+
+
+def only_here(one: Begun) -> bool:
+    """Could the book not keep what is typed, so that it is gone with the page?"""
+    return _key(one.form, "unkept") in st.session_state
 
 
 def show(one: Begun) -> None:
