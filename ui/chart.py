@@ -8,7 +8,7 @@ import plotly.graph_objects as go
 import streamlit as st
 
 from scheduler.plan.words import Names, day_words, several
-from ui.charts.bars import KINDS
+from ui.charts.bars import KINDS, OF_A_PLAN
 from ui.charts.figure import figure
 from ui.charts.frame import PHONE, WIDTH
 from ui.charts.listing import listed
@@ -63,14 +63,14 @@ def _controls(names: Names, now: int) -> tuple[str, By, tuple[str, ...], Window]
         key=ready("rows", list(ROWS), "section"), on_change=pick, args=("rows",),
     )  # fmt: skip
     kinds = st.pills(
-        "Kinds of bar", list(KINDS), selection_mode="multi", format_func=KINDS.__getitem__,
-        key=ready_several("kinds", list(KINDS), list(KINDS)), on_change=pick, args=("kinds",),
-        label_visibility="collapsed",
+        "Kinds of bar", OF_A_PLAN, selection_mode="multi", format_func=KINDS.__getitem__,
+        key=ready_several("kinds", list(OF_A_PLAN), list(OF_A_PLAN)), on_change=pick,
+        args=("kinds",), label_visibility="collapsed",
     )  # fmt: skip
     rows: dict[str, By] = {one: one for one in get_args(By)}
     return (
         str(st.session_state["pick-view"]), rows[str(st.session_state["pick-rows"])],
-        tuple(k for k in KINDS if k in kinds), looked,
+        tuple(k for k in OF_A_PLAN if k in kinds), looked,
     )  # fmt: skip
 
 

@@ -6,9 +6,13 @@ from typing import Any
 
 import streamlit as st
 
+from scheduler.book.setbacks import setbacks
+from scheduler.reshuffle.setback import setback_of
 from ui.bar import the_runs
-from ui.here import Here, choose
-from ui.planning import Room
+from ui.here import Here, choose, plan_file
+from ui.now import now_in
+from ui.planning import Broken, Room
+from ui.proposing import answered_by
 
 SECONDS = 10.0
 """Time to look for a plan with little moved; the first one comes sooner."""
@@ -23,7 +27,30 @@ def make_room(at: Here, task: str, how: dict[str, Any]) -> None:
     BookError
     """
     assert at.week is not None and at.number is not None
-    room = Room(at.number, task, how)
-    run = the_runs().begin(at.book, at.who, at.week.id, SECONDS, room)
+    run = the_runs().begin(
+        at.book, at.who, at.week.id, SECONDS, asked_of(at, Room(at.number, task, how))
+    )
     st.session_state["watching"] = run.id
     choose("task", None)
+
+
+def asked_of(at: Here, room: Room) -> Room | Broken:
+    """In a plan that was made in the middle of its week, what has happened since counts too.
+
+    Raises
+    ------
+    BookError
+        It is a proposal, and something has happened since it was worked out.
+    """
+    assert at.week is not None and at.kept is not None
+    file = plan_file(at.book, at.who, room.number)
+    if file.plan.past is None:
+        return room
+    if at.hangs is None or at.hangs.number != room.number:
+        answered_by(at, at.kept)
+        return room
+    clock = file.scenario.clock
+    now = max(now_in(file.scenario, at.book.clock()), file.plan.past.now)
+    entered = (s for s in setbacks(at.book, at.who, at.week.id) if s.open)
+    happened = tuple(setback_of({"kind": s.kind, **s.body}) for s in entered)
+    return Broken(room.number, happened, clock.local(now).replace(tzinfo=None), room)

@@ -64,11 +64,14 @@ class Broken:
         Everything that has happened and is not dealt with yet.
     now : datetime
         By the kitchen's wall clock.
+    room : Room or None
+        What is to be made room for besides.
     """
 
     number: int
     setbacks: tuple[Setback, ...]
     now: datetime
+    room: Room | None = None
 
 
 @dataclass
@@ -199,20 +202,34 @@ def _started() -> Job:
 
 
 def _asked(book: Book, run: Run, room: Room | None) -> Request:
-    """What the job is asked: the week as it is in the book, and what is to stay."""
-    scenario = documents.scenario(book, run.who, run.week)
-    gate(scenario)
-    stay = {
-        one.task: {"task": one.task, **one.how.model_dump(mode="json", exclude_defaults=True)}
-        for one in kept(book, run.who, run.week)
-    }
+    """What the job is asked: the week as it is in the book, and what is to stay.
+
+    In a plan that was made in the middle of its week, room is made for what had not begun by then.
+    """
+    stay = _staying(book, run.who, run.week, room)
     older = None
     if room is not None:
         run.older = room.number
         older = plans.text_of(book, run.who, room.number)
-        how = How.model_validate(room.how).model_dump(mode="json", exclude_defaults=True)
-        stay[room.task] = {"task": room.task, **how}
-    return Request(scenario.document(), run.seconds, kept=list(stay.values()), plan=older)
+        file = plan_of(older)
+        if file.plan.past is not None:
+            then = file.scenario.clock.local(file.plan.past.now).replace(tzinfo=None)
+            name = f"plan {room.number}"
+            return _with_room(asked(older, (), then, stay, name=name), room).request(run.seconds)
+    scenario = documents.scenario(book, run.who, run.week)
+    gate(scenario)
+    said = [one.model_dump(mode="json", exclude_defaults=True) for one in stay]
+    return Request(scenario.document(), run.seconds, kept=said, plan=older)
+
+
+def _staying(book: Book, who: Who, week: str, room: Room | None) -> list[Staying]:
+    """What stays whatever is planned, and what room is made for."""
+    stay = {one.task: one.how for one in kept(book, who, week)}
+    if room is not None:
+        stay[room.task] = How.model_validate(room.how)
+    return [
+        Staying(task=task, **how.model_dump(exclude_defaults=True)) for task, how in stay.items()
+    ]
 
 
 def _asked_anew(book: Book, run: Run, broken: Broken) -> Request:
@@ -231,10 +248,7 @@ def anew(book: Book, who: Who, week: str, broken: Broken) -> Asked:
     BookError
     """
     text = plans.text_of(book, who, broken.number)
-    stay = [
-        Staying(task=one.task, **one.how.model_dump(exclude_defaults=True))
-        for one in kept(book, who, week)
-    ]
+    stay = _staying(book, who, week, broken.room)
     standing = Standing(plan_of(text), broken.now)
     zone = standing.clock.zone
     done = {
@@ -243,7 +257,15 @@ def anew(book: Book, who: Who, week: str, broken: Broken) -> Asked:
         if state.state == "done" and state.ended is not None
     }
     told = [*broken.setbacks, *ends_recorded(standing, done)]
-    return asked(text, told, broken.now, keep=stay, name=f"plan {broken.number}")
+    found = asked(text, told, broken.now, keep=stay, name=f"plan {broken.number}")
+    return found if broken.room is None else _with_room(found, broken.room)
+
+
+def _with_room(found: Asked, room: Room) -> Asked:
+    """The same; what has begun cannot be made room for."""
+    if any(task.id == room.task for task in found.past.tasks):
+        raise BookError("It has begun by now, so it stays as it is. Nothing was changed.")
+    return found
 
 
 def _follow(book: Book, run: Run, request: Request) -> None:

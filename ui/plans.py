@@ -9,10 +9,8 @@ from scheduler.book.kept import kept, let_go
 from scheduler.book.plans import KeptPlan
 from scheduler.book.setbacks import answer
 from scheduler.book.wall import hung_before, put_up
-from scheduler.plan.changes import Comparison, PersonChange
-from scheduler.plan.comparing import compare
 from scheduler.plan.words import SAFETY
-from ui.bar import called
+from ui.comparing import side_by_side
 from ui.here import Here, names_of, plan_file
 from ui.moments import told
 from ui.on_paper import take_along
@@ -38,9 +36,9 @@ def show(at: Here) -> None:
     st.subheader(f"Plan {at.number}")
     _made(at, at.kept)
     _on_wall(at, at.kept)
-    take_along(at)
     if others:
-        _side_by_side(at, others)
+        side_by_side(at, others)
+    take_along(at)
     if at.leads:
         _kept(at)
     _all(at)
@@ -92,67 +90,6 @@ def _on_wall(at: Here, kept: KeptPlan) -> None:
         if kept.valid
         else "A plan that breaks a rule does not go on the wall."
     )
-
-
-def _side_by_side(at: Here, others: list[KeptPlan]) -> None:
-    """What moves between another plan and the one that is looked at, and for whom."""
-    assert at.number is not None
-    by_number = {p.number: p for p in others}
-    hangs = None if at.hangs is None else at.hangs.number
-    usual = hangs if hangs in by_number else others[0].number
-    st.markdown("##### Side by side")
-    if st.session_state.get("plans-beside") not in by_number:
-        st.session_state["plans-beside"] = usual
-    other = st.selectbox(
-        f"Plan {at.number} beside", list(by_number), key="plans-beside", width=520,
-        format_func=lambda n: called(at, by_number[n]),
-    )  # fmt: skip
-    found = _compared(at.book.where, at.who.kitchen, other, at.number, at)
-    st.write(f"From plan {other} to plan {at.number}: **{plain(found.headline, 400)}**")
-    _events(found)
-    people, batches, figures = st.tabs(
-        [f"Brigade ({len(found.people)})", f"Batches ({len(found.batches)})", "Figures"]
-    )
-    with people:
-        for person in found.people:
-            _person(person)
-        if not found.people:
-            st.write("Nobody's work changes.")
-    with batches:
-        rows = [{"batch": b.name, "what changes": b.said} for b in found.batches]
-        if rows:
-            st.dataframe(pd.DataFrame(rows), hide_index=True, width="stretch")
-        else:
-            st.write("Every batch stays as it is.")
-    with figures:
-        rows = [
-            {
-                "figure": f.name,
-                f"plan {other}": f.before,
-                f"plan {at.number}": f.after,
-                "": {True: "better", False: "worse", None: ""}[f.better],
-            }
-            for f in found.figures
-        ]
-        st.dataframe(pd.DataFrame(rows), hide_index=True, width="stretch")
-
-
-@st.cache_resource(show_spinner="Comparing …", max_entries=16)
-def _compared(where: str, kitchen: str, old: int, new: int, _at: Here) -> Comparison:
-    return compare(plan_file(_at.book, _at.who, old), plan_file(_at.book, _at.who, new))
-
-
-def _events(found: Comparison) -> None:
-    said = [f"- {plain(e.name)} {plain(e.said, 300)}" for e in found.events if e.said]
-    if said:
-        st.markdown("\n".join(said))
-
-
-def _person(person: PersonChange) -> None:
-    count = len(person.jobs)
-    title = f"{plain(person.name)}: {count} {'job' if count == 1 else 'jobs'}"
-    with st.expander(title):
-        st.markdown("\n".join(f"- {plain(job.said, 300)}" for job in person.jobs))
 
 
 def _kept(at: Here) -> None:

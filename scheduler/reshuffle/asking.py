@@ -94,7 +94,7 @@ def asked(
     """
     file = plan_of(text, name)
     standing = Standing(file, now)
-    check(standing, setbacks, recorded)
+    check(standing, setbacks, recorded, adjusts=bool(keep))
     hit = hits(standing, setbacks)
     past = past_of(standing, setbacks, hit)
     scenario = week_after(standing, setbacks, past)
@@ -102,8 +102,9 @@ def asked(
 
 
 def _kept(standing: Standing, past: Past, more: Sequence[Staying]) -> tuple[Staying, ...]:
-    """What the plan keeps and is still to come, and what is to be kept besides."""
+    """What the plan keeps and what is to be kept besides, as far as it has not begun."""
     over = {t.id for t in past.tasks}
+    more = [keep for keep in more if keep.task not in over]
     said: list[dict[str, Any]] = with_offset(
         [k.model_dump(mode="json", exclude_defaults=True) for k in standing.plan.kept],
         standing.clock,

@@ -35,11 +35,16 @@ LATE = 24 * 60
 """What happened longer ago than that is refused, minutes."""
 
 
-def check(standing: Standing, setbacks: Sequence[Setback], recorded: int | None = None) -> None:
+def check(
+    standing: Standing, setbacks: Sequence[Setback], recorded: int | None = None,
+    adjusts: bool = False,
+) -> None:  # fmt: skip
     """Refuse nonsense.
 
     Parameters
     ----------
+    adjusts : bool
+        Somebody wants a task elsewhere, so nothing need have happened.
     recorded : int, optional
         The minute of the last entry of the record: now cannot be before it.
 
@@ -53,7 +58,7 @@ def check(standing: Standing, setbacks: Sequence[Setback], recorded: int | None 
         for what, maybe in _LOOKS[type(one)](standing, one)
     ]
     problems += [Problem("setbacks", None, None, "now", what) for what in _now(standing, recorded)]
-    if not setbacks:
+    if not setbacks and not adjusts:
         problems.append(Problem("setbacks", None, None, "", "nothing is said to have happened"))
     whats = [one.what for one in setbacks if isinstance(one, Down)]
     both = [one.what for one in setbacks if isinstance(one, Working) and one.what in whats]

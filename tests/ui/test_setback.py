@@ -8,6 +8,8 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from scheduler.book import plans
+from scheduler.book.errors import BookError
+from scheduler.book.listing import weeks
 from scheduler.book.opening import Book
 from scheduler.book.record import Entry, enter
 from scheduler.book.roles import Role, Who
@@ -15,6 +17,9 @@ from scheduler.book.setbacks import setbacks
 from scheduler.book.wall import hanging
 from tests.ui.conftest import Opened, said
 from ui.bar import the_runs
+from ui.here import Here
+from ui.making_room import asked_of
+from ui.planning import Room
 
 NOW = "2027-05-08 15:00"
 
@@ -90,6 +95,40 @@ def test_what_cooks_have_recorded_meanwhile_is_not_planned_over(
     press(at, f"Put plan {newest} on the wall in place of plan 1")
     assert "cooks have recorded more" in said(at)
     assert hanging(hung, chef, "first-week")[0].number == 1
+
+
+def test_a_proposal_is_adjusted_and_what_had_begun_stays(
+    hung: Book, chef: Who, opened: Opened
+) -> None:
+    at = at_three(opened)
+    at.pills(key="setback-down").set_value("burner-1").run()
+    press(at, "Work it out anew")
+    over(hung, at)
+    proposed = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    before = plans.plan(hung, chef, proposed)[1].plan
+    assert before.past is not None
+    looked = Here(hung, chef, weeks(hung, chef)[0], plans.plans_of(hung, chef),
+                  hanging(hung, chef)[0], proposed)  # fmt: skip
+    begun = before.past.tasks[0]
+    with pytest.raises(BookError, match="It has begun by now"):
+        the_runs().begin(hung, chef, "first-week", 2, asked_of(
+            looked, Room(proposed, begun.id, {"start": begun.start + 60})
+        ))  # fmt: skip
+    later = min((t for t in before.tasks if t.start >= before.past.now), key=lambda t: t.start)
+    hers = later.visits[0].people
+    room = Room(proposed, later.id, {"people": list(hers)})
+    the_runs().begin(hung, chef, "first-week", 2, asked_of(looked, room))
+    over(hung, at)
+    newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    after = plans.plan(hung, chef, newest)[1].plan
+    run = the_runs().of(hung, "corner-house", "first-week")
+    assert newest > proposed, run
+    assert after.past is not None
+    assert {t.id for t in after.past.tasks} == {t.id for t in before.past.tasks}
+    assert all(next(t for t in after.tasks if t.id == b.id) == b for b in after.past.tasks)
+    (moved,) = (t for t in after.tasks if t.id == later.id)
+    assert all(v.people == hers for v in moved.visits)
+    assert [k.task for k in after.kept] == [later.id]
 
 
 def test_a_cook_is_told_whom_to_ask(

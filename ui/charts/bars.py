@@ -13,7 +13,7 @@ from scheduler.plan.model import PlannedHold, PlannedTask, PlannedVisit, Taken
 from scheduler.plan.waiting import kept
 from scheduler.plan.words import PLATING, Names, several
 
-Kind = Literal["hands", "alone", "waits", "duty", "clean", "pause"]
+Kind = Literal["hands", "alone", "waits", "duty", "clean", "pause", "was"]
 KINDS: dict[Kind, str] = {
     "hands": "hands at work",
     "alone": "runs by itself",
@@ -21,8 +21,11 @@ KINDS: dict[Kind, str] = {
     "duty": "standing duty",
     "clean": "clean-down",
     "pause": "break",
+    "was": "as it was",
 }
 """The kinds of bar in the order in which they stand in a row, and what each is called."""
+OF_A_PLAN: tuple[Kind, ...] = tuple(kind for kind in KINDS if kind != "was")
+"""Those that one plan has; what was is drawn beside another."""
 MOST_TAKERS = 8
 """So many takers of what waits are told beside the pointer."""
 

@@ -29,8 +29,11 @@ HEIGHTS = {"waits": 18}
 """Of a line, px; `LINE` where nothing is said."""
 LINE = 22
 GAP = 6
-PATTERNS = {"hands": "", "alone": "/", "waits": "", "duty": ".", "clean": "x", "pause": "-"}
-GROUPS = (("hands", "duty", "clean", "pause"), ("alone",), ("waits",))
+PATTERNS = {"hands": "", "alone": "/", "waits": "", "duty": ".", "clean": "x", "pause": "-",
+            "was": "|"}  # fmt: skip
+PALE = ("waits", "was")
+"""Kinds that are light with an outline; the others are dark."""
+GROUPS = (("hands", "duty", "clean", "pause"), ("was",), ("alone",), ("waits",))
 """Kinds that share lines of a row, from the top."""
 GRAINS = {1: 0, 3: 20}
 """Days looked at: minutes below which bars are joined; 60 where more days are looked at."""
@@ -191,7 +194,7 @@ def _name(one: Stretch) -> str:
 
 
 def _bar(kind: str, trace: Trace, palette: Palette) -> go.Bar:
-    pale = kind == "waits"
+    pale = kind in PALE
     dark_text = _lightness(palette.on_bar) < 0.5
     # The pattern goes away from the text, so that text stays as easy to read on it.
     pattern = "rgba(255,255,255,.38)" if dark_text else "rgba(0,0,0,.26)"
@@ -205,10 +208,11 @@ def _bar(kind: str, trace: Trace, palette: Palette) -> go.Bar:
         outsidetextfont={"color": palette.ink, "size": SIZE},
         hovertext=trace.hover, hoverinfo="text", customdata=trace.data,
         marker={
-            "color": getattr(palette, kind),
+            "color": palette.raised if kind == "was" else getattr(palette, kind),
             "line": {"color": palette.line if pale else palette.paper, "width": 1},
             "pattern": {
-                "shape": PATTERNS[kind], "fillmode": "overlay", "fgcolor": pattern,
+                "shape": PATTERNS[kind], "fillmode": "overlay",
+                "fgcolor": palette.line if kind == "was" else pattern,
                 "size": 7, "solidity": 0.25,
             },
         },

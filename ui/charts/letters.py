@@ -41,7 +41,7 @@ def cut(text: str, room: float) -> str:
     if wide(text) <= room:
         return text
     phrases = [text[: end.start()].rstrip() for end in _PHRASE.finditer(text)]
-    whole = [phrase for phrase in phrases if len(phrase) > 1 and wide(phrase) <= room]
+    whole = [p for p in phrases if len(p) > 1 and p.count("(") == p.count(")") and wide(p) <= room]
     if whole:
         return whole[-1]
     kept, used = "", wide("…")

@@ -12,7 +12,7 @@ from scheduler.plan.words import Names
 from tests.scenarios.planned import demo, plan
 from tests.ui.charts.test_window import week
 from ui.charts.bars import Bar
-from ui.charts.figure import PATTERNS, figure
+from ui.charts.figure import PALE, PATTERNS, figure
 from ui.charts.frame import WIDTH
 from ui.charts.letters import wide
 from ui.charts.rows import ROWS, By, Row, rows_of
@@ -63,7 +63,7 @@ def test_a_click_finds_the_job_or_the_day() -> None:
 
 def test_kinds_of_bar_are_told_apart_without_colour() -> None:
     # What has no pattern is either dark and solid or pale with an outline.
-    told = {kind: (PATTERNS[kind], kind == "waits") for kind in PATTERNS}
+    told = {kind: (PATTERNS[kind], kind in PALE) for kind in PATTERNS}
     assert len(set(told.values())) == len(PATTERNS)
 
 
