@@ -13,14 +13,17 @@ from typing import Any
 
 import streamlit as st
 
+from scheduler.book import documents
 from scheduler.book.setbacks import Setback as Entered
 from scheduler.book.setbacks import enter_setback, setbacks, take_back
 from scheduler.domain.problems import BadInput, Problem
 from scheduler.domain.times import read_moment
+from scheduler.domain.week import Event
 from scheduler.plan.model import PlannedTask, Taken
 from scheduler.plan.today import presence
 from scheduler.plan.words import SAFETY, Names
 from scheduler.reshuffle.setback import Setback, setback_of
+from scheduler.reshuffle.week import out_of_use
 from scheduler.reshuffle.words import moment_of
 from ui.bar import the_runs
 from ui.here import Here
@@ -34,14 +37,22 @@ SECONDS = 10.0
 """Time to look for a plan with little moved; the first one comes sooner."""
 KINDS = {
     "down": "machine or store", "away": "somebody", "lost": "batch", "counts": "guests",
-    "moved": "event moves", "cancelled": "event is off", "delivery": "delivery",
-    "ends": "job takes longer",
+    "moved": "event moves", "cancelled": "event is off", "added": "event comes in",
+    "delivery": "delivery", "ends": "job takes longer", "not-begun": "job not begun",
+    "working": "works again",
 }  # fmt: skip
 ASKS = {
     "down": "What stands still?", "away": "Who is not there?", "lost": "Which batch is lost?",
     "counts": "Of which event?", "moved": "Which event?", "cancelled": "Which event?",
-    "delivery": "Which delivery?", "ends": "Which job?",
+    "added": "Which event, as it stands in Menu?", "delivery": "Which delivery?",
+    "ends": "Which job?", "not-begun": "Which job?", "working": "What works again?",
 }  # fmt: skip
+NONE = {
+    "added": "Write the event under Menu and save it; then it stands here.",
+    "ends": "No job is running.", "not-begun": "No job is running.",
+    "working": "Nothing is out of use in this plan.",
+}  # fmt: skip
+"""What is said where there is nothing to choose from."""
 LIKELY = 12
 """So many are offered to be touched; the rest stands in a list."""
 
@@ -67,7 +78,7 @@ def show(at: Here) -> None:
         required=True, label_visibility="collapsed",
     )  # fmt: skip
     kind = str(st.session_state["setback-kind"])
-    there = _there(names, kind, _now(now))
+    there = _there(at, names, kind, _now(now))
     _which(kind, there)
     _more(kind, now)
 
@@ -98,7 +109,7 @@ def _now(otherwise: datetime) -> datetime:
 def _which(kind: str, there: dict[str, str]) -> None:
     first = list(there)[:LIKELY]
     if not there:
-        st.info("There is none of these in this week.")
+        st.info(NONE.get(kind, "There is none of these in this week."), icon=None)
         return
     st.pills(
         ASKS[kind], first, format_func=lambda id: short(there[id], 60), key=f"setback-{kind}",
@@ -120,6 +131,8 @@ def _more(kind: str, now: datetime) -> None:
         st.text_input("It is over at", key="setback-over", placeholder="16:40")
     if kind == "delivery":
         st.text_input("It comes at", key="setback-comes", placeholder="15:00")
+    if kind in ("counts", "moved", "cancelled"):
+        st.caption("The plan follows; what is written under Menu stays as it is.")
     with st.expander("Since when, until when, what becomes of it"):
         st.text_input("Now, by the kitchen's clock", key="setback-now")
         if kind in ("down", "away"):
@@ -133,11 +146,11 @@ def _more(kind: str, now: datetime) -> None:
             st.text_input("Still of use", key="setback-rest", placeholder="nothing")
 
 
-def _there(names: Names, kind: str, now: datetime) -> dict[str, str]:
+def _there(at: Here, names: Names, kind: str, now: datetime) -> dict[str, str]:
     """What a setback of a kind may be about, by id, the likely first."""
     week, clock = names.scenario.week, names.scenario.clock
-    at = clock.minute(now)
-    running = [t for t in names.plan.tasks if t.start <= at < t.end]
+    minute = clock.minute(now)
+    running = [t for t in names.plan.tasks if t.start <= minute < t.end]
     if kind == "down":
         used = [t.unit for r in running for t in (*r.taken, *_held(r))]
         every = [u.id for e in names.scenario.kitchen.equipment for u in e.each]
@@ -153,11 +166,22 @@ def _there(names: Names, kind: str, now: datetime) -> dict[str, str]:
         return {id: f"{names.batch(id)}, {names.amount(id)}" for id in ids}
     if kind == "delivery":
         return {d.id: short(d.ingredient) for d in week.deliveries}
-    if kind == "ends":
+    if kind in ("ends", "not-begun"):
         return {t.id: f"{names.batch(t.batch)}: {names.step(t.batch, t.step)}" for t in running}
+    if kind == "working":
+        return {what: names.place(what) for what in out_of_use(names.scenario)}
+    if kind == "added":
+        return {e.id: short(e.name or e.id) for e in _new_events(at, names)}
     events = sorted(week.events, key=lambda e: e.first_plate)
-    coming = [e for e in events if clock.minute(e.first_plate) > at]
+    coming = [e for e in events if clock.minute(e.first_plate) > minute]
     return {e.id: names.event(e.id) for e in coming}
+
+
+def _new_events(at: Here, names: Names) -> list[Event]:
+    """Events that are written in the week by now, and not in this plan."""
+    assert at.week is not None
+    written = documents.scenario(at.book, at.who, at.week.id).week.events
+    return [e for e in written if e.id not in names.scenario.event]
 
 
 def _held(task: PlannedTask) -> Iterator[Taken]:
@@ -176,7 +200,7 @@ def _work_out(at: Here, names: Names, there: dict[str, str]) -> None:
     before = [setback_of({"kind": s.kind, **s.body}) for s in open_]
     new: list[Setback] = []
     if which in there:
-        new = [setback_of(_fields(names, kind, str(which), now))]
+        new = [setback_of(_fields(at, names, kind, str(which), now))]
     elif not before:
         raise BadInput([Problem("", None, None, "", "choose what has happened, and to what")])
     broken = Broken(at.number, (*before, *new), now)
@@ -192,7 +216,7 @@ def _work_out(at: Here, names: Names, there: dict[str, str]) -> None:
     st.session_state["watching"] = run.id
 
 
-def _fields(names: Names, kind: str, which: str, now: datetime) -> dict[str, Any]:
+def _fields(at: Here, names: Names, kind: str, which: str, now: datetime) -> dict[str, Any]:
     """A setback as plain data."""
     typed = st.session_state.get
 
@@ -214,6 +238,13 @@ def _fields(names: Names, kind: str, which: str, now: datetime) -> dict[str, Any
         said |= {"event": which, "to": moment("to")}
     elif kind == "cancelled":
         said |= {"event": which}
+    elif kind == "added":
+        event = next(e for e in _new_events(at, names) if e.id == which)
+        said |= {"event": event.model_dump(mode="json", exclude_defaults=True)}
+    elif kind == "working":
+        said |= {"what": which}
+    elif kind == "not-begun":
+        said |= {"task": which}
     elif kind == "delivery":
         said |= {"delivery": which, "at": moment("comes")}
     else:
@@ -273,7 +304,10 @@ def _entered(at: Here, names: Names) -> None:
 def told_of(names: Names, one: Entered) -> str:
     """A setback in words: what kind, of what, and what else is said."""
     body = dict(one.body)
-    about = str(next((body.pop(k) for k in ABOUT if k in body), ""))
+    about = next((body.pop(k) for k in ABOUT if k in body), "")
+    if isinstance(about, dict):  # an event as it is written
+        return f"{KINDS[one.kind]}: {short(about.get('name') or about['id'])}"
+    about = str(about)
     called = names.event(about) if "event" in one.body else names.place(about)
     rest = ", ".join(f"{k} {v}" for k, v in body.items() if not isinstance(v, dict))
     return f"{KINDS.get(one.kind, one.kind)}: {called}" + (f" ({rest})" if rest else "")

@@ -151,6 +151,15 @@ def _new_id(duties: list[Document], stem: str) -> str:
     return next(name for n in range(1, len(names) + 2) if (name := f"{stem}-{n}") not in names)
 
 
+def out_of_use(scenario: Scenario) -> list[str]:
+    """Machines and stores that are out of use at some time of the week, by what was said."""
+    found = []
+    for duty in scenario.kitchen.duties:
+        if duty.out_of_use and duty.id.startswith(DOWN):
+            found += [use.equipment for use in duty.equipment] or [x.store for x in duty.stores]
+    return list(dict.fromkeys(found))
+
+
 def _working(standing: Standing, document: Document, one: Working) -> None:
     """Its duties end now, those to come are gone."""
     today = standing.clock.local(standing.now)

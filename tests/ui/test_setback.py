@@ -8,10 +8,12 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from scheduler.book import plans
+from scheduler.book.documents import revision, save
 from scheduler.book.errors import BookError
 from scheduler.book.listing import weeks
 from scheduler.book.opening import Book
 from scheduler.book.record import Entry, enter
+from scheduler.book.revisions import Change
 from scheduler.book.roles import Role, Who
 from scheduler.book.setbacks import setbacks
 from scheduler.book.wall import hanging
@@ -129,6 +131,51 @@ def test_a_proposal_is_adjusted_and_what_had_begun_stays(
     (moved,) = (t for t in after.tasks if t.id == later.id)
     assert all(v.people == hers for v in moved.visits)
     assert [k.task for k in after.kept] == [later.id]
+
+
+def test_an_event_that_is_written_meanwhile_comes_in(
+    hung: Book, chef: Who, opened: Opened
+) -> None:
+    at = at_three(opened)
+    at.segmented_control(key="setback-kind").set_value("added").run()
+    assert "Write the event under Menu" in said(at)
+    head = revision(hung, chef, "week", "first-week")
+    assert head.body is not None
+    late = head.body["events"][0] | {"id": "late", "first_plate": "2027-05-08 22:00", "guests": 4}
+    body = head.body | {"events": [*head.body["events"], late]}
+    save(hung, chef, [Change("week", "first-week", body, head.number)])
+    at.run()
+    at.pills(key="setback-added").set_value("late").run()
+    press(at, "Work it out anew")
+    assert not at.error, said(at)
+    over(hung, at)
+    newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    _, file = plans.plan(hung, chef, newest)
+    assert file.scenario.event["late"].guests == 4
+    assert "event comes in: late" in said(opened("setback")).replace("\\", "")
+
+
+def test_a_burner_works_again(hung: Book, chef: Who, opened: Opened) -> None:
+    at = at_three(opened)
+    at.segmented_control(key="setback-kind").set_value("working").run()
+    assert "Nothing is out of use" in said(at)
+    at.segmented_control(key="setback-kind").set_value("down").run()
+    at.pills(key="setback-down").set_value("burner-1").run()
+    press(at, "Work it out anew")
+    over(hung, at)
+    newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    at = opened("plans", plan=str(newest))
+    press(at, f"Put plan {newest} on the wall in place of plan 1")
+    at = at_three(opened)
+    at.segmented_control(key="setback-kind").set_value("working").run()
+    at.pills(key="setback-working").set_value("burner-1").run()
+    press(at, "Work it out anew")
+    assert not at.error, said(at)
+    over(hung, at)
+    again = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    duties = plans.plan(hung, chef, again)[1].scenario.kitchen.duties
+    assert again > newest
+    assert not any(d.out_of_use for d in duties)
 
 
 def test_a_cook_is_told_whom_to_ask(
