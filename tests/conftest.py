@@ -19,7 +19,7 @@ settings.register_profile("backtime", deadline=None, derandomize=bool(os.environ
 settings.load_profile("backtime")
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def two_workers() -> Iterator[LocalCluster]:
     """A cluster of two worker processes; skipped where the extra `cluster` is not installed."""
     pytest.importorskip("distributed")

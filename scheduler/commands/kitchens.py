@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 FOLDER = Path("plans")
 """Where plans of several kitchens go."""
 
-GRACE = 5.0
+GRACE = 15.0
 """Seconds after Ctrl-C until what workers have is here: one may still be at its first plan."""
 WORDS = {
     Exit.FINE: "every event served",

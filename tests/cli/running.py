@@ -10,6 +10,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -125,8 +126,9 @@ def a_helper(job: psutil.Process, within: float = 20) -> psutil.Process:
     until = time.monotonic() + within
     while time.monotonic() < until:
         for child in job.children():
-            if "spawn_main" in " ".join(child.cmdline()) and child.cpu_times().user > 0.1:
-                return child
+            with suppress(psutil.NoSuchProcess):  # also one that only waits to be taken note of
+                if "spawn_main" in " ".join(child.cmdline()) and child.cpu_times().user > 0.1:
+                    return child
         time.sleep(0.02)
     raise AssertionError("no helper was started")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import signal
+import time
 from pathlib import Path
 
 import pytest
@@ -82,13 +83,14 @@ def test_a_lost_helper_is_told_and_harms_nothing(here: Path) -> None:
 def test_the_real_search_goes_on_alone_when_its_helper_is_killed(
     tmp_path: Path, begin: Begin
 ) -> None:
-    run = begin("plan", "demo", "--seconds", "5", cwd=tmp_path, fake=None)
+    run = begin("plan", "demo", "--seconds", "600", cwd=tmp_path, fake=None)
     hear(run, "First plan")
     a_helper(the_job(run)).kill()
     hear(run, "A helper of the search is lost")
+    run.send_signal(signal.SIGINT)
     _, said = run.communicate(timeout=60)
-    assert run.returncode == 0, said
-    assert "Done after" in said
+    assert run.returncode == 130, said
+    assert "Stopped; the best plan so far is in" in said
     assert good(tmp_path / DEMO)
 
 
@@ -115,7 +117,7 @@ def test_the_real_search_that_is_gone_leaves_its_plan_and_no_processes(
 def test_a_helper_that_is_stopped_does_not_keep_the_kitchen_waiting(
     tmp_path: Path, begin: Begin
 ) -> None:
-    run = begin("plan", "demo", "--seconds", "8", cwd=tmp_path, fake=None)
+    run = begin("plan", "demo", "--seconds", "12", cwd=tmp_path, fake=None)
     hear(run, "First plan")
     helper = a_helper(the_job(run))
     helper.suspend()
@@ -128,19 +130,24 @@ def test_a_helper_that_is_stopped_does_not_keep_the_kitchen_waiting(
 def test_after_sleep_the_search_goes_on_with_the_time_it_had_left(
     tmp_path: Path, begin: Begin
 ) -> None:
+    begun = time.monotonic()
     run = begin("plan", "demo", "--seconds", "3", cwd=tmp_path, fake=None)
     hear(run, "First plan")
     job = the_job(run)
     whole = [job, *job.children(recursive=True)]
     for process in whole:
         process.suspend()
+    fell = time.monotonic()
     heard = hear(run, "The search stands still")  # and is not called dead
     assert "cut short" not in heard
+    asleep = time.monotonic() - fell
     for process in whole:
         process.resume()
     heard = hear(run, "Done after")
     assert "it goes on with the time it had left" in heard
-    assert float(heard.rpartition("Done after ")[2].split()[0]) < 10, "asleep counted as searching"
+    searched = float(heard.rpartition("Done after ")[2].split()[0])
+    awake = time.monotonic() - begun - asleep
+    assert searched < awake + asleep / 2, "asleep counted as searching"
     run.communicate(timeout=60)
     assert run.returncode == 0
     assert good(tmp_path / DEMO)

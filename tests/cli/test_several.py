@@ -178,7 +178,7 @@ def test_ctrl_c_fetches_the_best_plans_from_the_cluster(
     )  # fmt: skip
     hear(run, "Written to")  # the small one is proved
     run.send_signal(signal.SIGINT)
-    out, said = run.communicate(timeout=30)
+    out, said = run.communicate(timeout=60)
     assert run.returncode == 130, said
     assert "Traceback" not in out + said
     assert plans(here) == {

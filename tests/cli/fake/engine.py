@@ -53,7 +53,9 @@ def plan_week(
     if "room" in does:  # somebody tidies up, once the plan has been put in its place
         while not Path(os.environ["PLACE"]).exists():
             time.sleep(0.01)
-        shutil.rmtree(next(p for p in map(Path, sys.argv[1:]) if p.is_dir()))
+        folder = next(p for p in map(Path, sys.argv[1:]) if p.is_dir())
+        while folder.exists():  # the job may just be writing into it
+            shutil.rmtree(folder, ignore_errors=True)
     while "wait" in does and not stop():
         time.sleep(0.01)
     while "hang" in does:
