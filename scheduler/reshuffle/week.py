@@ -107,10 +107,16 @@ def _down(standing: Standing, document: Document, one: Down, past: Past) -> None
         name = _new_id(duties, f"{DOWN}{one.what}")
         close = "24:00" if last.date() != local.date() else f"{last:%H:%M}"
         duties.append(
-            {"id": name, "name": f"{one.what} out of use", "out_of_use": True,
+            {"id": name, "name": _called(one.what, name), "out_of_use": True,
              "days": [local.date().isoformat()],
              "hours": f"{local:%H:%M}-{close}", **taken}
         )  # fmt: skip
+
+
+def _called(what: str, duty: str) -> str:
+    """What such a duty is called: every one by a name of its own, as sheets show names."""
+    number = duty.rpartition("-")[2]
+    return f"{what} out of use" + ("" if number == "1" else f" ({number})")
 
 
 def _on_it(past: Past, unit: str) -> list[int]:

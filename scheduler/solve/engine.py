@@ -11,7 +11,7 @@ import time
 from random import Random
 from typing import TYPE_CHECKING, Any
 
-from scheduler.solve.around import around, freed, given_up, rooted
+from scheduler.solve.around import around, freed, nearer, rooted
 from scheduler.solve.budget import Budget
 from scheduler.solve.choosing import Chooser, Trial
 from scheduler.solve.construct import adopt, construct, drop_hopeless, unplaced
@@ -148,17 +148,19 @@ def plan_week(
         board = construct(index, rng)
         drop_hopeless(board)
     else:
-        older = recalled(week.compiled, start_from)
-        over = budget.stop if deterministic else budget.until(PATIENT)
-        board = around(week.compiled, older, index, rng, over)
+        board = around(week.compiled, recalled(week.compiled, start_from), index, rng)
     best = Trial.of(week, board)
-    if past is not None and start_from is not None and unplaced(board):
-        best = given_up(best, start_from, rng, over)
     chooser = Chooser(best, rng, budget) if week.choices else None
     if unplaced(best.board) and chooser is not None and start_from is None:
         best = chooser.at_once()
     say("first", best.week.plan(best.solution, best.score))
+    if start_from is not None and unplaced(best.board):
+        over, before = budget.stop if deterministic else budget.until(PATIENT), best.score
+        best = nearer(best, start_from, rng, over)
+        if best.score < before:
+            say("better", best.week.plan(best.solution, best.score))
     if chooser is not None:
+        chooser.best = best
         chooser.explain()
     if unplaced(best.board) and chooser is not None:
         chooser.best = roomier(best, PATIENT)
