@@ -45,6 +45,10 @@ CHOOSE_UNTIL = 0.3
 """… and so much until making room goes on with the best of them."""
 FRESHER_FROM, FRESHER_UNTIL = 0.5, 0.75
 """When choices are tried that would cost less or keep fresher."""
+NEARBY = 0.3
+"""From an older plan: so much of the time is spent on making way in it before other choices …"""
+NEARBY_CHOICES = 0.5
+"""… and so much until making room goes on with the best of them."""
 
 
 def plan_week(
@@ -155,7 +159,7 @@ def plan_week(
         best = chooser.at_once()
     say("first", best.week.plan(best.solution, best.score))
     if start_from is not None and unplaced(best.board):
-        over, before = budget.stop if deterministic else budget.until(PATIENT), best.score
+        over, before = budget.stop if deterministic else budget.until(NEARBY), best.score
         best = nearer(best, start_from, rng, over)
         if best.score < before:
             say("better", best.week.plan(best.solution, best.score))
@@ -164,7 +168,8 @@ def plan_week(
         chooser.explain()
     if unplaced(best.board) and chooser is not None:
         chooser.best = roomier(best, PATIENT)
-        for found in chooser.fuller(budget.until(CHOOSE_UNTIL)):
+        choose = CHOOSE_UNTIL if start_from is None else NEARBY_CHOICES
+        for found in chooser.fuller(budget.until(choose)):
             say("better", found.week.plan(found.solution, found.score))
         best = chooser.best
     if unplaced(best.board):

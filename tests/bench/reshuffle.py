@@ -79,23 +79,25 @@ def came(plan: Plan, scenario: Any, **seconds: float) -> Came:
 def ours(what: Happened, seconds: float) -> tuple[Came, Came]:
     """The engine as the solving job runs it: its first proposal, and its last."""
     asked, valid = what.asked, [True]
-    found: list[tuple[float, Plan]] = []
+    found: list[tuple[float, float, Plan]] = []
 
     def tell(event: dict[str, Any]) -> None:
         if "plan" in event:
             valid.append(audit(asked.scenario, event["plan"]).valid)
-            found.append((time.monotonic() - began, event["plan"]))
+            now = time.monotonic() - began, time.process_time() - busy
+            found.append((*now, event["plan"]))
 
     with processes(WORKERS - 1) as executor:
-        began = time.monotonic()
+        began, busy = time.monotonic(), time.process_time()
         plan_week(
             asked.scenario, seconds=seconds, workers=WORKERS, executor=executor,
             start_from=asked.older.plan, past=asked.past, kept=asked.kept, tell=tell,
         )  # fmt: skip
-    last = found[-1][1]
-    best = next(at for at, plan in found if plan.terms.served == last.terms.served)
-    first = came(found[0][1], asked.scenario, first=found[0][0])
-    final = came(last, asked.scenario, first=found[0][0], served=best, last=found[-1][0])
+    at, busy, proposed = found[0]
+    last, _, plan = found[-1]
+    best = next(at for at, _, other in found if other.terms.served == plan.terms.served)
+    first = came(proposed, asked.scenario, first=at, busy=busy)
+    final = came(plan, asked.scenario, first=at, busy=busy, served=best, last=last)
     return first, replace(final, valid=all(valid))
 
 

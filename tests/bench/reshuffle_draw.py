@@ -6,6 +6,7 @@ import random
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import cached_property
 from itertools import cycle, product
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from scheduler.plan.model import Plan, PlannedTask
 
 DEMO_FOLDER = Path(__file__).parents[2] / "scenarios" / "demo"
+DEMO_NAME = "the demo"
 DEMO = 0
 """The size that stands for the demo."""
 PLANNED = 30.0
@@ -50,6 +52,14 @@ class Hung:
     def plan(self) -> Plan:
         """The plan."""
         return self.file.plan
+
+    @cached_property
+    def machines(self) -> set[str]:
+        """Units that nothing is carried about in from step to step."""
+        scenario = self.file.scenario
+        steps = [step for component in scenario.components for step in component.steps]
+        carried = {need.equipment for step in steps for need in step.on if need.until is not None}
+        return {name for name, (kind, _) in scenario.unit.items() if kind.id not in carried}
 
     @property
     def visits(self) -> int:
@@ -87,7 +97,7 @@ def hung(size: int, seed: int, cache: Path) -> Hung:
         cache.mkdir(parents=True, exist_ok=True)
         path.write_text(_written(plan, scenario), encoding="utf-8")
     text = path.read_text(encoding="utf-8")
-    return Hung("the demo", plan_of(text, str(path)), text)
+    return Hung(DEMO_NAME, plan_of(text, str(path)), text)
 
 
 def _written(plan: Plan, scenario: Scenario) -> str:
@@ -104,11 +114,12 @@ def happenings(week: Hung, seed: int, everything: bool) -> Iterator[Happened]:
     if everything:
         yield from _everything(week, rng)
         return
-    sorts = list(product(("machine", "person"), (True, False), range(3)))
-    sorts.sort(key=lambda s: (s[2] + 2 * (s[0] == "person") + s[1], s[0], s[1]))
-    several = [*sorts[:4], "counts", *sorts[4:8], "moved", *sorts[8:]] if "demo" in week.name \
-        else sorts  # fmt: skip
-    for sort in cycle(several):
+    sorts: list[str | tuple[str, bool, int]] = []
+    for third in range(3):
+        sorts += [("machine", True, third), ("person", False, (third + 1) % 3)]
+        sorts += ["counts", "moved"][third : third + 1] if week.name == DEMO_NAME else []
+        sorts += [("machine", False, (third + 2) % 3), ("person", True, third)]
+    for sort in cycle(sorts):
         for _ in range(TRIES):
             if isinstance(sort, str):
                 found = _event(week, rng, sort)
@@ -125,24 +136,24 @@ def _everything(week: Hung, rng: random.Random) -> Iterator[Happened]:
     """Every machine and every person, in a task and just before one."""
     for kind, mid in product(("machine", "person"), (True, False)):
         tasks = _in_use(week, kind, None)
-        for who in sorted({name for task in tasks for name in _used(task, kind)}):
-            task = rng.choice([t for t in tasks if who in _used(t, kind)])
+        for who in sorted({name for task in tasks for name in _used(week, task, kind)}):
+            task = rng.choice([t for t in tasks if who in _used(week, t, kind)])
             found = _stopped(week, rng, kind, task, mid, who)
             if found is not None:
                 yield found
 
 
-def _used(task: PlannedTask, kind: str) -> list[str]:
-    """The machines a task is on, or the people who are at it all the way."""
+def _used(week: Hung, task: PlannedTask, kind: str) -> list[str]:
+    """The machines a task is on (no containers), or the people who are at it all the way."""
     if kind == "machine":
-        return sorted({x.unit for x in task.taken if x.unit})
+        return sorted({x.unit for x in task.taken if x.unit} & week.machines)
     return sorted({p for v in task.visits if v.kind == "hands" for p in v.people})
 
 
 def _in_use(week: Hung, kind: str, third: int | None) -> list[PlannedTask]:
     """Tasks long enough that use a machine or a person, in one third of the week."""
-    tasks = sorted((t for t in week.plan.tasks if t.end - t.start >= SHORTEST and _used(t, kind)),
-                   key=lambda t: t.start)  # fmt: skip
+    long = [t for t in week.plan.tasks if t.end - t.start >= SHORTEST]
+    tasks = sorted((t for t in long if _used(week, t, kind)), key=lambda t: t.start)
     part = len(tasks) // 3
     return tasks if third is None else tasks[third * part : (third + 1) * part]
 
@@ -152,7 +163,7 @@ def _stopped(
 ) -> Happened | None:
     minute = (task.start + task.end) // 2 if mid else task.start - 5
     now = week.file.scenario.clock.local(minute).replace(tzinfo=None)
-    who = who or rng.choice(_used(task, kind))
+    who = who or rng.choice(_used(week, task, kind))
     setback = Down(what=who, until=now + DOWN) if kind == "machine" else Away(who=who)
     return _if_any(week, f"{kind}, {'in a task' if mid else 'before one'}", now, setback)
 

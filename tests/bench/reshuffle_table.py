@@ -20,6 +20,8 @@ class Came:
         Jobs that have changed, and people who are told.
     first, served, last : float
         Seconds to the first proposal, to the first that serves as much as the last, to that.
+    busy : float
+        Processor seconds of the first: what it would take were nobody else on the machine.
     valid : bool
         The audit finds nothing in it (of the engine: in any proposal).
     """
@@ -31,6 +33,7 @@ class Came:
     first: float = 0.0
     served: float = 0.0
     last: float = 0.0
+    busy: float = 0.0
     valid: bool = True
 
 
@@ -60,7 +63,8 @@ def said(row: Row) -> str:
 
     others = ", ".join(f"{name} {figures(one)}" for name, one in row.others.items())
     return (
-        f"{row.what}: first {figures(row.first)} after {row.last.first:.2f} s, as served after "
+        f"{row.what}: first {figures(row.first)} after {row.last.first:.2f} s "
+        f"({row.last.busy:.2f} s of a processor), as served after "
         f"{row.last.served:.2f} s, last {figures(row.last)} after {row.last.last:.1f} s; {others}"
     )
 
@@ -75,11 +79,12 @@ def table(rows: Sequence[Row]) -> str:
 
 def _week(name: str, rows: Sequence[Row]) -> Iterable[str]:
     firsts, served = [row.last.first for row in rows], [row.last.served for row in rows]
-    lasts = [row.last.last for row in rows]
+    lasts, busy = [row.last.last for row in rows], [row.last.busy for row in rows]
     valid = sum(row.last.valid for row in rows)
     yield (
-        f"{name}, {len(rows)} setbacks: first proposal {_spread(firsts)}, the first that serves as "
-        f"much as the last {_spread(served)}, the last {_spread(lasts)} (median, 95 %); "
+        f"{name}, {len(rows)} setbacks: first proposal {_spread(firsts)} (of a processor "
+        f"{_spread(busy)}), the first that serves as much as the last {_spread(served)}, "
+        f"the last {_spread(lasts)} (median, 95 %); "
         f"in {valid} of {len(rows)} every proposal VALID"
     )
     yield ""
