@@ -157,7 +157,8 @@ def plan_week(
     chooser = Chooser(best, rng, budget) if week.choices else None
     if unplaced(best.board) and chooser is not None and start_from is None:
         best = chooser.at_once()
-    say("first", best.week.plan(best.solution, best.score))
+    # Where a plan has broken somebody waits for it: reasons come with the next.
+    say("first", best.week.plan(best.solution, best.score, why=past is None))
     if start_from is not None and unplaced(best.board):
         over, before = budget.stop if deterministic else budget.until(NEARBY), best.score
         best = nearer(best, start_from, rng, over)

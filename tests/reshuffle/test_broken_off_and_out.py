@@ -29,7 +29,7 @@ def test_it_goes_on_while_it_may_still_be_out() -> None:
 
 
 def test_it_is_made_anew_where_it_would_have_been_out_for_too_long() -> None:
-    """10:00 to 15:00 in the mixer would be five hours; new it is out for two, and there by 18:00."""
+    """10:00 to 15:00 in the mixer would be five hours; new it is out for two, in time for 18:00."""
     found = stopped("14:00")
     assert "salad.1" in found.past.gone
     (task,) = (t for t in found.plan.tasks if t.step == "mix")

@@ -273,6 +273,26 @@ def test_more_guests_get_more_of_what_is_still_to_be_made_and_go_short_of_what_i
     assert found.plan.terms.served == (4,)
 
 
+def test_more_guests_who_come_too_soon_take_nothing_from_a_batch_for_a_later_event() -> None:
+    """Ten and ten are a batch each, as fifteen are the most; 12 portions would fit one.
+
+    At 11:00 two more at noon are too late, three hours of stirring being asked: they lack it, and
+    the batch for the evening is where it was, as large as it was.
+    """
+    sauce = component("sauce", step("stir", "3 h", hands=1), keeps=keep("30 h"),
+                      batch={"most": "15 portions"})  # fmt: skip
+    events = [event("lunch", "12:00", "plate"), event("dinner", "20:00", "plate")]
+    older = text_of(week_of(sauce, events=events, people=[cook("ana"), cook("ben")]))
+    found = anew(older, "11:00", {"kind": "counts", "event": "lunch", "guests": 12})
+    assert found.plan.terms.served == (2,)
+    assert found.starts("sauce.2/stir") == "17:00"
+    assert {b.id: int(b.good.base) for b in found.plan.batches if b.component} == {
+        "sauce.1": 10, "sauce.2": 10, "sauce.3": 2,
+    }  # fmt: skip
+    (why,) = (m.why for m in found.plan.missing if m.batch == "sauce.3")
+    assert "must begin by" in why
+
+
 def test_fewer_guests_than_are_made_for_leave_some_over_and_move_nothing() -> None:
     found = anew(cheeks(), "10:10", {"kind": "counts", "event": "supper", "guests": 6})
     (share,) = found.plan.shares
