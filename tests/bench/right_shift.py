@@ -40,7 +40,7 @@ NEEDLESS = "is followed by a clean-down that nothing calls for"
 
 def right_shifted(compiled: Compiled, older: Plan, past: Past) -> Solution:
     """An older plan with what cannot stand where it was pushed to the right."""
-    return _Shifting(compiled, recalled(compiled, going_on(older, past))).run()
+    return _Shifting(compiled, recalled(compiled, going_on(older, past)), past).run()
 
 
 def going_on(plan: Plan, past: Past) -> Plan:
@@ -67,17 +67,20 @@ def _resumed(task: PlannedTask, stopped: int, done: int, now: int) -> PlannedTas
             visits.append(v.model_copy(update={"start": v.start + by, "end": v.end + by}))
         else:
             visits.append(v)
+    was = [t.model_copy(update={"end": min(t.end, stopped)}) for t in task.taken]
+    on = [t.model_copy(update={"start": now, "end": t.end + by}) for t in task.taken
+          if t.end > stopped]  # fmt: skip
     return task.model_copy(
         update={"stopped": stopped, "resumed": now, "law_end": until, "end": task.end + by,
-                "visits": tuple(visits)}
+                "visits": tuple(visits), "taken": (*was, *on)}
     )  # fmt: skip
 
 
 class _Shifting:
-    def __init__(self, compiled: Compiled, older: Solution) -> None:
+    def __init__(self, compiled: Compiled, older: Solution, past: Past) -> None:
         self.problem: Problem = compiled.problem
         self.older = older
-        self.now = older_now(self.problem)
+        self.now = past.now // self.problem.grid
         self.had = older.placed(self.problem)
         self.busy = np.ones((len(self.problem.people), self.problem.horizon), dtype=bool)
         for p, (_, spells) in enumerate(self.problem.people):
@@ -315,8 +318,7 @@ class _Shifting:
             for task in (problem.tasks[t],)
         }
         choices = {problem.uses[n].choice for n in self.uses.get(b, ())}
-        crews = [problem.crews[n] for n in self.items["crews"].get(b, ())]
-        ways = [way for way in (crew.ways[0] for crew in crews)]
+        ways = [problem.crews[n].ways[0] for n in self.items["crews"].get(b, ())]
         seats = [line.people for way in ways for line in way.lines for _ in range(line.count)]
         options = [range(len(problem.choices[c].options)) for c in sorted(choices)]
         tries = 0
@@ -364,11 +366,6 @@ class _Shifting:
 
     def _begun(self, b: int) -> bool:
         return any(self.here.times[t][0] < self.now for t in self.problem.batches[b].tasks)
-
-
-def older_now(problem: Problem) -> int:
-    """From when on all is planned anew, ticks."""
-    return problem.now if problem.changes is None else problem.changes.now
 
 
 def _by(pairs: Iterable[tuple[int, int]]) -> dict[int, list[int]]:
