@@ -40,6 +40,7 @@ if TYPE_CHECKING:
 
 SIZES = (DEMO, 500, 1000)
 WORKERS = 2
+Clock = Callable[[], float]
 
 
 def counted(plan: Plan) -> tuple[int, int]:
@@ -76,7 +77,7 @@ def came(plan: Plan, scenario: Any, **seconds: float) -> Came:
     return Came(sum(plan.terms.served), len(events), *counted(plan), valid=not wrong, **seconds)
 
 
-def ours(what: Happened, seconds: float) -> tuple[Came, Came]:
+def ours(what: Happened, seconds: float, clock: Clock) -> tuple[Came, Came]:
     """The engine as the solving job runs it: its first proposal, and its last."""
     asked, valid = what.asked, [True]
     found: list[tuple[float, float, Plan]] = []
@@ -84,14 +85,15 @@ def ours(what: Happened, seconds: float) -> tuple[Came, Came]:
     def tell(event: dict[str, Any]) -> None:
         if "plan" in event:
             valid.append(audit(asked.scenario, event["plan"]).valid)
-            now = time.monotonic() - began, time.process_time() - busy
+            now = clock() - began, time.process_time() - busy
             found.append((*now, event["plan"]))
 
     with processes(WORKERS - 1) as executor:
-        began, busy = time.monotonic(), time.process_time()
+        began, busy = clock(), time.process_time()
         plan_week(
             asked.scenario, seconds=seconds, workers=WORKERS, executor=executor,
             start_from=asked.older.plan, past=asked.past, kept=asked.kept, tell=tell,
+            clock=clock,
         )  # fmt: skip
     at, busy, proposed = found[0]
     last, _, plan = found[-1]
@@ -111,9 +113,9 @@ def shifted(what: Happened) -> tuple[Compiled, Solution, Came]:
     return week.compiled, solution, came(plan, asked.scenario, last=last)
 
 
-def from_scratch(what: Happened, seconds: float) -> Came:
+def from_scratch(what: Happened, seconds: float, clock: Clock) -> Came:
     """The engine with the same past, and no regard for where all else was."""
-    asked, began = what.asked, time.monotonic()
+    asked, began = what.asked, clock()
     compiling: Callable[..., Compiled] = weeks.compile_week
 
     def forgetful(*words: Any) -> Compiled:
@@ -122,16 +124,22 @@ def from_scratch(what: Happened, seconds: float) -> Came:
 
     with mock.patch.object(weeks, "compile_week", forgetful), processes(WORKERS - 1) as executor:
         plan = plan_week(asked.scenario, seconds=seconds, workers=WORKERS, executor=executor,
-                         past=asked.past, kept=asked.kept)  # fmt: skip
-    return came(plan, asked.scenario, last=time.monotonic() - began)
+                         past=asked.past, kept=asked.kept, clock=clock)  # fmt: skip
+    return came(plan, asked.scenario, last=clock() - began)
 
 
-def modelled(what: Happened, hint: Solution, seconds: float) -> Came | None:
+def modelled(what: Happened, hint: Solution, seconds: float, processor: bool) -> Came | None:
     """CP-SAT alone, with the same band of changes; None where it finds nothing."""
     asked, began = what.asked, time.monotonic()
     week = week_of(asked.scenario, {}, asked.kept, asked.past)
     problem = week.compiled.problem
-    found = solve_model(problem, hint=hint, seconds=seconds, workers=WORKERS).solution
+    busy = time.process_time()
+
+    def over() -> bool:
+        return processor and time.process_time() - busy >= seconds * WORKERS
+
+    most = None if processor else seconds
+    found = solve_model(problem, hint=hint, seconds=most, workers=WORKERS, stop=over).solution
     if found is None:
         return None
     plan = week.plan(found, terms(problem, found))
@@ -140,12 +148,13 @@ def modelled(what: Happened, hint: Solution, seconds: float) -> Came | None:
 
 def run(week: Hung, what: Happened, options: Namespace) -> Row:
     """One setback, by everybody."""
-    first, last = ours(what, options.seconds)
+    clock = time.process_time if options.processor else time.monotonic
+    first, last = ours(what, options.seconds, clock)
     _, solution, shift = shifted(what)
     others = {"right shift": shift}
     if options.baseline:
-        others["from scratch"] = from_scratch(what, options.baseline)
-        model = modelled(what, solution, options.baseline)
+        others["from scratch"] = from_scratch(what, options.baseline, clock)
+        model = modelled(what, solution, options.baseline, options.processor)
         if model is not None:
             others["the model"] = model
     return Row(week.name, str(what), first, last, others)
@@ -159,6 +168,8 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("--all", action="store_true", help="every machine and every person")
     parser.add_argument("--seconds", type=float, default=10, help="of the engine")
     parser.add_argument("--baseline", type=float, default=60, help="of the others; 0: only shift")
+    parser.add_argument("--processor", action="store_true",
+                        help="count the processor's seconds, where others share it")  # fmt: skip
     parser.add_argument("--seed", type=int, default=101)
     parser.add_argument("--cache", type=Path, default=Path("bench-cache"),
                         help="where weeks are kept, and rows unless --rows says where")  # fmt: skip
@@ -173,7 +184,7 @@ def main(arguments: list[str]) -> int:
         some = happenings(week, options.seed, options.all)
         for n, what in enumerate(some if options.all else islice(some, options.count)):
             key = f"{size} {options.seed} {'all ' * options.all}{n} {what}"
-            key += f" {options.seconds:g} {options.baseline:g}"
+            key += f" {options.seconds:g} {options.baseline:g}{' processor' * options.processor}"
             if key not in known:
                 row = run(week, what, options)
                 known[key] = row
