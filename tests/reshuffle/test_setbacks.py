@@ -62,6 +62,25 @@ def sauces(*names: str, **rest: Any) -> str:
 # -- machines ------------------------------------------------------------------------
 
 
+def test_what_is_said_last_of_a_machine_holds_and_both_days_of_a_night_have_names() -> None:
+    """Down to the close of day, as nobody knew; then until 12:00; then until 02:00."""
+    older = cheeks(POT, week={"ends": "2027-05-08 12:00"})
+    first = anew(older, "10:00", {"kind": "down", "what": "left"})
+    assert first.plan.terms.served == (10,)
+    until = anew(first.text, "10:30", {"kind": "down", "what": "left", "until": f"{DAY} 12:00"})
+    # Given up at 10:00; anew it is loaded when the pot works, 12:00, and out by 17:00.
+    (braise,) = (t for t in until.plan.tasks if t.step == "braise")
+    assert (until.plan.terms.served, until.clock(braise.start)) == ((0,), "12:00")
+    night = {"kind": "down", "what": "left", "since": f"{DAY} 10:30", "until": "2027-05-08 02:00"}
+    again = anew(until.text, "10:30", night)
+    hours = [(d.id, d.name, str(d.hours)) for d in again.asked.scenario.kitchen.duties]
+    assert hours == [
+        ("down-left-1", "left out of use", "10:00-10:30"),
+        ("down-left-2", "left out of use (2)", "10:30-24:00"),
+        ("down-left-3", "left out of use (3)", "00:00-02:00"),
+    ]
+
+
 def test_a_pot_that_dies_mid_braise_goes_on_in_another_with_the_time_that_is_left() -> None:
     found = anew(cheeks(), "10:10", {"kind": "down", "what": "left"})
     task = found.task("cheeks.1/braise")
