@@ -205,9 +205,12 @@ class Draft:
 
     def units_of(self, name: str) -> list[tuple[Equipment, Unit]]:
         """The units of a kind, or the one unit of that name; none if unknown."""
-        if name in self.kind:
-            return [(self.kind[name], u) for u in self.kind[name].each]
-        return [self.unit[name]] if name in self.unit else []
+        return self._units.get(name, [])
+
+    @cached_property
+    def _units(self) -> dict[str, list[tuple[Equipment, Unit]]]:
+        found = {name: [unit] for name, unit in self.unit.items()}
+        return found | {e.id: [(e, u) for u in e.each] for e in self.kitchen.equipment}
 
     @cached_property
     def clock(self) -> Clock | None:

@@ -11,6 +11,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING, Any
 
 from scheduler.domain.reading import scenario_of
+from scheduler.domain.times import Hours
 from scheduler.reshuffle.setback import (
     Added,
     Away,
@@ -31,7 +32,6 @@ if TYPE_CHECKING:
 
 DOWN = "down-"
 """What the id of a duty begins with that stands for a machine or store out of use."""
-DAY = 24 * 60
 
 Document = dict[str, Any]
 
@@ -45,7 +45,7 @@ def week_after(standing: Standing, setbacks: Sequence[Setback], past: Past) -> S
         If what comes of it makes no sense as a week.
     """
     document = standing.scenario.document()
-    for one in setbacks:
+    for one in sorted(setbacks, key=lambda s: standing.minute(getattr(s, "since", None))):
         if isinstance(one, Down):
             _down(standing, document, one, past)
         elif isinstance(one, Working):
@@ -93,24 +93,52 @@ def _delivered(document: Document, one: Delivered) -> None:
 
 
 def _down(standing: Standing, document: Document, one: Down, past: Past) -> None:
-    """A duty a day takes what is out of use, from now on: before, nobody could."""
+    """A duty a day takes what is out of use, from now on: before, nobody could.
+
+    What is said last of a machine holds from then on, whatever was said of it before.
+    """
     since = max(standing.down(standing.minute(one.since)), standing.now)
     since = max([since, *_on_it(past, one.what)])
     until = standing.midnight(standing.minute(one.since))
     if one.until is not None:
         until = standing.up(standing.clock.minute(one.until))
     taken = _taken(standing, one)
-    duties = document["kitchen"].setdefault("duties", [])
+    duties = _but(standing, document, one.what, since)
     for start, end in _by_day(standing, since, min(until, standing.clock.horizon)):
-        local = standing.clock.local(start)
-        last = standing.clock.local(end)
         name = _new_id(duties, f"{DOWN}{one.what}")
-        close = "24:00" if last.date() != local.date() else f"{last:%H:%M}"
+        local = standing.clock.local(start)
         duties.append(
-            {"id": name, "name": f"{one.what} out of use", "out_of_use": True,
-             "days": [local.date().isoformat()],
-             "hours": f"{local:%H:%M}-{close}", **taken}
+            {"id": name, "name": _called(one.what, name), "out_of_use": True,
+             "days": [local.date().isoformat()], "hours": _hours(standing, start, end), **taken}
         )  # fmt: skip
+
+
+def _hours(standing: Standing, start: int, end: int) -> str:
+    """A stretch of one day as a week says it."""
+    local, last = standing.clock.local(start), standing.clock.local(end)
+    close = "24:00" if last.date() != local.date() else f"{last:%H:%M}"
+    return f"{local:%H:%M}-{close}"
+
+
+def _but(standing: Standing, document: Document, what: str, since: int) -> list[Document]:
+    """The standing duties, without what was said of a machine from a moment on."""
+    found = list[Document]()
+    for duty in document["kitchen"].get("duties", []):
+        if duty["id"].rpartition("-")[0] != f"{DOWN}{what}":
+            found.append(duty)
+            continue
+        day = date.fromisoformat(duty["days"][0])
+        start, end = standing.clock.span(day, Hours.parse(duty["hours"]))
+        if start < since:
+            found.append(duty | {"hours": _hours(standing, start, min(end, since))})
+    document["kitchen"]["duties"] = found
+    return found
+
+
+def _called(what: str, duty: str) -> str:
+    """What such a duty is called: every one by a name of its own, as sheets show names."""
+    number = duty.rpartition("-")[2]
+    return f"{what} out of use" + ("" if number == "1" else f" ({number})")
 
 
 def _on_it(past: Past, unit: str) -> list[int]:
@@ -162,18 +190,7 @@ def out_of_use(scenario: Scenario) -> list[str]:
 
 def _working(standing: Standing, document: Document, one: Working) -> None:
     """Its duties end now, those to come are gone."""
-    today = standing.clock.local(standing.now)
-    kept = []
-    for duty in document["kitchen"].get("duties", []):
-        if duty["id"].startswith(f"{DOWN}{one.what}-"):
-            day = date.fromisoformat(duty["days"][0])
-            start, _, end = duty["hours"].partition("-")
-            if day > today.date() or (day == today.date() and start >= f"{today:%H:%M}"):
-                continue
-            if day == today.date() and (end == "24:00" or end > f"{today:%H:%M}"):
-                duty = duty | {"hours": f"{start}-{today:%H:%M}"}
-        kept.append(duty)
-    document["kitchen"]["duties"] = kept
+    _but(standing, document, one.what, standing.now)
 
 
 # -- people ---------------------------------------------------------------------------------

@@ -29,7 +29,7 @@ from scheduler.workload.staying import manned_by
 from scheduler.workload.wishes import BY_HAND
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection
+    from collections.abc import Callable, Collection, Sequence
     from random import Random
 
     from scheduler.plan.model import Plan
@@ -37,26 +37,26 @@ if TYPE_CHECKING:
     from scheduler.workload.compiled import Compiled
     from scheduler.workload.primitives import Problem
 
+    Stop = Callable[[], bool]
+
 EJECTIONS = 60
-"""Ejections before a plan is shown."""
+"""Ejections before choices of methods are looked at."""
 
 
-def around(
-    compiled: Compiled, older: Solution, index: Index, rng: Random, stop: Callable[[], bool]
-) -> Board:
+def around(compiled: Compiled, older: Solution, index: Index, rng: Random) -> Board:
     """A board of a problem with an older solution on it, as far as that may be.
+
+    What may not stand where it was is near there if there is room; nothing makes way for it.
 
     Parameters
     ----------
     older : Solution
         In the numbers of the problem (`recalled`).
-    stop : callable
-        Ends making room.
     """
     problem = index.problem
     kept = {compiled.batch[record.batch] for record in compiled.tasks
             if any(k.task == record.id for k in compiled.kept)}  # fmt: skip
-    found = _without(problem, older, [b for b in sorted(kept) if _wrong(problem, older, b)])
+    found = _without(problem, older, _breaking(problem, older, sorted(kept)))
     board = Board(index)
     adopt(board, found)
     board.anchors = anchors_of(compiled, older)
@@ -68,14 +68,17 @@ def around(
         restore(board, _beside(board, found))
     _check(board)
     settle(board)
-    lacking, had = unplaced(board), older.placed(problem)
-    if any(compiled.past is not None or b in had for b in lacking):
-        _make_way(board, rng, stop)
     return board
 
 
-def _make_way(board: Board, rng: Random, stop: Callable[[], bool]) -> None:
-    """What had a place and has none gets one, if that serves more."""
+def make_way(compiled: Compiled, older: Solution, board: Board, rng: Random, stop: Stop) -> None:
+    """What had a place and has none gets one, if that serves more.
+
+    In the middle of a week also what never had one.
+    """
+    had = older.placed(board.problem)
+    if not any(compiled.past is not None or b in had for b in unplaced(board)):
+        return
     before, score = board.solution(), board.score()
     for _ in Repair(board, rng).run(EJECTIONS, stop):
         pass
@@ -147,7 +150,15 @@ def freed(best: Trial, older: Plan) -> Trial:
     return Trial.of(best.week, board)
 
 
-def given_up(best: Trial, older: Plan, rng: Random, over: Callable[[], bool]) -> Trial:
+def nearer(best: Trial, older: Plan, rng: Random, over: Stop) -> Trial:
+    """What others can make way for, once everything stands that can where it was."""
+    compiled = best.week.compiled
+    make_way(compiled, recalled(compiled, older), best.board, rng, over)
+    best = Trial.of(best.week, best.board)
+    return given_up(best, older, rng, over) if unplaced(best.board) else best
+
+
+def given_up(best: Trial, older: Plan, rng: Random, over: Stop) -> Trial:
     """Where a batch that was begun cannot go on: is more served if it is made anew?"""
     week, placed = best.week, best.placed
     if week.past is None:
@@ -159,8 +170,9 @@ def given_up(best: Trial, older: Plan, rng: Random, over: Callable[[], bool]) ->
     anew = week_if_any(week.scenario, week.chosen, week.kept, past)
     if anew is None:
         return best
-    index = Index(anew.compiled.problem)
-    board = around(anew.compiled, recalled(anew.compiled, older), index, rng, over)
+    index, was = Index(anew.compiled.problem), recalled(anew.compiled, older)
+    board = around(anew.compiled, was, index, rng)
+    make_way(anew.compiled, was, board, rng, over)
     trial = Trial.of(anew, board)
     return trial if trial.score < best.score else best
 
@@ -193,27 +205,42 @@ def _beside(board: Board, found: Solution) -> dict[int, Placement]:
 
 def _check(board: Board) -> None:
     """Take off what breaks a rule by itself: its hours, its length, who may do it."""
-    problem = board.problem
-    here = board.solution()
-    missing = {f"{b.id}: is missing" for b in problem.batches}
-    if set(violations(problem, here)) <= missing:
-        return
-    for b in sorted(board.placed):
-        if not problem.batches[b].fixed and _wrong(problem, here, b):
-            board.remove(b)
+    here, fixed = board.solution(), _fixed(board.problem)
+    for b in _breaking(board.problem, here, sorted(board.placed - fixed)):
+        board.remove(b)
 
 
-def _wrong(problem: Problem, solution: Solution, b: int) -> bool:
-    """Does a batch break a rule with nothing beside it but what is fixed?"""
-    fixed = {r for r, batch in enumerate(problem.batches) if batch.fixed}
+def _breaking(problem: Problem, solution: Solution, some: Sequence[int]) -> list[int]:
+    """Which of some batches break a rule with nothing beside them but what is fixed.
+
+    Asked of all at once, then of halves: nearly always all but a few are sound.
+    """
+    fixed = _fixed(problem)
+    alone = _broken(problem, solution, fixed)
+    found, ahead = list[int](), [some]
+    while ahead:
+        part = ahead.pop()
+        if not part or _broken(problem, solution, fixed | set(part)) <= alone:
+            continue
+        if len(part) == 1:
+            found += part
+        else:
+            ahead += [part[: len(part) // 2], part[len(part) // 2 :]]
+    return found
+
+
+def _broken(problem: Problem, solution: Solution, only: Collection[int]) -> set[str]:
+    """The rules that some batches break; what they lack is no matter here."""
     placed = solution.placed(problem)
-    if b not in placed:
-        return False
-    others = violations(problem, _without(problem, solution, placed - fixed))
-    mine = violations(problem, _without(problem, solution, placed - fixed - {b}))
-    inputs = {f"{problem.batches[b].id}: is there without {problem.batches[i].id}"
-              for i in problem.batches[b].inputs}  # fmt: skip
-    return not set(mine) <= {*others, *inputs}
+    found = violations(problem, _without(problem, solution, placed - set(only)))
+    lacking = {f"{batch.id}: is missing" for batch in problem.batches}
+    lacking |= {f"{problem.batches[b].id}: is there without {problem.batches[i].id}"
+                for b in only for i in problem.batches[b].inputs}  # fmt: skip
+    return set(found) - lacking
+
+
+def _fixed(problem: Problem) -> set[int]:
+    return {b for b, batch in enumerate(problem.batches) if batch.fixed}
 
 
 def _without(problem: Problem, solution: Solution, out: Collection[int]) -> Solution:

@@ -11,7 +11,7 @@ import time
 from random import Random
 from typing import TYPE_CHECKING, Any
 
-from scheduler.solve.around import around, freed, given_up, rooted
+from scheduler.solve.around import around, freed, nearer, rooted
 from scheduler.solve.budget import Budget
 from scheduler.solve.choosing import Chooser, Trial
 from scheduler.solve.construct import adopt, construct, drop_hopeless, unplaced
@@ -45,6 +45,10 @@ CHOOSE_UNTIL = 0.3
 """… and so much until making room goes on with the best of them."""
 FRESHER_FROM, FRESHER_UNTIL = 0.5, 0.75
 """When choices are tried that would cost less or keep fresher."""
+NEARBY = 0.3
+"""From an older plan: so much of the time is spent on making way in it before other choices …"""
+NEARBY_CHOICES = 0.5
+"""… and so much until making room goes on with the best of them."""
 
 
 def plan_week(
@@ -148,21 +152,25 @@ def plan_week(
         board = construct(index, rng)
         drop_hopeless(board)
     else:
-        older = recalled(week.compiled, start_from)
-        over = budget.stop if deterministic else budget.until(PATIENT)
-        board = around(week.compiled, older, index, rng, over)
+        board = around(week.compiled, recalled(week.compiled, start_from), index, rng)
     best = Trial.of(week, board)
-    if past is not None and start_from is not None and unplaced(board):
-        best = given_up(best, start_from, rng, over)
     chooser = Chooser(best, rng, budget) if week.choices else None
     if unplaced(best.board) and chooser is not None and start_from is None:
         best = chooser.at_once()
-    say("first", best.week.plan(best.solution, best.score))
+    # Where a plan has broken somebody waits for it: reasons come with the next.
+    say("first", best.week.plan(best.solution, best.score, why=past is None))
+    if start_from is not None and unplaced(best.board):
+        over, before = budget.stop if deterministic else budget.until(NEARBY), best.score
+        best = nearer(best, start_from, rng, over)
+        if best.score < before:
+            say("better", best.week.plan(best.solution, best.score))
     if chooser is not None:
+        chooser.best = best
         chooser.explain()
     if unplaced(best.board) and chooser is not None:
         chooser.best = roomier(best, PATIENT)
-        for found in chooser.fuller(budget.until(CHOOSE_UNTIL)):
+        choose = CHOOSE_UNTIL if start_from is None else NEARBY_CHOICES
+        for found in chooser.fuller(budget.until(choose)):
             say("better", found.week.plan(found.solution, found.score))
         best = chooser.best
     if unplaced(best.board):

@@ -96,18 +96,21 @@ class Week:
             if batch in missing and batch not in self.certain and self._confirmed(batch):
                 self.certain[batch] = why
 
-    def plan(self, solution: Solution, score: Score, bound: int | None = None) -> Plan:
-        """The solution in the kitchen's words."""
-        certain = self.certain if any(score.served) else {}
+    def plan(
+        self, solution: Solution, score: Score, bound: int | None = None, why: bool = True
+    ) -> Plan:
+        """The solution in the kitchen's words; `why`: with reasons for what is missing."""
+        short = why and any(score.served)
+        certain = self.certain if short else {}
         # In the middle of a week nobody waits until every other choice has been looked at.
-        why = certain if self.past is None or not any(score.served) else self.reasons | certain
+        reasons = self.reasons | certain if short and self.past is not None else certain
         told = parts(self.compiled.problem, solution)
         plan = assemble(
             self.scenario,
             self.workload,
             self.compiled,
             solution,
-            why,
+            reasons,
             frozenset(certain),
             Terms(
                 served=score.served[:-1],

@@ -38,7 +38,8 @@ def been_part(
     int
         Ticks of the step that count as done.
     """
-    task = b.add_task(f"{record.id}:run", built.index, 0, b.calendar.horizon, 0, within=within)
+    been = b.been[record.id]
+    task = b.add_task(f"{record.id}:run", built.index, been, been, 0, within=within)
     record.parts["run"] = task
     if able:
         record.visits.append(

@@ -129,6 +129,8 @@ class Builder:
         self.breaks: list[BreakRecord] = []
         self.kept: tuple[Kept, ...] = ()
         self.broken_off: dict[str, BrokenOff] = {}
+        self.been: dict[str, int] = {}
+        """For each of these how long it had been going, ticks."""
         self.ordered: tuple[frozenset[str], int] = frozenset(), 0
         """Batches that have been ordered, and the minute before which no other can be."""
         self.variants: dict[tuple[str, str], Component] = {}

@@ -17,9 +17,10 @@ from scheduler.plan.model import Lost
 from scheduler.workload.amounts import convert
 from scheduler.workload.dated import Dated
 from scheduler.workload.supply import Source, share
+from scheduler.workload.walk import staged, up
 
 if TYPE_CHECKING:
-    from scheduler.domain.recipes import Component
+    from scheduler.domain.recipes import Component, Step
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Past, PlannedBatch
     from scheduler.workload.demand import Need
@@ -39,6 +40,20 @@ class Begun:
         for batch in self.past.batches if self.past else ():
             if batch.component == component.id and not batch.in_progress:
                 yield batch
+
+    def gone_by(self, component: Component, need: Need, grid: int) -> bool:
+        """Is it too late to make something new for a use?
+
+        It shares no batch then: others would have to be ready as early, and lack theirs as well.
+        """
+        if self.past is None:
+            return False
+        steps: list[tuple[Step, tuple[int, ...], bool]] = [
+            (step, (0,), False) for step in component.steps
+        ]
+        by = need.latest - up(component.keeps[0].not_before, grid)
+        stages = staged(steps, by, component.makes.dimension, component, grid)
+        return stages[0].latest < self.past.now
 
     def name(self, component: Component, number: int) -> str:
         """The id of the n-th new batch: ids of what was begun stay theirs, lost or not."""

@@ -63,6 +63,10 @@ def compile_week(
     b = Builder(scenario, workload, [unit for keep in kept for unit in keep.equipment])
     if past is not None:
         b.broken_off = {one.task: one for one in past.broken_off}
+        b.been = {
+            t.id: b.down(t.stopped) - b.down(t.law_start)
+            for t in past.tasks if t.stopped is not None
+        }  # fmt: skip
         b.ordered = frozenset(one.id for one in past.batches), past.now
     try:
         _fixed(b)

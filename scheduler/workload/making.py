@@ -224,8 +224,10 @@ class Making:
         extra = [n for n in needs if n.gives is not None]
         shares, open_ = self._from_there(component, [n for n in needs if n.gives is None])
         tight, shorter = fits_all(component), shortest_hold(component, self.grid)
+        others = [n for n in open_ if n.consumer not in mine]
+        gone_by = [n for n in others if self.begun.gone_by(component, n, self.grid)]
         groups = grouped(
-            tight, [n for n in open_ if n.consumer not in mine], most, shorter,
+            tight, [n for n in others if n not in gone_by], most, shorter,
             component.id in self.apart,
         )
         made = Made(shares=shares, events={n.consumer: n.events for n in asked})
@@ -238,6 +240,9 @@ class Making:
         groups, made.stuck = from_earlier(
             tight, groups, [n for n in open_ if n.consumer in mine], most, shorter, self.now,
         )
+        for group in grouped(tight, gone_by, most, shorter, component.id in self.apart):
+            group.gone_by = True
+            groups.append(group)
         sources = self.there.sources(component)
         for new in batches_of(component, groups + called, most, least):
             batch = self._new(component, new, sources)

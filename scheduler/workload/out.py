@@ -117,7 +117,8 @@ class Ways:
     ) -> None:
         """Its parts one after the other; only what runs by its law can be cut.
 
-        What ran already before planning begins counts from there on. Of what cools a part is out;
+        What ran already before planning begins counts from there on. What is broken off waits for
+        its other part as it was kept by the step. Of what cools a part is out;
         what a longer run has more is counted whole.
         """
         b, parts, out = self.b, list(task.parts.values()), runs == "out" and self.rules.works
@@ -141,8 +142,11 @@ class Ways:
                 cut = self._shorter(part)
                 room_at = self._room(part, room, cut)
                 self._arc(Point(part), Point(part, True), more, room_at, kept)
-            if n:
-                self._arc(Point(parts[n - 1], True), Point(part), 0, None)
+            before = Point(parts[n - 1], True) if n else None
+            if before is not None and kind == "on" and out:
+                self._stretch(before, Point(part), (before, Point(part)), 0, "out")
+            elif before is not None:
+                self._arc(before, Point(part), 0, None)
 
     def _wait(
         self,

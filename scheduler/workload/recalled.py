@@ -181,7 +181,8 @@ class _Recalled:
         crew = next((n for n, c in enumerate(self.problem.crews) if c.task == t), None)
         try:
             span, task = (self._tick(start), self._tick(end)), self.problem.tasks[t]
-            if span[0] < task.earliest or span[1] > task.latest:
+            length = span[1] - span[0]
+            if span[0] < task.earliest or span[1] > task.latest or length < task.least:
                 return  # other hours by now
             self.times[t] = span
             if crew is not None:

@@ -63,12 +63,15 @@ class Group:
         What it is called while numbers are not settled.
     bridge : bool
         It only keeps a starter going until the next batch.
+    gone_by : bool
+        It should have been begun before now.
     """
 
     key: str
     needs: list[Need] = field(default_factory=list)
     total: int = 0
     bridge: bool = False
+    gone_by: bool = False
 
     def add(self, need: Need) -> None:
         """One more use."""
@@ -214,9 +217,12 @@ def joins(
 def batches_of(
     component: Component, groups: list[Group], most: int | None, least: int
 ) -> Iterator[New]:
-    """Equal batches for every group, in order of use, with what each need takes of which."""
+    """Equal batches for every group, in order of use, with what each need takes of which.
+
+    What has gone by comes last: what can be made keeps the number that it had.
+    """
     number = 0
-    for group in sorted(groups, key=lambda g: (g.latest, g.key)):
+    for group in sorted(groups, key=lambda g: (g.gone_by, g.latest, g.key)):
         open_ = [need.quantity for need in group.needs]
         for part, good in enumerate(parts(group.total, component, most)):
             number += 1

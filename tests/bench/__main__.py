@@ -11,7 +11,7 @@ BENCHES = {
     "demo": "the demo week: first plan, quality after a while, memory",
     "engines": "insertion against the model, where insertion need not be exact",
     "kitchen": "planted weeks of 250 to 2,500 visits, beside plain CP-SAT and a rule by hand",
-    "reshuffle": "planted weeks broken in the middle: how soon there is a proposal, what it moves",
+    "reshuffle": "plans broken in the middle: how soon a proposal, how good, what it moves",
     "small": "a thousand small planted weeks: all complete, none called impossible",
     "screens": "the chart in a browser: first, again, a click, also while it plans",
     "published": "published instances beside plain CP-SAT: proved, how far off, contradicted",

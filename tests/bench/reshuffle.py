@@ -1,189 +1,205 @@
-"""Plans broken while a unit or a person is in use: first proposal, final one, and what they move.
+"""Plans broken while a machine or a person is in use: how soon a proposal, how good, what moves.
 
-Planted tight weeks, whose hidden plan hangs on the wall. Beside the engine: what only puts in
-again what has lost its place (*right shift*: nothing else moves), the engine without an older
-plan, and the OR-Tools model alone with the same band of changes.
+The demo (size 0) and planted tight weeks. Beside the engine, each by itself: *right shift*, who
+does what on which and in what order stays and waits (`right_shift`); *from scratch*, the engine
+with the same past and no regard for the plan on the wall; *the model*, CP-SAT alone with the same
+band of changes, from what the right shift leaves.
+
+Rows are kept in a file as they come, so a run can be broken off and taken up again.
 """
 
 from __future__ import annotations
 
-import statistics
+import json
 import time
 from argparse import ArgumentParser, Namespace
-from dataclasses import dataclass
-from datetime import datetime
+from collections.abc import Callable
+from dataclasses import asdict, replace
+from itertools import islice
 from pathlib import Path
-from random import Random
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+from unittest import mock
 
 from scheduler.domain.changing import moved
-from scheduler.domain.problems import BadInput
 from scheduler.plan.audit import audit
-from scheduler.plan.file import Made, plan_text, verdicts_of
-from scheduler.reshuffle.asking import Asked, asked
-from scheduler.reshuffle.setback import Away, Down, Setback
-from scheduler.solve.around import around
-from scheduler.solve.board import Board
-from scheduler.solve.construct import construct
+from scheduler.solve import week as weeks
 from scheduler.solve.cpsat.solve import solve_model
 from scheduler.solve.engine import plan_week
 from scheduler.solve.helpers import processes
-from scheduler.solve.index import Index
 from scheduler.solve.objective import terms
 from scheduler.solve.week import week_of
-from scheduler.workload.recalled import recalled
 from tests.bench.calibration import line
-from tests.bench.planted import planted
+from tests.bench.reshuffle_draw import DEMO, Happened, Hung, happenings, hung
+from tests.bench.reshuffle_table import Came, Row, said, table
+from tests.bench.right_shift import right_shifted
 
 if TYPE_CHECKING:
-    from scheduler.plan.model import Plan
+    from scheduler.plan.model import Plan, PlannedTask
+    from scheduler.workload.compiled import Compiled
+    from scheduler.workload.primitives import Solution
 
-SIZES = (500, 1000)
-MID = 2
-"""One in so many setbacks comes between tasks, the others in the middle of one."""
-
-
-@dataclass(frozen=True)
-class Came:
-    """What came of one way of doing it: portions short, jobs moved, people told, seconds."""
-
-    short: int
-    jobs: int
-    people: int
-    first: float = 0.0
-    last: float = 0.0
+SIZES = (DEMO, 500, 1000)
+WORKERS = 2
+Clock = Callable[[], float]
 
 
 def counted(plan: Plan) -> tuple[int, int]:
-    """Jobs that had not begun and are elsewhere or in other hands, and who is told of them."""
-    assert plan.past is not None
-    now = {t.id: (t.start, {p for v in t.visits for p in v.people}) for t in plan.tasks}
-    jobs, people = 0, set[str]()
-    for was in plan.past.was:
-        if "/" not in was.task or was.task.count("-") > 20 or was.task not in now:
-            continue
-        start, there = now[was.task]
-        if moved(start - was.start):
-            people |= there | set(was.people)
-        elif there == set(was.people):
-            continue
+    """Jobs that are elsewhere, in other hands, new or gone against the older plan; who is told."""
+    past = plan.past
+    assert past is not None
+    begun = {task.id for task in past.tasks} | {duty.id for duty in past.duties}
+    manned = {duty.id: duty for duty in plan.duties if duty.people}
+    now = {t.id: (t.start, _people(t)) for t in plan.tasks if t.id not in begun}
+    now |= {n: (d.start, frozenset(d.people)) for n, d in manned.items() if n not in begun}
+    was = {w.task: (w.start, frozenset(w.people)) for w in past.was}
+    jobs, told = 0, set[str]()
+    for name in now.keys() | was.keys():
+        (start, there), (before, they) = now.get(name, (None, ())), was.get(name, (None, ()))
+        if start is None or before is None or moved(start - before):
+            told.update(there, they)
+        elif set(there) != set(they):
+            told |= set(there) ^ set(they)
         else:
-            people |= there ^ set(was.people)
+            continue
         jobs += 1
-    return jobs, len(people)
+    return jobs, len(told)
 
 
-def drawn(plan: Plan, scenario: object, rng: Random, mid: bool) -> tuple[datetime, Setback]:
-    """A machine or a person that is in use, at that moment."""
-    clock = scenario.clock  # type: ignore[attr-defined]
-    machine = rng.random() < 0.5
-    some = [
-        t for t in plan.tasks
-        if t.end - t.start >= 60 and (any(x.unit for x in t.taken) if machine else
-                                      any(v.kind == "hands" for v in t.visits))
-    ]  # fmt: skip
-    task = rng.choice(some)
-    minute = (task.start + task.end) // 2 if mid else task.start - 5
-    now = clock.local(minute).replace(tzinfo=None)
-    if machine:
-        unit = rng.choice([x.unit for x in task.taken if x.unit])
-        until = clock.local(minute + 240).replace(tzinfo=None)
-        return now, Down(what=unit, until=until)
-    who = rng.choice([p for v in task.visits if v.kind == "hands" for p in v.people])
-    return now, Away(who=who)
+def _people(task: PlannedTask) -> frozenset[str]:
+    return frozenset(p for v in task.visits for p in v.people)
 
 
-def ours(what: Asked, seconds: float, workers: int) -> tuple[Came, bool]:
-    """The engine, as the solving job runs it; is everything it tells VALID?"""
-    began, firsts, valid = time.monotonic(), list[float](), [True]
+def came(plan: Plan, scenario: Any, **seconds: float) -> Came:
+    """What came of one way of doing it."""
+    events = {short.event for short in plan.unserved}
+    report = audit(scenario, plan)
+    wrong = [f for f in report.findings if f.rule != "terms"]
+    return Came(sum(plan.terms.served), len(events), *counted(plan), valid=not wrong, **seconds)
 
-    def tell(event: dict[str, object]) -> None:
+
+def ours(what: Happened, seconds: float, clock: Clock) -> tuple[Came, Came]:
+    """The engine as the solving job runs it: its first proposal, and its last."""
+    asked, valid = what.asked, [True]
+    found: list[tuple[float, float, Plan]] = []
+
+    def tell(event: dict[str, Any]) -> None:
         if "plan" in event:
-            valid.append(audit(what.scenario, event["plan"]).valid)  # type: ignore[arg-type]
-            firsts.append(time.monotonic() - began)
+            valid.append(audit(asked.scenario, event["plan"]).valid)
+            now = clock() - began, time.process_time() - busy
+            found.append((*now, event["plan"]))
 
-    with processes(workers - 1) as executor:
-        plan = plan_week(
-            what.scenario, seconds=seconds, workers=workers, executor=executor,
-            start_from=what.older.plan, past=what.past, kept=what.kept, tell=tell,
+    with processes(WORKERS - 1) as executor:
+        began, busy = clock(), time.process_time()
+        plan_week(
+            asked.scenario, seconds=seconds, workers=WORKERS, executor=executor,
+            start_from=asked.older.plan, past=asked.past, kept=asked.kept, tell=tell,
+            clock=clock,
         )  # fmt: skip
-    came = Came(sum(plan.terms.served), *counted(plan), firsts[0], time.monotonic() - began)
-    return came, all(valid)
+    at, busy, proposed = found[0]
+    last, _, plan = found[-1]
+    best = next(at for at, _, other in found if other.terms.served == plan.terms.served)
+    first = came(proposed, asked.scenario, first=at, busy=busy)
+    final = came(plan, asked.scenario, first=at, busy=busy, served=best, last=last)
+    return first, replace(final, valid=all(valid))
 
 
-def beside(what: Asked, options: Namespace) -> dict[str, Came]:
-    """The others, each by itself."""
-    week = week_of(what.scenario, {}, what.kept, what.past)
+def shifted(what: Happened) -> tuple[Compiled, Solution, Came]:
+    """The right shift, and the problem it is of."""
+    asked, began = what.asked, time.monotonic()
+    week = week_of(asked.scenario, {}, asked.kept, asked.past)
+    solution = right_shifted(week.compiled, asked.older.plan, asked.past)
+    last = time.monotonic() - began
+    plan = week.plan(solution, terms(week.compiled.problem, solution))
+    return week.compiled, solution, came(plan, asked.scenario, last=last)
+
+
+def from_scratch(what: Happened, seconds: float, clock: Clock) -> Came:
+    """The engine with the same past, and no regard for where all else was."""
+    asked, began = what.asked, clock()
+    compiling: Callable[..., Compiled] = weeks.compile_week
+
+    def forgetful(*words: Any) -> Compiled:
+        compiled = compiling(*words)
+        return replace(compiled, problem=replace(compiled.problem, changes=None))
+
+    with mock.patch.object(weeks, "compile_week", forgetful), processes(WORKERS - 1) as executor:
+        plan = plan_week(asked.scenario, seconds=seconds, workers=WORKERS, executor=executor,
+                         past=asked.past, kept=asked.kept, clock=clock)  # fmt: skip
+    return came(plan, asked.scenario, last=clock() - began)
+
+
+def modelled(what: Happened, hint: Solution, seconds: float, processor: bool) -> Came | None:
+    """CP-SAT alone, with the same band of changes; None where it finds nothing."""
+    asked, began = what.asked, time.monotonic()
+    week = week_of(asked.scenario, {}, asked.kept, asked.past)
     problem = week.compiled.problem
-    older = recalled(week.compiled, what.older.plan)
+    busy = time.process_time()
 
-    def came(solution: object) -> Came:
-        plan = week.plan(solution, terms(problem, solution))  # type: ignore[arg-type]
-        return Came(sum(plan.terms.served), *counted(plan))
+    def over() -> bool:
+        return processor and time.process_time() - busy >= seconds * WORKERS
 
-    shifted = around(week.compiled, older, Index(problem), Random(1), lambda: True)
-    found = {"right shift": came(shifted.solution())}
+    most = None if processor else seconds
+    found = solve_model(problem, hint=hint, seconds=most, workers=WORKERS, stop=over).solution
+    if found is None:
+        return None
+    plan = week.plan(found, terms(problem, found))
+    return came(plan, asked.scenario, last=time.monotonic() - began)
+
+
+def run(week: Hung, what: Happened, options: Namespace) -> Row:
+    """One setback, by everybody."""
+    clock = time.process_time if options.processor else time.monotonic
+    first, last = ours(what, options.seconds, clock)
+    _, solution, shift = shifted(what)
+    others = {"right shift": shift}
     if options.baseline:
-        begun: Board = construct(Index(problem), Random(1))
-        anew = plan_week(what.scenario, seconds=options.baseline, past=what.past, workers=1)
-        found["scratch"] = Came(sum(anew.terms.served), *counted(anew))
-        hint = shifted.solution() if shifted.score() < begun.score() else begun.solution()
-        model = solve_model(problem, hint=hint, seconds=options.baseline, workers=2)
-        if model.solution is not None:
-            found["model"] = came(model.solution)
-    return found
+        others["from scratch"] = from_scratch(what, options.baseline, clock)
+        model = modelled(what, solution, options.baseline, options.processor)
+        if model is not None:
+            others["the model"] = model
+    return Row(week.name, str(what), first, last, others)
 
 
 def main(arguments: list[str]) -> int:
-    """Run it; the table goes to standard output."""
+    """Run it; rows and tables go to standard output."""
     parser = ArgumentParser(prog="python -m tests.bench reshuffle", description=__doc__)
-    parser.add_argument("--sizes", type=int, nargs="*", default=list(SIZES))
+    parser.add_argument("--sizes", type=int, nargs="*", default=list(SIZES), help="0: the demo")
     parser.add_argument("--count", type=int, default=15, help="setbacks a size")
+    parser.add_argument("--all", action="store_true", help="every machine and every person")
     parser.add_argument("--seconds", type=float, default=10, help="of the engine")
     parser.add_argument("--baseline", type=float, default=60, help="of the others; 0: only shift")
+    parser.add_argument("--processor", action="store_true",
+                        help="count the processor's seconds, where others share it")  # fmt: skip
     parser.add_argument("--seed", type=int, default=101)
-    parser.add_argument("--cache", type=Path, default=None)
+    parser.add_argument("--cache", type=Path, default=Path("bench-cache"),
+                        help="where weeks are kept, and rows unless --rows says where")  # fmt: skip
+    parser.add_argument("--rows", type=Path, default=None)
     options = parser.parse_args(arguments)
     print(line())
-    worst = 0
+    kept = options.rows or options.cache / "reshuffle.jsonl"
+    known = _known(kept)
+    rows: list[Row] = []
     for size in options.sizes:
-        week = planted(size, True, options.seed, options.cache)
-        report = audit(week.scenario, week.plan)
-        text = plan_text(week.plan, week.scenario, Made(), verdicts_of(report))
-        rng, rows = Random(options.seed), list[tuple[Came, dict[str, Came]]]()
-        while len(rows) < options.count:
-            now, setback = drawn(week.plan, week.scenario, rng, len(rows) % MID == 0)
-            try:
-                what = asked(text, [setback], now)
-            except BadInput as bad:
-                print(f"  passed over: {bad}")
-                continue
-            came, valid = ours(what, options.seconds, 2)
-            others = beside(what, options)
-            rows.append((came, others))
-            worst |= not valid
-            said = ", ".join(f"{k} {c.short}/{c.jobs}/{c.people}" for k, c in others.items())
-            name = getattr(setback, "what", getattr(setback, "who", ""))
-            said += "" if valid else "; NOT VALID"
-            print(
-                f"  {week.visits} visits, {now:%a %H:%M} {setback.kind} {name}: "
-                f"{came.short} short, {came.jobs} jobs, {came.people} people told, first "
-                f"{came.first:.2f} s, last {came.last:.1f} s; {said}",
-                flush=True,
-            )
-        _summed(week.visits, rows)
-    return worst
+        week = hung(size, options.seed, options.cache)
+        some = happenings(week, options.seed, options.all)
+        for n, what in enumerate(some if options.all else islice(some, options.count)):
+            key = f"{size} {options.seed} {'all ' * options.all}{n} {what}"
+            key += f" {options.seconds:g} {options.baseline:g}{' processor' * options.processor}"
+            if key not in known:
+                row = run(week, what, options)
+                known[key] = row
+                kept.parent.mkdir(parents=True, exist_ok=True)
+                with kept.open("a", encoding="utf-8") as file:
+                    file.write(json.dumps({"key": key} | asdict(row)) + "\n")
+            rows.append(known[key])
+            print("  " + said(known[key]), flush=True)
+    print(table(rows))
+    return int(not all(row.last.valid for row in rows))
 
 
-def _summed(visits: int, rows: list[tuple[Came, dict[str, Came]]]) -> None:
-    firsts = sorted(came.first for came, _ in rows)
-    print(
-        f"{visits} visits: first proposal {statistics.median(firsts):.2f} s in the middle, "
-        f"{firsts[min(len(firsts) - 1, int(0.95 * len(firsts)))]:.2f} s at 95 %; "
-        f"{sum(c.jobs for c, _ in rows)} jobs moved, {sum(c.people for c, _ in rows)} people told"
-    )
-    for name in dict.fromkeys(k for _, others in rows for k in others):
-        pairs = [(c, o[name]) for c, o in rows if name in o]
-        fewer = sum(c.short > other.short for c, other in pairs)
-        jobs, people = sum(o.jobs for _, o in pairs), sum(o.people for _, o in pairs)
-        print(f"  beside {name}: {fewer} of {len(pairs)} serve less; {jobs} jobs, {people} people")
+def _known(path: Path) -> dict[str, Row]:
+    """Rows of an earlier run."""
+    if not path.exists():
+        return {}
+    lines = [json.loads(text) for text in path.read_text(encoding="utf-8").splitlines()]
+    return {found.pop("key"): Row.of(found) for found in lines}

@@ -119,7 +119,7 @@ def test_search_board_and_audit_reckon_alike_and_the_model_finds_nothing_better(
     work = work_out(what.scenario, chosen=chosen, past=past)  # type: ignore[attr-defined]
     compiled = compile_week(what.scenario, work, (), past)  # type: ignore[attr-defined]
     problem = compiled.problem
-    board = around(compiled, recalled(compiled, plan), Index(problem), Random(1), lambda: True)
+    board = around(compiled, recalled(compiled, plan), Index(problem), Random(1))
     score = terms(problem, board.solution())
     assert score.changes == plan.terms.changes
     assert board.score() == score

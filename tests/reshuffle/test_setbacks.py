@@ -62,6 +62,25 @@ def sauces(*names: str, **rest: Any) -> str:
 # -- machines ------------------------------------------------------------------------
 
 
+def test_what_is_said_last_of_a_machine_holds_and_both_days_of_a_night_have_names() -> None:
+    """Down to the close of day, as nobody knew; then until 12:00; then until 02:00."""
+    older = cheeks(POT, week={"ends": "2027-05-08 12:00"})
+    first = anew(older, "10:00", {"kind": "down", "what": "left"})
+    assert first.plan.terms.served == (10,)
+    until = anew(first.text, "10:30", {"kind": "down", "what": "left", "until": f"{DAY} 12:00"})
+    # Given up at 10:00; anew it is loaded when the pot works, 12:00, and out by 17:00.
+    (braise,) = (t for t in until.plan.tasks if t.step == "braise")
+    assert (until.plan.terms.served, until.clock(braise.start)) == ((0,), "12:00")
+    night = {"kind": "down", "what": "left", "since": f"{DAY} 10:30", "until": "2027-05-08 02:00"}
+    again = anew(until.text, "10:30", night)
+    hours = [(d.id, d.name, str(d.hours)) for d in again.asked.scenario.kitchen.duties]
+    assert hours == [
+        ("down-left-1", "left out of use", "10:00-10:30"),
+        ("down-left-2", "left out of use (2)", "10:30-24:00"),
+        ("down-left-3", "left out of use (3)", "00:00-02:00"),
+    ]
+
+
 def test_a_pot_that_dies_mid_braise_goes_on_in_another_with_the_time_that_is_left() -> None:
     found = anew(cheeks(), "10:10", {"kind": "down", "what": "left"})
     task = found.task("cheeks.1/braise")
@@ -271,6 +290,26 @@ def test_more_guests_get_more_of_what_is_still_to_be_made_and_go_short_of_what_i
     amounts = {b.id: int(b.good.base) for b in found.plan.batches if b.component}
     assert amounts == {"cheeks.1": 10, "cheeks.2": 4, "sauce.1": 14}
     assert found.plan.terms.served == (4,)
+
+
+def test_more_guests_who_come_too_soon_take_nothing_from_a_batch_for_a_later_event() -> None:
+    """Ten and ten are a batch each, as fifteen are the most; 12 portions would fit one.
+
+    At 11:00 two more at noon are too late, three hours of stirring being asked: they lack it, and
+    the batch for the evening is where it was, as large as it was.
+    """
+    sauce = component("sauce", step("stir", "3 h", hands=1), keeps=keep("30 h"),
+                      batch={"most": "15 portions"})  # fmt: skip
+    events = [event("lunch", "12:00", "plate"), event("dinner", "20:00", "plate")]
+    older = text_of(week_of(sauce, events=events, people=[cook("ana"), cook("ben")]))
+    found = anew(older, "11:00", {"kind": "counts", "event": "lunch", "guests": 12})
+    assert found.plan.terms.served == (2,)
+    assert found.starts("sauce.2/stir") == "17:00"
+    assert {b.id: int(b.good.base) for b in found.plan.batches if b.component} == {
+        "sauce.1": 10, "sauce.2": 10, "sauce.3": 2,
+    }  # fmt: skip
+    (why,) = (m.why for m in found.plan.missing if m.batch == "sauce.3")
+    assert "must begin by" in why
 
 
 def test_fewer_guests_than_are_made_for_leave_some_over_and_move_nothing() -> None:
