@@ -1,4 +1,4 @@
-"""`paste`: counts, shifts and lists of ingredients from a spreadsheet into the book."""
+"""`paste`: guests, counts, shifts and lists of ingredients from a spreadsheet into the book."""
 
 from __future__ import annotations
 
@@ -73,12 +73,12 @@ def _whose(book: Book, what: What, week: str | None, kitchen: str | None) -> tup
     if week is not None:
         return the_week(book, week, kitchen), week
     who = the_chef(the_kitchen(book, kitchen))
-    if what is not What.COUNTS:
+    if what not in (What.COUNTS, What.GUESTS):
         return who, ""
     there = [one.id for one in weeks(book, who)]
     if len(there) != 1:
         names = " | ".join(there) or "none yet"
-        raise BookError(f"Counts are of one week; say which: --week {names}.")
+        raise BookError(f"{what.capitalize()} are of one week; say which: --week {names}.")
     return who, there[0]
 
 

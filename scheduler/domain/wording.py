@@ -205,7 +205,7 @@ def _other_branch(loc: Sequence[str | int], node: Node) -> bool:
 def slug(text: str) -> str:
     """The id somebody most likely meant."""
     plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
-    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:60]
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:60].strip("-")
 
 
 def _kind(value: Any) -> str:

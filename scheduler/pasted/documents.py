@@ -11,6 +11,7 @@ from typing import Any
 from scheduler.domain.times import read_moment
 from scheduler.pasted.counts import Known, counts, with_counts
 from scheduler.pasted.grid import Grid
+from scheduler.pasted.guests import guests
 from scheduler.pasted.ingredients import ingredients
 from scheduler.pasted.shifts import shifts, with_shifts
 from scheduler.pasted.what import What
@@ -47,7 +48,7 @@ def made(what: What, grid: Grid, documents: Mapping[Key, Body], week: str) -> Ma
     documents : mapping
         Those of the kitchen, by kind and id.
     week : str
-        Whose counts they are; it must be among the documents.
+        Whose counts or guests they are; it must be among the documents.
 
     Raises
     ------
@@ -64,6 +65,11 @@ def made(what: What, grid: Grid, documents: Mapping[Key, Body], week: str) -> Ma
         body, notes = with_shifts(kitchen, rostered.cells, _days(documents))
         return Made({of_kitchen: body}, rostered.unused, notes)
     of_week = ("week", week)
+    if what is What.GUESTS:
+        dishes = _names([body for (kind, _), body in documents.items() if kind == "dish"])
+        others = [body for (kind, id), body in documents.items() if kind == "week" and id != week]
+        body, unused, notes = guests(grid, documents[of_week], dishes, others)
+        return Made({of_week: body}, unused, notes)
     known = Known(
         _names([body for (kind, _), body in documents.items() if kind == "component"]),
         _names(kitchen.get("stores")),

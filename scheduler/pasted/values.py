@@ -36,7 +36,7 @@ class Named:
     """
 
     def __init__(self, kind: str, names: Mapping[str, str]) -> None:
-        self.kind, self._ids = kind, frozenset(names)
+        self.kind, self._ids = kind, dict(names)
         self._called: dict[str, str] = {}
         self._refused = 0
         spelled = Counter(_plain(name) for name in names.values())
@@ -46,6 +46,10 @@ class Named:
 
     def __contains__(self, text: str) -> bool:
         return text in self._ids or _plain(text) in self._called
+
+    def means(self, value: Value, id: str) -> bool:
+        """Is that what this one is called?"""
+        return str(value) == id or _plain(str(value)) == _plain(self._ids[id])
 
     def id_of(self, value: Value) -> str:
         """Which one is meant.
@@ -181,6 +185,29 @@ def amount(value: Value, unit: str = "") -> Quantity:
     if found.base < 0:
         raise ValueError(f"'{text}' is less than nothing")
     return found
+
+
+def whole(value: Value, most: int = 100_000) -> int:
+    """A number of people or things, which has no parts.
+
+    Raises
+    ------
+    ValueError
+    """
+    if isinstance(value, bool | datetime | date | time | timedelta):
+        raise ValueError(f"'{value}' is no number; the spreadsheet may have made a date of it")
+    text = text_of(value)
+    if not re.fullmatch(r"[0-9]{1,12}", text):
+        if _DATED.fullmatch(text):
+            raise ValueError(f"'{text}' is a day and no number")
+        if re.fullmatch(r"[+-]?[0-9]+\.[0-9]{1,2}|[0-9]+\.[0-9]{4,}", text):
+            raise ValueError(f"'{text}' is no whole number")
+        inside = re.findall(r"[0-9]+(?:[.,' ][0-9]{3})*", text)
+        meant = f"; write {re.sub('[^0-9]', '', inside[0])}" if len(inside) == 1 else ""
+        raise ValueError(f"'{text}' is no whole number{'' if text[0] in '-+' else meant}")
+    if int(text) > most:
+        raise ValueError(f"{text} is more than {most}, the most there may be")
+    return int(text)
 
 
 def percent(value: Value, *, of_one: bool) -> str:

@@ -8,6 +8,7 @@ from enum import StrEnum
 class What(StrEnum):
     """What a table is of."""
 
+    GUESTS = "guests"
     COUNTS = "counts"
     SHIFTS = "shifts"
     INGREDIENTS = "ingredients"

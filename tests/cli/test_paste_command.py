@@ -82,6 +82,18 @@ def test_what_the_kitchen_cannot_be_is_refused_as_anywhere_else(where: str, tmp_
     assert number(where, "kitchen", "hut") == 1
 
 
+def test_the_guests_of_an_event_are_in_the_week(where: str, tmp_path: Path) -> None:
+    (tmp_path / "guests.txt").write_text("event\tguests\nsupper\t120.5\n", encoding="utf-8")
+    ran = backtime("paste", "guests", "guests.txt", cwd=tmp_path)
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert "guests.txt  B2: '120.5' is no whole number" in ran.stderr
+    (tmp_path / "guests.txt").write_text("event\tguests\nsupper\t121\n", encoding="utf-8")
+    ran = backtime("paste", "guests", "guests.txt", cwd=tmp_path)
+    assert ran.returncode == 0, ran.stderr
+    (supper,) = body(where, "week", WEEK)["events"]  # type: ignore[misc]
+    assert supper["guests"] == 121
+
+
 def test_shifts_come_in_by_a_pipe(where: str, tmp_path: Path) -> None:
     text = "who\t2026-12-03\t2026-12-04\nAda\toff\t8-23:30\n"
     ran = subprocess.run(
@@ -111,7 +123,7 @@ def test_a_list_of_ingredients_is_in_its_recipe(where: str, tmp_path: Path) -> N
         (("counts", "fake.xlsx"), "it is no .xlsx"),
         (("counts", "good.txt", "--page", "One"), "so it has no page 'One'"),
         (("counts", "good.txt", "--week", "nono"), "no week 'nono'"),
-        (("prices", "good.txt"), "'prices' is not one of 'counts', 'shifts', 'ingredients'"),
+        (("prices", "good.txt"), "'prices' is not one of 'guests', 'counts', 'shifts'"),
     ],
 )
 def test_what_cannot_be_pasted_is_said_in_a_sentence(
