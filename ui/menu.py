@@ -7,10 +7,10 @@ from typing import Any
 import streamlit as st
 
 from scheduler.book.listing import weeks
+from scheduler.domain.wording import fresh
 from scheduler.pasted.what import What
 from ui.editing import of_week
 from ui.editing.begun import all_begun
-from ui.editing.naming import fresh
 from ui.editing.paths import put
 from ui.filling.choosing import one_of
 from ui.filling.ends import ends, throwing_out

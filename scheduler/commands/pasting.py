@@ -1,12 +1,13 @@
-"""`paste`: guests, counts, shifts and lists of ingredients from a spreadsheet into the book."""
+"""`paste`: a table of a spreadsheet into the book."""
 
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 from scheduler.book.differences import Difference, differences
-from scheduler.book.documents import heads, save
+from scheduler.book.documents import heads, save, would_change
 from scheduler.book.errors import BookError
 from scheduler.book.listing import weeks
 from scheduler.book.opening import Book
@@ -17,6 +18,7 @@ from scheduler.commands.book import the_book, the_chef, the_kitchen, the_week
 from scheduler.commands.codes import Exit, Stop
 from scheduler.commands.extra import needs
 from scheduler.commands.terminal import say, say_all, tell
+from scheduler.domain.problems import BadInput
 from scheduler.pasted.documents import Body, Key, made
 from scheduler.pasted.grid import Grid, pasted
 from scheduler.pasted.what import What
@@ -37,23 +39,25 @@ def paste(
         bodies: dict[Key, Body] = {key: r.body or {} for key, r in there.items()}
         found = made(what, grid, bodies, of)
         changes = [
-            Change(r.kind, r.id, found.bodies[key], r.number)
-            for key, r in there.items()
-            if key in found.bodies
+            Change(key[0], key[1], body, there[key].number if key in there else 0)  # type: ignore[arg-type]
+            for key, body in found.bodies.items()
         ]
-        if only_look:
-            after: dict[Key, Body | None] = dict(found.bodies)
-        else:
-            after = {(r.kind, r.id): r.body for r in save(book, who, changes, of or None)}
-        _told(
-            [d for k, b in after.items() for d in differences(bodies[k], b, document(*k))],
-            found.unused, found.notes, only_look,
-        )  # fmt: skip
+        try:
+            if only_look:
+                changed = would_change(book, who, changes, of or None)
+            else:
+                changed = tuple(
+                    d for r in save(book, who, changes, of or None)
+                    for d in differences(bodies.get(r.key), r.body, document(*r.key))
+                )  # fmt: skip
+        except BadInput as bad:
+            raise found.by_rows(bad, grid.source, {document(*k): k for k in found.rows}) from None
+        _told(changed, found.unused, found.notes, only_look)
     return Exit.FINE
 
 
 def _told(
-    changed: list[Difference], unused: tuple[str, ...], notes: tuple[str, ...], only_look: bool
+    changed: Sequence[Difference], unused: tuple[str, ...], notes: tuple[str, ...], only_look: bool
 ) -> None:
     say_all(notes)
     if unused:

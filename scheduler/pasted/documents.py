@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from scheduler.domain.problems import BadInput, Problem
 from scheduler.domain.times import read_moment
 from scheduler.pasted.counts import Known, counts, with_counts
 from scheduler.pasted.grid import Grid
 from scheduler.pasted.guests import guests
 from scheduler.pasted.ingredients import ingredients
+from scheduler.pasted.recipes import recipes
 from scheduler.pasted.shifts import shifts, with_shifts
 from scheduler.pasted.what import What
 
@@ -33,11 +36,36 @@ class Made:
         Headings of columns that were not used.
     notes : tuple of str
         What whoever pastes should know.
+    rows : dict
+        Of each document that has rows of its own: the first under "", and those of its steps.
     """
 
     bodies: dict[Key, Body]
     unused: tuple[str, ...]
     notes: tuple[str, ...] = ()
+    rows: dict[Key, dict[str, int]] = field(default_factory=dict)
+
+    def by_rows(self, bad: BadInput, source: str, names: Mapping[str, Key]) -> BadInput:
+        """What models say of documents, said of the rows that these are made of.
+
+        Parameters
+        ----------
+        source : str
+            What the table is called in messages.
+        names : mapping
+            What documents are called in theirs.
+        """
+        return BadInput([self._by_row(p, source, names.get(p.file)) for p in bad.problems])
+
+    def _by_row(self, problem: Problem, source: str, key: Key | None) -> Problem:
+        rows = self.rows.get(key) if key else None
+        if rows is None:
+            return problem
+        _, _, where = problem.where.partition(", ")
+        step = re.match(r"step ([a-z0-9-]+)", where)
+        row = rows.get(step[1] if step else "", rows[""])
+        what = f"{where}: {problem.what}" if where else problem.what
+        return Problem(source, None, None, f"row {row + 1}", what, problem.maybe)
 
 
 def made(what: What, grid: Grid, documents: Mapping[Key, Body], week: str) -> Made:
@@ -55,11 +83,14 @@ def made(what: What, grid: Grid, documents: Mapping[Key, Body], week: str) -> Ma
     BadInput
         Every mistake in it, by its cell; then nothing comes of it.
     """
+    there = {k: body for k, body in documents.items() if k[0] in ("component", "dish")}
     if what is What.INGREDIENTS:
-        recipes = {k: body for k, body in documents.items() if k[0] in ("component", "dish")}
-        return Made(*ingredients(grid, recipes))
+        return Made(*ingredients(grid, there))
     (of_kitchen,) = (k for k in documents if k[0] == "kitchen")
     kitchen = documents[of_kitchen]
+    if what is What.RECIPES:
+        written = recipes(grid, kitchen, there)
+        return Made(written.bodies, written.unused, written.notes, written.rows)
     if what is What.SHIFTS:
         rostered = shifts(grid, _names(kitchen.get("people")))
         body, notes = with_shifts(kitchen, rostered.cells, _days(documents))

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from scheduler.domain.problems import MOST_SHOWN, nearest, one_of
 from scheduler.domain.quantity import Percent, Quantity, plain
-from scheduler.domain.times import Hours, read_day, read_moment
+from scheduler.domain.times import Hours, read_day, read_duration, read_moment, write_duration
 from scheduler.pasted.grid import Value
 
 _EPOCH = date(1899, 12, 30)
@@ -185,6 +185,28 @@ def amount(value: Value, unit: str = "") -> Quantity:
     if found.base < 0:
         raise ValueError(f"'{text}' is less than nothing")
     return found
+
+
+def length(value: Value, unit: str = "") -> str:
+    """How long something takes: "45 min", or a number whose unit stands in the heading.
+
+    Raises
+    ------
+    ValueError
+    """
+    if isinstance(value, time):
+        value = timedelta(hours=value.hour, minutes=value.minute)
+    if isinstance(value, timedelta):
+        meant = write_duration(int(value.total_seconds()) // 60)
+        raise ValueError(f"{value} may be a time of day; write {meant}, as text")
+    if isinstance(value, bool | datetime | date):
+        raise ValueError(f"'{value}' is not how long something takes; write 45 min or 8 h")
+    text = text_of(value)
+    if unit and re.fullmatch(r"[0-9]+(\.[0-9]+)?", text):
+        minutes = Fraction(text) * read_duration(f"1 {unit}")
+        if minutes.denominator == 1:
+            text = write_duration(int(minutes))
+    return write_duration(read_duration(text))
 
 
 def whole(value: Value, most: int = 100_000) -> int:

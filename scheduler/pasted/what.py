@@ -12,3 +12,4 @@ class What(StrEnum):
     COUNTS = "counts"
     SHIFTS = "shifts"
     INGREDIENTS = "ingredients"
+    RECIPES = "recipes"

@@ -114,6 +114,30 @@ def test_a_list_of_ingredients_is_in_its_recipe(where: str, tmp_path: Path) -> N
     assert [t["ingredient"] for t in step["takes"]] == ["pearl-barley", "onions"]
 
 
+def test_a_recipe_is_written_from_nothing_or_told_by_row_and_not_at_all(
+    where: str, tmp_path: Path
+) -> None:
+    head = "recipe\tstep\ttime\tat most\tpeople\tequipment\tsection\tmakes\tkeeps\tkept in\n"
+    rest = "\t\t1\t\tstove\t2 kg\t3 d\tchilled\n"
+    file = tmp_path / "jam.txt"
+    file.write_text(f"{head}Onion jam\tCook\t2 h\t1 h{rest[1:]}", encoding="utf-8")
+    ran = backtime("paste", "recipes", "jam.txt", "--look", cwd=tmp_path)
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert "jam.txt  row 2: step cook, time: the range is upside down" in ran.stderr
+    file.write_text(f"{head}Onion jam\tCook\t2 h{rest}", encoding="utf-8")
+    look = backtime("paste", "recipes", "jam.txt", "--look", cwd=tmp_path)
+    assert "recipe onion-jam: new" in look.stdout, look.stderr
+    assert "nothing goes into it yet" in look.stdout
+    assert "none saved" in look.stdout
+    ran = backtime("paste", "recipes", "jam.txt", cwd=tmp_path)
+    assert ran.returncode == 0, ran.stderr
+    jam = body(where, "component", "onion-jam")
+    assert (jam["name"], jam["makes"]) == ("Onion jam", "2 kg")
+    assert jam["steps"] == [
+        {"id": "cook", "name": "Cook", "time": {"at_least": "2 h"}, "hands": [{}]}
+    ]
+
+
 @pytest.mark.usefixtures("where")
 @pytest.mark.parametrize(
     ("arguments", "said"),
