@@ -19,7 +19,7 @@ from scheduler.commands.codes import Exit, Stop
 from scheduler.commands.extra import needs
 from scheduler.commands.terminal import say, say_all, tell
 from scheduler.domain.problems import BadInput
-from scheduler.pasted.documents import Body, Key, made
+from scheduler.pasted.documents import Body, Key, Made, made
 from scheduler.pasted.grid import Grid, pasted
 from scheduler.pasted.what import What
 from scheduler.plan.words import several
@@ -52,16 +52,15 @@ def paste(
                 )  # fmt: skip
         except BadInput as bad:
             raise found.by_rows(bad, grid.source, {document(*k): k for k in found.rows}) from None
-        _told(changed, found.unused, found.notes, only_look)
+        _told(changed, found, only_look)
     return Exit.FINE
 
 
-def _told(
-    changed: Sequence[Difference], unused: tuple[str, ...], notes: tuple[str, ...], only_look: bool
-) -> None:
-    say_all(notes)
-    if unused:
-        say(f"Not used: {', '.join(unused)}.")
+def _told(changed: Sequence[Difference], found: Made, only_look: bool) -> None:
+    say(found.says)
+    say_all(found.notes)
+    if found.unused:
+        say(f"Not used: {', '.join(found.unused)}.")
     if not changed:
         say("The book says just that already.")
         return

@@ -30,6 +30,8 @@ class Made:
 
     Attributes
     ----------
+    says : str
+        How much it is, in a sentence.
     bodies : dict
         The documents that it changes, as they are then.
     unused : tuple of str
@@ -40,6 +42,7 @@ class Made:
         Of each document that has rows of its own: the first under "", and those of its steps.
     """
 
+    says: str
     bodies: dict[Key, Body]
     unused: tuple[str, ...]
     notes: tuple[str, ...] = ()
@@ -85,29 +88,54 @@ def made(what: What, grid: Grid, documents: Mapping[Key, Body], week: str) -> Ma
     """
     there = {k: body for k, body in documents.items() if k[0] in ("component", "dish")}
     if what is What.INGREDIENTS:
-        return Made(*ingredients(grid, there))
+        bodies, unused = ingredients(grid, there)
+        return Made(f"What goes into {_several(len(bodies), 'recipe')}.", bodies, unused)
     (of_kitchen,) = (k for k in documents if k[0] == "kitchen")
     kitchen = documents[of_kitchen]
     if what is What.RECIPES:
         written = recipes(grid, kitchen, there)
-        return Made(written.bodies, written.unused, written.notes, written.rows)
+        new = sum(key not in there for key in written.bodies)
+        steps = sum(len(body["steps"]) for body in written.bodies.values())
+        says = (
+            f"{_several(new, 'new recipe')} and {len(written.bodies) - new} that are there, "
+            f"{_several(steps, 'step')} in all."
+        )
+        return Made(says, written.bodies, written.unused, written.notes, written.rows)
     if what is What.SHIFTS:
         rostered = shifts(grid, _names(kitchen.get("people")))
         body, notes = with_shifts(kitchen, rostered.cells, _days(documents))
-        return Made({of_kitchen: body}, rostered.unused, notes)
+        people, days = ({cell[n] for cell in rostered.cells} for n in (0, 1))
+        said = f"Shifts of {_several(len(people), 'person', 'people')}"
+        says = f"{said} on {_several(len(days), 'day')}."
+        return Made(says, {of_kitchen: body}, rostered.unused, notes)
     of_week = ("week", week)
     if what is What.GUESTS:
         dishes = _names([body for (kind, _), body in documents.items() if kind == "dish"])
         others = [body for (kind, id), body in documents.items() if kind == "week" and id != week]
         body, unused, notes = guests(grid, documents[of_week], dishes, others)
-        return Made({of_week: body}, unused, notes)
+        before, after = _listed(documents[of_week]), _listed(body)
+        other = sum(a != b for a, b in zip(before, after, strict=True))
+        says = f"Other numbers for {_several(other, 'event')} of {len(after)}."
+        return Made(says, {of_week: body}, unused, notes)
     known = Known(
         _names([body for (kind, _), body in documents.items() if kind == "component"]),
         _names(kitchen.get("stores")),
         _names(documents[of_week].get("events")),
     )
     counted = counts(grid, known)
-    return Made({of_week: with_counts(documents[of_week], counted.lots)}, counted.unused)
+    body = with_counts(documents[of_week], counted.lots)
+    had = len(documents[of_week].get("on_hand") or ())
+    says = f"{_several(len(counted.lots), 'lot')} on hand, in place of {had}."
+    return Made(says, {of_week: body}, counted.unused)
+
+
+def _listed(week: Body) -> list[Any]:
+    events = week.get("events")
+    return events if isinstance(events, list) else []
+
+
+def _several(n: int, one: str, many: str = "") -> str:
+    return f"{n} {one if n == 1 else many or one + 's'}"
 
 
 def _days(documents: Mapping[Key, Body]) -> list[date]:

@@ -68,7 +68,9 @@ def guests(
     for row in table.rows():
         reader.row(row)
     table.mistakes.end()
-    return {**week, "events": reader.made()}, table.unused, tuple(reader.notes)
+    there = isinstance(week.get("events"), list)
+    body = {**week, "events": reader.made()} if there else dict(week)
+    return body, table.unused, tuple(reader.notes)
 
 
 class _Reader:
