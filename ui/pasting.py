@@ -25,19 +25,18 @@ from scheduler.pasted.spreadsheet import MOST_BYTES, opened, pages
 from scheduler.pasted.what import What
 from ui.editing.begun import begun
 from ui.filling import held
+from ui.filling.fields import MOST
 from ui.filling.opened import Form
 from ui.here import Here, choose
 from ui.refusing import refusing
 from ui.wording import plain
 
 PASTED = "what was pasted"
-MOST = 12
-"""So many mistakes or changes are shown at once."""
 _HEADINGS = {
     What.GUESTS: "event (or date), guests; tables, and a column for each diet or dish, or dish and "
     "portions in rows of their own",
     What.COUNTS: "what, amount, made; where, lot, state and reserved for where you have them",
-    What.SHIFTS: "a column of names and one for each day (2026-12-03) with hours or `off`; or "
+    What.SHIFTS: "a column of names and one for each day (2026-12-03) with hours or 'off'; or "
     "who, day, from, to",
     What.RECIPES: "recipe, step, what is done, time, at most, people, equipment, amount, after; of "
     "a new recipe section, makes, keeps and kept in",
@@ -47,7 +46,7 @@ _DOES = {
     What.GUESTS: "What is left empty stays as it is, and so does every other event.",
     What.COUNTS: "They stand in place of everything that was on hand.",
     What.SHIFTS: "Other people and other days stay as they are.",
-    What.RECIPES: "A row for each step, in order. What is left empty stays as it is, `none` takes "
+    What.RECIPES: "A row for each step, in order. What is left empty stays as it is, 'none' takes "
     "it out.",
     What.INGREDIENTS: "They stand in place of what went into the step or onto the plate.",
 }

@@ -95,11 +95,9 @@ def made(what: What, grid: Grid, documents: Mapping[Key, Body], week: str) -> Ma
     if what is What.RECIPES:
         written = recipes(grid, kitchen, there)
         new = sum(key not in there for key in written.bodies)
-        steps = sum(len(body["steps"]) for body in written.bodies.values())
-        says = (
-            f"{_several(new, 'new recipe')} and {len(written.bodies) - new} that are there, "
-            f"{_several(steps, 'step')} in all."
-        )
+        numbers = ((new, "new recipe"), (len(written.bodies) - new, "known recipe"), (
+            sum(len(body["steps"]) for body in written.bodies.values()), "step"))  # fmt: skip
+        says = ", ".join(_several(n, noun) for n, noun in numbers if n) + "."
         return Made(says, written.bodies, written.unused, written.notes, written.rows)
     if what is What.SHIFTS:
         rostered = shifts(grid, _names(kitchen.get("people")))

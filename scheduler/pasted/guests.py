@@ -80,6 +80,7 @@ class _Reader:
         self._table, self._named_dish = table, Named("dish", dishes)
         self._dishes = [id for id in dishes if _DISH + id in table]
         self._diets = [id for id in diets if _DIET + id in table]
+        self._columns = [*(_DISH + id for id in self._dishes), *(_DIET + id for id in self._diets)]
         there = week.get("events")
         self._entries = there if isinstance(there, list) else []
         self._by_id = {str(e.get("id")): e for e in _all(week, "events")}
@@ -101,6 +102,8 @@ class _Reader:
         dish = table.read(row, "dish", self._named_dish.id_of)
         event = self._event(row)
         if not event or (dish is None and table.value(row, "dish") is not None):
+            for word in ("guests", "tables", "portions", *self._columns):
+                table.read(row, word, whole)
             return
         key = (event, dish or "")
         if key in self._seen:

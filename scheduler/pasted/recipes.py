@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from scheduler.domain.problems import one_of
 from scheduler.domain.wording import fresh, slug
 from scheduler.pasted.grid import Grid
 from scheduler.pasted.step_rows import NONE, NOTHING, StepReader, over
@@ -92,10 +93,9 @@ def recipes(grid: Grid, kitchen: Mapping[str, Any], there: Mapping[Key, Body]) -
     bodies = {("component", one.id): reader.made(one) for one in reader.recipes}
     table.mistakes.end()
     new = [one.id for one in reader.recipes if one.old is None]
-    notes = tuple(
-        f"'{id}' is new, and nothing goes into it yet; its ingredients are a table of their own."
-        for id in new
-    )
+    notes = (
+        f"New, and nothing goes in yet: {one_of(new)}. Ingredients are a table of their own.",
+    ) if new else ()
     rows = {("component", one.id): one.rows for one in reader.recipes}
     return Written(bodies, table.unused, notes, rows)
 

@@ -129,7 +129,7 @@ def test_a_recipe_is_written_from_nothing_or_told_by_row_and_not_at_all(
     file.write_text(f"{head}Onion jam\tCook\t2 h{rest}", encoding="utf-8")
     look = backtime("paste", "recipes", "jam.txt", "--look", cwd=tmp_path)
     assert "recipe onion-jam: new" in look.stdout, look.stderr
-    assert "nothing goes into it yet" in look.stdout
+    assert "nothing goes in yet: onion-jam" in look.stdout
     assert "none saved" in look.stdout
     ran = backtime("paste", "recipes", "jam.txt", cwd=tmp_path)
     assert ran.returncode == 0, ran.stderr

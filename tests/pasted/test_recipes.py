@@ -71,8 +71,9 @@ def test_a_recipe_from_nothing_has_every_word_of_its_rows() -> None:
     }}  # fmt: skip
     assert found.unused == ("T2 'Cost'",)
     assert found.rows == {("component", "creme-brulee"): {"": 2, "whisk-the-mix": 2, "bake": 3}}
-    (note,) = found.notes
-    assert "'creme-brulee' is new, and nothing goes into it yet" in note
+    assert found.notes == (
+        "New, and nothing goes in yet: creme-brulee. Ingredients are a table of their own.",
+    )
 
 
 def test_what_columns_cannot_say_of_a_step_stays_as_it_was() -> None:

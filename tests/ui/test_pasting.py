@@ -118,7 +118,7 @@ def test_recipes_are_saved_together_or_told_by_their_rows(imported: Book, opened
     look(at, "recipes", JAM + one.format("1 h") + two)
     assert "row 2: step cook, time: the range is upside down" in wrong(at)
     look(at, "recipes", JAM + one.format("3 h") + two)
-    assert "2 new recipes and 0 that are there, 2 steps in all." in said(at)
+    assert "2 new recipes, 2 steps." in said(at)
     assert "recipe onion-jam: new" in said(at)
     assert len([r for r in heads(imported, ME) if r.kind == "component"]) == 3
     press(at, "Save it")
@@ -206,6 +206,17 @@ def test_what_cannot_be_read_is_told_in_a_sentence(
     assert "[y](z)" not in "\n".join(str(e.value) for e in at.error)
     assert not at.exception
     assert drafts(imported, ME) == ()
+
+
+def test_of_a_thousand_lots_that_keep_no_more_some_are_told_and_the_page_can_be_read(
+    imported: Book, opened: Opened
+) -> None:
+    table = "what\tl\tmade\n" + "pea-soup\t1\t2027-05-01\n" * 1000
+    at = press(look(opened("menu"), "counts", table), "Put it in")
+    assert len(week_of(imported).body["on_hand"]) == 1000
+    assert "… and 988 more" in said(at)
+    assert said(at).count("(pea-soup-") == 12
+    assert "1000 things are wrong; mend that and save." in said(at)
 
 
 @pytest.mark.parametrize("page", ["menu", "brigade", "recipes"])
