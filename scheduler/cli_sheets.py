@@ -96,7 +96,7 @@ def paste(
             "in by a pipe.",
         ),
     ],
-    week: Annotated[str | None, typer.Option(help="Whose counts they are.")] = None,
+    week: Annotated[str | None, typer.Option(help="Whose guests or counts they are.")] = None,
     page: Annotated[
         str | None, typer.Option(help="Of the workbook; left out: the one it opens with.")
     ] = None,

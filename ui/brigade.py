@@ -22,10 +22,10 @@ from ui.filling.choosing import one_of
 from ui.filling.ends import ends
 from ui.filling.fields import field, wrong
 from ui.filling.opened import Form, opened
-from ui.filling.pasting import paste_box
 from ui.filling.tables import table
 from ui.folding import fold, folds
 from ui.here import Here
+from ui.pasting import into_form
 from ui.refusing import refusing
 from ui.wording import plain, short
 
@@ -40,7 +40,7 @@ def show(at: Here) -> None:
     st.subheader("Brigade")
     form = opened(at, "kitchen", at.who.kitchen)
     shifts(form)
-    paste_box(form, What.SHIFTS)
+    into_form(form, What.SHIFTS)
     table(form, ("people",), of_kitchen.PEOPLE, "People")
     one_person(form)
     with st.expander("Sections"):

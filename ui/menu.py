@@ -7,20 +7,20 @@ from typing import Any
 import streamlit as st
 
 from scheduler.book.listing import weeks
+from scheduler.domain.wording import fresh
 from scheduler.pasted.what import What
 from ui.editing import of_week
 from ui.editing.begun import all_begun
-from ui.editing.naming import fresh
 from ui.editing.paths import put
 from ui.filling.choosing import one_of
 from ui.filling.ends import ends, throwing_out
 from ui.filling.fields import fields
 from ui.filling.news import new_week
 from ui.filling.opened import Form, opened
-from ui.filling.pasting import paste_box
 from ui.filling.tables import table
 from ui.folding import fold, folds
 from ui.here import Here
+from ui.pasting import into_form
 from ui.wording import plain, short
 
 
@@ -53,6 +53,7 @@ def events(form: Form) -> None:
     table(form, ("events",), of_week.EVENTS, "Events, and how many come")
     if not form.shut:
         new_event(form)
+    into_form(form, What.GUESTS)
     there = listed(form, "events")
     if not there and not form.shut:
         st.write("A week has an event at least: add one, or throw the week out, at the very end.")
@@ -112,7 +113,7 @@ def there_already(form: Form) -> None:
     stores = [str(s.get("id")) for s in kitchen(form).get("stores", [])]
     ids = [str(e.get("id")) for e in listed(form, "events")]
     components = recipes(form)
-    paste_box(form, What.COUNTS)
+    into_form(form, What.COUNTS)
     table(form, ("on_hand",), of_week.on_hand(components, stores, ids), "On hand")
     table(form, ("in_progress",), of_week.in_progress(components, ids), "In progress")
     table(form, ("deliveries",), of_week.DELIVERIES, "Deliveries")

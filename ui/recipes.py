@@ -22,6 +22,7 @@ from ui.filling.news import new_recipe
 from ui.filling.opened import Form, opened
 from ui.filling.tables import table
 from ui.here import Here, choose, chosen
+from ui.pasting import into_recipes
 from ui.theme import colours, on_phone
 from ui.wording import plain, short
 
@@ -42,6 +43,7 @@ def show(at: Here) -> None:
         if at.chef:
             kitchen = bodies.get(("kitchen", at.who.kitchen)) or {}
             new_recipe(at, list(known), _ids(kitchen.get("sections")))
+    into_recipes(at)
     asked = chosen("recipe")
     if asked not in known and known:
         asked = min(known, key=lambda id: (known[id][0], id))  # a component rather than a dish

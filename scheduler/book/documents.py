@@ -94,6 +94,27 @@ def save(
     return tuple(heads[c.key] for c in wanted)
 
 
+@may(CHEF)
+def would_change(
+    book: Book, who: Who, changes: Iterable[Change], week: str | None = None
+) -> tuple[Difference, ...]:
+    """Everything that a save would make different; nothing is saved.
+
+    Raises
+    ------
+    Newer, InUse, BadInput, NotThere
+        As `save` would.
+    """
+    with book.reading() as connection:
+        seen = _seen(connection, who.kitchen, wanted := tuple(changes))
+    new = ready(seen, who.kitchen, wanted, week)
+    before = {key: head.body for key, head in seen.heads.items()}
+    return tuple(
+        one for key, body in new.items()
+        for one in differences(before.get(key), body, document(*key))
+    )  # fmt: skip
+
+
 @may(LEADS)
 def heads(
     book: Book, who: Who, kinds: Collection[Kind] | None = None, thrown_out: bool = False

@@ -1,12 +1,13 @@
-"""`paste`: counts, shifts and lists of ingredients from a spreadsheet into the book."""
+"""`paste`: a table of a spreadsheet into the book."""
 
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 from scheduler.book.differences import Difference, differences
-from scheduler.book.documents import heads, save
+from scheduler.book.documents import heads, save, would_change
 from scheduler.book.errors import BookError
 from scheduler.book.listing import weeks
 from scheduler.book.opening import Book
@@ -17,7 +18,8 @@ from scheduler.commands.book import the_book, the_chef, the_kitchen, the_week
 from scheduler.commands.codes import Exit, Stop
 from scheduler.commands.extra import needs
 from scheduler.commands.terminal import say, say_all, tell
-from scheduler.pasted.documents import Body, Key, made
+from scheduler.domain.problems import BadInput
+from scheduler.pasted.documents import Body, Key, Made, made
 from scheduler.pasted.grid import Grid, pasted
 from scheduler.pasted.what import What
 from scheduler.plan.words import several
@@ -37,27 +39,28 @@ def paste(
         bodies: dict[Key, Body] = {key: r.body or {} for key, r in there.items()}
         found = made(what, grid, bodies, of)
         changes = [
-            Change(r.kind, r.id, found.bodies[key], r.number)
-            for key, r in there.items()
-            if key in found.bodies
+            Change(key[0], key[1], body, there[key].number if key in there else 0)  # type: ignore[arg-type]
+            for key, body in found.bodies.items()
         ]
-        if only_look:
-            after: dict[Key, Body | None] = dict(found.bodies)
-        else:
-            after = {(r.kind, r.id): r.body for r in save(book, who, changes, of or None)}
-        _told(
-            [d for k, b in after.items() for d in differences(bodies[k], b, document(*k))],
-            found.unused, found.notes, only_look,
-        )  # fmt: skip
+        try:
+            if only_look:
+                changed = would_change(book, who, changes, of or None)
+            else:
+                changed = tuple(
+                    d for r in save(book, who, changes, of or None)
+                    for d in differences(bodies.get(r.key), r.body, document(*r.key))
+                )  # fmt: skip
+        except BadInput as bad:
+            raise found.by_rows(bad, grid.source, {document(*k): k for k in found.rows}) from None
+        _told(changed, found, only_look)
     return Exit.FINE
 
 
-def _told(
-    changed: list[Difference], unused: tuple[str, ...], notes: tuple[str, ...], only_look: bool
-) -> None:
-    say_all(notes)
-    if unused:
-        say(f"Not used: {', '.join(unused)}.")
+def _told(changed: Sequence[Difference], found: Made, only_look: bool) -> None:
+    say(found.says)
+    say_all(found.notes)
+    if found.unused:
+        say(f"Not used: {', '.join(found.unused)}.")
     if not changed:
         say("The book says just that already.")
         return
@@ -73,12 +76,12 @@ def _whose(book: Book, what: What, week: str | None, kitchen: str | None) -> tup
     if week is not None:
         return the_week(book, week, kitchen), week
     who = the_chef(the_kitchen(book, kitchen))
-    if what is not What.COUNTS:
+    if what not in (What.COUNTS, What.GUESTS):
         return who, ""
     there = [one.id for one in weeks(book, who)]
     if len(there) != 1:
         names = " | ".join(there) or "none yet"
-        raise BookError(f"Counts are of one week; say which: --week {names}.")
+        raise BookError(f"{what.capitalize()} are of one week; say which: --week {names}.")
     return who, there[0]
 
 

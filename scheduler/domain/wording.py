@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
@@ -205,7 +205,15 @@ def _other_branch(loc: Sequence[str | int], node: Node) -> bool:
 def slug(text: str) -> str:
     """The id somebody most likely meant."""
     plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
-    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:60]
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:60].strip("-")
+
+
+def fresh(name: str, taken: Collection[str], otherwise: str) -> str:
+    """An id that nothing has yet: the name in small letters, with a number where it is taken."""
+    begin = slug(name)[:50].strip("-") or otherwise
+    if begin not in taken:
+        return begin
+    return next(f"{begin}-{n}" for n in range(2, len(taken) + 3) if f"{begin}-{n}" not in taken)
 
 
 def _kind(value: Any) -> str:

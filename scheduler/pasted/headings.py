@@ -71,7 +71,7 @@ def _read(grid: Grid, row: int, words: Words) -> Headings:
     unused = []
     known = {name: word for word, names in words.items() for name in (word, *names)}
     for column, value in enumerate(grid.rows[row]):
-        text, unit = _heading(value)
+        text, unit = heading(value)
         word = known.get(text)
         if word is None and not isinstance(value, str):
             continue
@@ -88,7 +88,7 @@ def _read(grid: Grid, row: int, words: Words) -> Headings:
     return Headings(row, columns, units, tuple(unused))
 
 
-def _heading(value: Value) -> tuple[str, str]:
+def heading(value: Value) -> tuple[str, str]:
     """A heading in small letters, and the unit in brackets behind it."""
     text = str(value or "").strip().rstrip(":*").strip()
     match = re.fullmatch(r"(.*?)\s*[(\[]\s*([^()\[\]]+)\s*[)\]]", text)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from scheduler.pasted.counts import slug
-from scheduler.pasted.grid import Grid, Mistakes, Value
-from scheduler.pasted.headings import Headings, found
+from scheduler.domain.wording import slug
+from scheduler.pasted.grid import Grid, Value
+from scheduler.pasted.table import Table
 from scheduler.pasted.values import Named, amount, percent, text_of
 
 WORDS: dict[str, tuple[str, ...]] = {
@@ -49,96 +49,75 @@ def ingredients(
     BadInput
         Every mistake, by its cell.
     """
-    headings = found(grid, WORDS, (("recipe",), ("ingredient",), ("amount",)))
-    mistakes = Mistakes(grid)
-    reader = _Reader(grid, headings, mistakes, recipes)
+    table = Table(grid, WORDS, (("recipe",), ("ingredient",), ("amount",)))
+    reader = _Reader(table, recipes)
     last: Value = None
     taken: dict[tuple[Key, int], list[Body]] = {}
-    for row in (row for row in grid.filled() if row > headings.row):
+    for row in table.rows():
         # A list is headed by its recipe once; what follows is of the same.
-        last = grid.at(row, headings.columns["recipe"]) or last
+        last = table.value(row, "recipe") or last
         where, take = reader.where(row, last), reader.take(row)
         if where is None or take is None:
             continue
         entries = taken.setdefault(where, [])
         if any(_same(take, other) for other in entries):
-            mistakes.row(row, f"'{_id(take)}' goes into it twice; write it once, with all of it")
+            said = f"'{_id(take)}' goes into it twice; write it once, with all of it"
+            table.mistakes.row(row, said)
         entries.append(take)
-    mistakes.end()
+    table.mistakes.end()
     made: dict[Key, Body] = {}
     for (key, step), entries in taken.items():
         made[key] = _with(made.get(key, dict(recipes[key])), step, entries)
-    return made, headings.unused
+    return made, table.unused
 
 
 class _Reader:
-    def __init__(
-        self, grid: Grid, headings: Headings, mistakes: Mistakes, recipes: Mapping[Key, Body]
-    ) -> None:
-        self._grid, self._headings, self._mistakes = grid, headings, mistakes
-        self._recipes = recipes
+    def __init__(self, table: Table, recipes: Mapping[Key, Body]) -> None:
+        self._table, self._recipes = table, recipes
         names = {kind: _names(recipes, kind) for kind in ("component", "dish")}
         self._components = Named("component", names["component"])
         self._all = Named("recipe", names["dish"] | names["component"])
 
     def where(self, row: int, recipe: Value) -> tuple[Key, int] | None:
         """Which recipe, and the place of its step; -1 for the plating of a dish."""
-        column = self._headings.columns["recipe"]
+        table = self._table
         try:
             if recipe is None:
                 raise ValueError("there is no recipe here")
             id = self._all.id_of(recipe)
         except ValueError as error:
-            self._mistakes.at(row, column, error)
+            table.wrong(row, "recipe", error)
             return None
         key = ("component", id) if ("component", id) in self._recipes else ("dish", id)
         steps = [s for s in self._recipes[key].get("steps", ()) if isinstance(s, dict)]
-        wanted = self._value(row, "step")
-        if wanted is None:
+        if table.value(row, "step") is None:
             if key[0] == "component" and not steps:
-                said = f"'{id}' has no step yet, so nothing can go in"
-                self._mistakes.at(row, column, said)
+                table.wrong(row, "recipe", f"'{id}' has no step yet, so nothing can go in")
                 return None
             return key, -1 if key[0] == "dish" else 0
         named = Named("step", {str(s.get("id")): str(s.get("name") or s.get("id")) for s in steps})
-        try:
-            step = named.id_of(wanted)
-        except ValueError as error:
-            self._mistakes.at(row, self._headings.columns["step"], error)
-            return None
-        return key, [str(s.get("id")) for s in steps].index(step)
+        step = table.read(row, "step", named.id_of)
+        return None if step is None else (key, [str(s.get("id")) for s in steps].index(step))
 
     def take(self, row: int) -> Body | None:
         """What goes in, as a recipe has it."""
-        columns, before = self._headings.columns, len(self._mistakes.found)
-        name, quantity = text_of(self._value(row, "ingredient")), self._value(row, "amount")
+        table, before = self._table, len(self._table.mistakes.found)
+        name = text_of(table.value(row, "ingredient"))
         take: Body = {}
         if not slug(name):
-            self._mistakes.at(row, columns["ingredient"], "there is no ingredient here")
+            table.wrong(row, "ingredient", "there is no ingredient here")
         elif name in self._components:
             take["component"] = self._components.id_of(name)
         else:
             take["ingredient"] = slug(name)
-        unit = text_of(self._value(row, "unit")) or self._headings.units.get("amount", "")
-        try:
-            if quantity is None:
-                raise ValueError("there is no amount here")
-            take["amount"] = amount(quantity, unit).text
-        except ValueError as error:
-            self._mistakes.at(row, columns["amount"], error)
-        part = self._value(row, "yield")
-        if part is not None:
-            # 85 under "yield (%)", and 0.85 that the program shows as 85 %.
-            of_one = self._headings.units.get("yield") != "%"
-            try:
-                take["yield"] = percent(part, of_one=of_one)
-            except ValueError as error:
-                self._mistakes.at(row, columns["yield"], error)
-        return take if len(self._mistakes.found) == before else None
-
-    def _value(self, row: int, word: str) -> Value:
-        column = self._headings.columns.get(word)
-        return None if column is None else self._grid.at(row, column)
+        unit = text_of(table.value(row, "unit")) or table.unit("amount")
+        quantity = table.read(row, "amount", lambda value: amount(value, unit), needed=True)
+        # 85 under "yield (%)", and 0.85 that the program shows as 85 %.
+        of_one = table.unit("yield") != "%"
+        part = table.read(row, "yield", lambda value: percent(value, of_one=of_one))
+        if quantity is None or len(table.mistakes.found) > before:
+            return None
+        return take | {"amount": quantity.text} | ({"yield": part} if part else {})
 
 
 def _with(recipe: Body, step: int, entries: list[Body]) -> Body:

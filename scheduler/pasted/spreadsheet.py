@@ -47,8 +47,7 @@ def opened(raw: bytes, source: str, page: str | None = None) -> Grid:
     except BadInput:
         raise
     except Exception as error:  # whatever is wrong inside a zip of XML
-        said = f"it is no workbook that can be read ({type(error).__name__})"
-        raise _refused(source, said) from None
+        raise _unread(source, error) from None
     grid = checked(Grid(source, rows))
     _valued(sheet, grid)
     for area in sheet.merged_cells.ranges:
@@ -57,6 +56,26 @@ def opened(raw: bytes, source: str, page: str | None = None) -> Grid:
             row.extend([None] * (left + 1 - len(row)))
             row[left] = grid.at(top, left)
     return grid
+
+
+def pages(raw: bytes, source: str) -> tuple[str, ...]:
+    """The pages of a workbook, that which is looked at when the file is opened first.
+
+    Raises
+    ------
+    BadInput
+        It is no workbook, or too large.
+    """
+    from openpyxl import load_workbook
+
+    _small(raw, source)
+    try:
+        book = load_workbook(io.BytesIO(raw), read_only=True)
+        names = [sheet.title for sheet in book.worksheets]
+        first = _looked_at(book)
+    except Exception as error:  # whatever is wrong inside a zip of XML
+        raise _unread(source, error) from None
+    return first, *(name for name in names if name != first)
 
 
 def _small(raw: bytes, source: str) -> None:
@@ -123,6 +142,10 @@ def _cell(value: Any) -> Value:
         return " ".join(value.split()) or None
     known: Value = value
     return known
+
+
+def _unread(source: str, error: Exception) -> BadInput:
+    return _refused(source, f"it is no workbook that can be read ({type(error).__name__})")
 
 
 def _refused(source: str, what: str) -> BadInput:

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from scheduler.domain.problems import MOST_SHOWN, nearest, one_of
 from scheduler.domain.quantity import Percent, Quantity, plain
-from scheduler.domain.times import Hours, read_day, read_moment
+from scheduler.domain.times import Hours, read_day, read_duration, read_moment, write_duration
 from scheduler.pasted.grid import Value
 
 _EPOCH = date(1899, 12, 30)
@@ -36,7 +36,7 @@ class Named:
     """
 
     def __init__(self, kind: str, names: Mapping[str, str]) -> None:
-        self.kind, self._ids = kind, frozenset(names)
+        self.kind, self._ids = kind, dict(names)
         self._called: dict[str, str] = {}
         self._refused = 0
         spelled = Counter(_plain(name) for name in names.values())
@@ -46,6 +46,10 @@ class Named:
 
     def __contains__(self, text: str) -> bool:
         return text in self._ids or _plain(text) in self._called
+
+    def means(self, value: Value, id: str) -> bool:
+        """Is that what this one is called?"""
+        return str(value) == id or _plain(str(value)) == _plain(self._ids[id])
 
     def id_of(self, value: Value) -> str:
         """Which one is meant.
@@ -181,6 +185,51 @@ def amount(value: Value, unit: str = "") -> Quantity:
     if found.base < 0:
         raise ValueError(f"'{text}' is less than nothing")
     return found
+
+
+def length(value: Value, unit: str = "") -> str:
+    """How long something takes: "45 min", or a number whose unit stands in the heading.
+
+    Raises
+    ------
+    ValueError
+    """
+    if isinstance(value, time):
+        value = timedelta(hours=value.hour, minutes=value.minute)
+    if isinstance(value, timedelta):
+        meant = write_duration(int(value.total_seconds()) // 60)
+        raise ValueError(f"{value} may be a time of day; write {meant}, as text")
+    if isinstance(value, bool | datetime | date):
+        raise ValueError(f"'{value}' is not how long something takes; write 45 min or 8 h")
+    text = text_of(value)
+    if unit and re.fullmatch(r"[0-9]+(\.[0-9]+)?", text):
+        minutes = Fraction(text) * read_duration(f"1 {unit}")
+        if minutes.denominator == 1:
+            text = write_duration(int(minutes))
+    return write_duration(read_duration(text))
+
+
+def whole(value: Value, most: int = 100_000) -> int:
+    """A number of people or things, which has no parts.
+
+    Raises
+    ------
+    ValueError
+    """
+    if isinstance(value, bool | datetime | date | time | timedelta):
+        raise ValueError(f"'{value}' is no number; the spreadsheet may have made a date of it")
+    text = text_of(value)
+    if not re.fullmatch(r"[0-9]{1,12}", text):
+        if _DATED.fullmatch(text):
+            raise ValueError(f"'{text}' is a day and no number")
+        if re.fullmatch(r"[+-]?[0-9]+\.[0-9]{1,2}|[0-9]+\.[0-9]{4,}", text):
+            raise ValueError(f"'{text}' is no whole number")
+        inside = re.findall(r"[0-9]+(?:[.,' ][0-9]{3})*", text)
+        meant = f"; write {re.sub('[^0-9]', '', inside[0])}" if len(inside) == 1 else ""
+        raise ValueError(f"'{text}' is no whole number{'' if text[0] in '-+' else meant}")
+    if int(text) > most:
+        raise ValueError(f"{text} is more than {most}, the most there may be")
+    return int(text)
 
 
 def percent(value: Value, *, of_one: bool) -> str:

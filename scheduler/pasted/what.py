@@ -8,6 +8,8 @@ from enum import StrEnum
 class What(StrEnum):
     """What a table is of."""
 
+    GUESTS = "guests"
     COUNTS = "counts"
     SHIFTS = "shifts"
     INGREDIENTS = "ingredients"
+    RECIPES = "recipes"

@@ -59,7 +59,9 @@ def test_counts_of_a_workbook_are_looked_at_first_and_then_saved(
     (lot,) = body(where, "week", WEEK)["on_hand"]  # type: ignore[misc]
     assert (lot["component"], lot["quantity"]) == ("soup", "3 l")
     again = backtime("paste", "counts", "counts.xlsx", cwd=tmp_path)
-    assert again.stdout == "The book says just that already.\n"
+    assert again.stdout.splitlines() == [
+        "1 lot on hand, in place of 1.", "The book says just that already."
+    ]  # fmt: skip
     assert number(where, "week", WEEK) == 2
 
 
@@ -82,6 +84,18 @@ def test_what_the_kitchen_cannot_be_is_refused_as_anywhere_else(where: str, tmp_
     assert number(where, "kitchen", "hut") == 1
 
 
+def test_the_guests_of_an_event_are_in_the_week(where: str, tmp_path: Path) -> None:
+    (tmp_path / "guests.txt").write_text("event\tguests\nsupper\t120.5\n", encoding="utf-8")
+    ran = backtime("paste", "guests", "guests.txt", cwd=tmp_path)
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert "guests.txt  B2: '120.5' is no whole number" in ran.stderr
+    (tmp_path / "guests.txt").write_text("event\tguests\nsupper\t121\n", encoding="utf-8")
+    ran = backtime("paste", "guests", "guests.txt", cwd=tmp_path)
+    assert ran.returncode == 0, ran.stderr
+    (supper,) = body(where, "week", WEEK)["events"]  # type: ignore[misc]
+    assert supper["guests"] == 121
+
+
 def test_shifts_come_in_by_a_pipe(where: str, tmp_path: Path) -> None:
     text = "who\t2026-12-03\t2026-12-04\nAda\toff\t8-23:30\n"
     ran = subprocess.run(
@@ -102,6 +116,30 @@ def test_a_list_of_ingredients_is_in_its_recipe(where: str, tmp_path: Path) -> N
     assert [t["ingredient"] for t in step["takes"]] == ["pearl-barley", "onions"]
 
 
+def test_a_recipe_is_written_from_nothing_or_told_by_row_and_not_at_all(
+    where: str, tmp_path: Path
+) -> None:
+    head = "recipe\tstep\ttime\tat most\tpeople\tequipment\tsection\tmakes\tkeeps\tkept in\n"
+    rest = "\t\t1\t\tstove\t2 kg\t3 d\tchilled\n"
+    file = tmp_path / "jam.txt"
+    file.write_text(f"{head}Onion jam\tCook\t2 h\t1 h{rest[1:]}", encoding="utf-8")
+    ran = backtime("paste", "recipes", "jam.txt", "--look", cwd=tmp_path)
+    assert (ran.returncode, ran.stdout) == (2, "")
+    assert "jam.txt  row 2: step cook, time: the range is upside down" in ran.stderr
+    file.write_text(f"{head}Onion jam\tCook\t2 h{rest}", encoding="utf-8")
+    look = backtime("paste", "recipes", "jam.txt", "--look", cwd=tmp_path)
+    assert "recipe onion-jam: new" in look.stdout, look.stderr
+    assert "nothing goes in yet: onion-jam" in look.stdout
+    assert "none saved" in look.stdout
+    ran = backtime("paste", "recipes", "jam.txt", cwd=tmp_path)
+    assert ran.returncode == 0, ran.stderr
+    jam = body(where, "component", "onion-jam")
+    assert (jam["name"], jam["makes"]) == ("Onion jam", "2 kg")
+    assert jam["steps"] == [
+        {"id": "cook", "name": "Cook", "time": {"at_least": "2 h"}, "hands": [{}]}
+    ]
+
+
 @pytest.mark.usefixtures("where")
 @pytest.mark.parametrize(
     ("arguments", "said"),
@@ -111,7 +149,7 @@ def test_a_list_of_ingredients_is_in_its_recipe(where: str, tmp_path: Path) -> N
         (("counts", "fake.xlsx"), "it is no .xlsx"),
         (("counts", "good.txt", "--page", "One"), "so it has no page 'One'"),
         (("counts", "good.txt", "--week", "nono"), "no week 'nono'"),
-        (("prices", "good.txt"), "'prices' is not one of 'counts', 'shifts', 'ingredients'"),
+        (("prices", "good.txt"), "'prices' is not one of 'guests', 'counts', 'shifts'"),
     ],
 )
 def test_what_cannot_be_pasted_is_said_in_a_sentence(

@@ -169,14 +169,14 @@ def test_the_text_of_a_recipe_says_line_and_column_and_waits_when_it_cannot_be_r
 ) -> None:
     at = opened("recipes", recipe="pea-soup")
     at.toggle[0].set_value(True).run()
-    text = at.text_area[0].value
+    text = document_text(at).value
     assert text.startswith("id: pea-soup\n")
-    at.text_area[0].set_value(text.replace("6 l", "6 x", 1)).run()
+    document_text(at).set_value(text.replace("6 l", "6 x", 1)).run()
     assert "line 3, column 8" in said(at)
-    at.text_area[0].set_value("id: [").run()
+    document_text(at).set_value("id: [").run()
     assert "line 1, column 6: not YAML" in said(at)
-    assert at.text_area[0].value == "id: ["
-    at.text_area[0].set_value(text.replace("6 l", "8 l", 1)).run()
+    assert document_text(at).value == "id: ["
+    document_text(at).set_value(text.replace("6 l", "8 l", 1)).run()
     assert begun(imported, ME, "component", "pea-soup").body["makes"] == "8 l"
 
 
@@ -237,3 +237,8 @@ def test_names_of_any_kind_break_no_page(imported: Book, opened: Opened) -> None
 
 def _frames(at: AppTest) -> str:
     return "\n".join(frame.value.to_string() for frame in at.dataframe)
+
+
+def document_text(at: AppTest) -> Any:
+    """The field with the whole document as text."""
+    return next(a for a in at.text_area if a.label.startswith("The document as it would stand"))

@@ -15,7 +15,7 @@ from scheduler.book.documents import revision
 from scheduler.book.drafts import drafts
 from scheduler.book.opening import Book
 from tests.ui.conftest import Opened
-from tests.ui.test_editing_pages import ME, edit, press, said, typing
+from tests.ui.test_editing_pages import ME, document_text, edit, press, said, typing
 from ui.editing.begun import begun
 
 
@@ -88,11 +88,11 @@ def test_a_text_that_cannot_be_kept_stays_as_typed(
 ) -> None:
     at = opened("recipes", recipe="pea-soup")
     at.toggle[0].set_value(True).run()
-    for text in ("id: pea-soup\nmakes: [", str(at.text_area[0].value).replace("6 l", "7 l")):
+    for text in ("id: pea-soup\nmakes: [", str(document_text(at).value).replace("6 l", "7 l")):
         disk.full = True
-        at.text_area[0].set_value(text).run()
+        document_text(at).set_value(text).run()
         assert "the disk is full" in said(at)
-        assert at.text_area[0].value == text
+        assert document_text(at).value == text
         disk.full = False
 
 

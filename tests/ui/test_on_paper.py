@@ -1,4 +1,4 @@
-"""What is downloaded from the page of plans, and tables that are pasted into forms."""
+"""What is downloaded from the page of plans, and where calendars are found."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from io import BytesIO
 import pytest
 from openpyxl import load_workbook
 from pypdf import PdfReader
-from streamlit.testing.v1 import AppTest
 
 from scheduler.book.address import ADDRESS
 from scheduler.book.codes import make_code
@@ -21,7 +20,6 @@ from scheduler.book.roles import Who
 from scheduler.book.wall import hanging
 from scheduler.outputs.paper.size import Paper
 from tests.ui.conftest import Opened, said
-from ui.editing.begun import begun
 from ui.here import Here
 from ui.on_paper import sheets_pdf, unprintable, wall_pdf, workbook
 
@@ -93,49 +91,6 @@ def test_the_page_of_plans_offers_paper_and_says_how_codes_come_onto_it(
     ]  # fmt: skip
     monkeypatch.setenv(ADDRESS, "kitchen.local")
     assert "is no whole address" in said(opened("plans")).replace("\\", "")
-
-
-def area(at: AppTest, text: str) -> AppTest:
-    """Paste something into the only box there is for it, and put it in."""
-    next(a for a in at.text_area if a.label.startswith("Copied cells")).set_value(text)
-    return next(b for b in at.button if b.label == "Put it in").click().run()
-
-
-def test_a_pasted_roster_is_in_the_form_and_saved_only_when_somebody_saves(
-    imported: Book, opened: Opened
-) -> None:
-    at = opened("brigade")
-    person = begun(imported, ME, "kitchen", "corner-house").body["people"][0]
-    days = "2026-12-03\t2026-12-04"
-    at = area(at, f"who\t{days}\n{person['id']}\t8-16:30\toff\n")
-    assert not at.exception
-    assert [e.value for e in at.error] == []
-    draft = begun(imported, ME, "kitchen", "corner-house")
-    assert draft.kept
-    there = next(p for p in draft.body["people"] if p["id"] == person["id"])
-    assert "2026-12-04" in there["off"]
-    assert any(s["hours"] == "08:00-16:30" for s in there["shifts"])
-
-
-def test_a_pasted_table_with_a_wrong_cell_changes_nothing_and_says_which(
-    imported: Book, opened: Opened
-) -> None:
-    at = area(opened("brigade"), "who\t3.12.2026\t2026-12-04\nnobody\t\t\n")
-    shown = "\n".join(str(e.value) for e in at.error).replace("\\", "")
-    assert "B1: '3.12.2026' is not a date; write 2026-12-03" in shown
-    assert "A2: there is no person 'nobody'" in shown
-    assert not begun(imported, ME, "kitchen", "corner-house").kept
-    at = area(opened("brigade"), "")
-    assert "there is nothing in it yet" in "\n".join(str(e.value) for e in at.error)
-
-
-def test_pasted_counts_are_on_hand_in_the_form_of_the_week(imported: Book, opened: Opened) -> None:
-    (week,) = weeks(imported, ME)
-    at = opened("menu", week=week.id)
-    at = area(at, f"what\tl\tmade\npea-soup\t2,5\t{week.starts:%Y-%m-%d}\n")
-    assert [e.value for e in at.error] == []
-    (lot,) = begun(imported, ME, "week", week.id).body["on_hand"]
-    assert (lot["component"], lot["quantity"]) == ("pea-soup", "2.5 l")
 
 
 def test_the_chef_finds_the_address_of_a_calendar(

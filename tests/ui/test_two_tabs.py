@@ -7,7 +7,7 @@ from scheduler.book.drafts import drafts
 from scheduler.book.opening import Book
 from scheduler.book.revisions import Change
 from tests.ui.conftest import Opened
-from tests.ui.test_editing_pages import ME, OTHER, edit, press, said, typing
+from tests.ui.test_editing_pages import ME, OTHER, document_text, edit, press, said, typing
 from ui.editing.begun import begun
 
 
@@ -64,12 +64,12 @@ def test_a_text_written_over_an_older_version_stays_until_it_is_written_again(
     first, second = opened("recipes", recipe="pea-soup"), opened("recipes", recipe="pea-soup")
     second.toggle[0].set_value(True).run()
     typing(first, "Makes", "7 l")
-    text = str(second.text_area[0].value).replace("6 l", "8 l")
-    second.text_area[0].set_value(text).run()
+    text = str(document_text(second).value).replace("6 l", "8 l")
+    document_text(second).set_value(text).run()
     assert "In another tab" in said(second)
-    assert second.text_area[0].value == text
+    assert document_text(second).value == text
     assert begun(imported, ME, "component", "pea-soup").body["makes"] == "7 l"
-    second.text_area[0].set_value(text + "\n").run()
+    document_text(second).set_value(text + "\n").run()
     assert begun(imported, ME, "component", "pea-soup").body["makes"] == "8 l"
 
 

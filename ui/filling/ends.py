@@ -21,14 +21,11 @@ from ui.editing.begun import (
 )
 from ui.editing.written import body_of, mistakes_of_text, read_back, text_of_document
 from ui.filling import held
-from ui.filling.fields import wrong
+from ui.filling.fields import MOST, wrong
 from ui.filling.opened import Form, others, together, together_key
 from ui.moments import told
 from ui.refusing import refusing
 from ui.wording import plain
-
-MOST = 12
-"""So many mistakes or differences stand at the top; the rest is counted."""
 
 
 def ends(form: Form) -> None:
@@ -45,7 +42,8 @@ def ends(form: Form) -> None:
 
 def saving(form: Form) -> None:
     """Save what is typed, or let it go; as high when nothing is typed, so that nothing jumps."""
-    left = [m for m in form.found if m not in form.shown]
+    shown = set(form.shown)
+    left = [m for m in form.found if m not in shown]
     count = len(form.found)
     many = f"{count} things are" if count > 1 else "One thing is"
     says = f"{many} wrong; mend that and save." if count else "Changed and not saved yet."

@@ -16,6 +16,8 @@ from ui.wording import plain, spoken
 
 MARK = "**✗**"
 """Stands before what is wrong, so that colour is never the only sign."""
+MOST = 12
+"""So many mistakes or changes are shown in one place; the rest is counted."""
 OPEN = "—"
 """Where nothing is chosen."""
 

@@ -13,8 +13,8 @@ import streamlit as st
 
 from scheduler.book.drafts import keep_draft
 from scheduler.book.revisions import Kind
+from scheduler.domain.wording import fresh
 from ui.editing.begun import form_of
-from ui.editing.naming import fresh
 from ui.folding import fold, folds
 from ui.here import Here, choose
 from ui.refusing import refusing

@@ -13,7 +13,7 @@ from ui.editing.models import help_of
 from ui.editing.paths import ABSENT, Path
 from ui.editing.tables import Row, named, rows_of
 from ui.editing.words import Field, labelled
-from ui.filling.fields import MARK
+from ui.filling.fields import MARK, MOST
 from ui.filling.mounted import editor_key, mount
 from ui.filling.opened import Form
 from ui.wording import plain, spoken
@@ -49,12 +49,15 @@ def table(
         placeholder="",
     )
     entries = form.at(path)
-    for one in form.told(beside(form.found, path)):
+    found = form.told(beside(form.found, path))
+    for one in found[:MOST]:
         if one.path == path and entries in (ABSENT, []):
             st.markdown(f"{MARK} at least one row is needed here")
             continue
         row = named(entries, one, path, columns)
         st.markdown(f"{MARK} {plain(spoken(f'{row}: {one.says}' if row else one.says), 600)}")
+    if len(found) > MOST:
+        st.markdown(f"… and {len(found) - MOST} more")
 
 
 def _frame(rows: Sequence[Row], columns: Sequence[Field]) -> pd.DataFrame:

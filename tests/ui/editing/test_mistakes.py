@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from scheduler.book.revisions import Key
+from scheduler.domain.wording import fresh
 from tests.plan import tiny
 from ui.editing.mistakes import beside, mistakes
-from ui.editing.naming import fresh
 from ui.editing.paths import ABSENT, Path, put
 from ui.editing.tables import named
 from ui.editing.words import Field
