@@ -30,6 +30,11 @@ def reshuffle(
     reduced: Annotated[
         Words | None, _option("reduced", "Only so many places of it are of use.", "UNIT=PLACES")
     ] = None,
+    stuck: Annotated[
+        Words | None,
+        _option("stuck", "An oven stays at one setting: 180, or steam 85.",
+                "UNIT=SETTING[@FROM..UNTIL]"),
+    ] = None,
     working: Annotated[
         Words | None, _option("working", "It works again, sooner than was planned.", "UNIT")
     ] = None,
@@ -73,7 +78,12 @@ def reshuffle(
     keep: Annotated[
         Words | None, _option("keep", "A task starts when it was to start.", "TASK")
     ] = None,
-    seconds: Annotated[float, typer.Option(help="Time to search.")] = 10,
+    seconds: Annotated[
+        float,
+        typer.Option(
+            help="Time to search; where portions go short, as long again for what would help."
+        ),
+    ] = 10,
     seed: Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Seed of the search.")] = 1,
     deterministic: Annotated[
         bool, typer.Option("--deterministic", help="The same plan every time; reads no clock.")
@@ -91,9 +101,9 @@ def reshuffle(
     from scheduler.commands.reshuffle import reshuffle as command
 
     said = {
-        "down": down, "reduced": reduced, "working": working, "away": away, "lost": lost,
-        "count": count, "move": move, "cancel": cancel, "add": add, "delivery": delivery,
-        "ends": ends, "not-begun": not_begun,
+        "down": down, "reduced": reduced, "stuck": stuck, "working": working, "away": away,
+        "lost": lost, "count": count, "move": move, "cancel": cancel, "add": add,
+        "delivery": delivery, "ends": ends, "not-begun": not_begun,
     }  # fmt: skip
     asking = Asking(
         now, {option: words for option, words in said.items() if words}, again or (), good or (),

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from scheduler.plan.changes import Comparison
     from scheduler.plan.file import PlanFile
     from scheduler.reshuffle.asking import Asked
+    from scheduler.reshuffle.help import Mending
     from scheduler.reshuffle.proposal import Proposal
 
 
@@ -76,10 +77,15 @@ def reshuffle(path: Path, asking: Asking, out: Path | None) -> Exit:
             from scheduler.reshuffle.proposal import Proposal
 
             proposal = Proposal(what, place.text or "")
-            if asking.as_json:
-                say(json.dumps(_figures(proposal, file, place.path), ensure_ascii=False, indent=1))
-            else:
+            if not asking.as_json:
                 say_all(_lines(proposal))
+            stopped = outcome.interrupted or outcome.broken or outcome.failed
+            mended = None if stopped else _help(proposal, asking)
+            if asking.as_json:
+                figures_ = _figures(proposal, mended, file, place.path)
+                say(json.dumps(figures_, ensure_ascii=False, indent=1))
+            elif mended is not None:
+                say_all(["", "What would help:", *(f"  {line}" for line in mended.lines())])
             tell(f"Written to {place.path}; {path} is as it was.")
         if outcome.interrupted:
             if file is None:
@@ -163,13 +169,30 @@ def _told(found: Comparison) -> Iterator[str]:
         yield from (b.said for b in found.batches)
 
 
-def _figures(proposal: Proposal, file: PlanFile, target: Path) -> dict[str, Any]:
+def _help(proposal: Proposal, asking: Asking) -> Mending | None:
+    """What would mend what gives; None where nothing does. Ctrl-C ends looking for it."""
+    from scheduler.reshuffle.help import Mending
+
+    if not proposal.file.plan.unserved:
+        return None
+    tell("Looking for what would help …")
+    try:
+        return proposal.help(asking.seconds, asking.deterministic)
+    except (KeyboardInterrupt, OSError):  # the plan is written; this is said besides
+        return Mending((), broken=True)
+
+
+def _figures(
+    proposal: Proposal, mended: Mending | None, file: PlanFile, target: Path
+) -> dict[str, Any]:
     """What `--json` prints: the comparison, and of the new plan what `plan --json` prints."""
     found = proposal.comparison
     return {
         "headline": found.headline,
         "parent": proposal.parent,
         "gives": list(proposal.gives()),
+        "help": [one.plain() for one in mended.helps] if mended else [],
+        "not_looked_at": list(mended.unlooked) if mended else [],
         "people": [
             {"person": p.person, "jobs": [{"kind": j.kind, "said": j.said} for j in p.jobs]}
             for p in found.people

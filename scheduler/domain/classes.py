@@ -46,7 +46,7 @@ DayPart: id hours
 Delivery: id ingredient at quantity in_house zone shelves at_most
 Diet: id count swap free_of
 Dish: id name section takes steps methods plating keeps allergens may_contain
-Duty: id name days hours section people level equipment stores may_leave out_of_use
+Duty: id name days hours section people level equipment stores may_leave out_of_use held
 Equipment: id name units capacity measure fill per_shelf heat alone may_use holds
 Equipment: shut_while_running one_room clean_down washed hazards touched room
 EquipmentTaken: equipment amount tray
@@ -63,6 +63,7 @@ Gives: component amount
 Hands: people section level may_use up_to only not_alone
 Heat: modes coldest hottest ambient up down goes_cold_after
 Held: core seconds
+HeldAt: equipment mode celsius
 InProgress: id component quantity method step started on last_visit reserved_for state
 Length: document edition section evidence advice confirmed value
 Measured: document edition section evidence advice confirmed value

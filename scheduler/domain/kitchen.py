@@ -277,6 +277,14 @@ class ShelvesTaken(Word):
     shelves: int = Field(gt=0, description="Shelves.")
 
 
+class HeldAt(Word):
+    """An oven that stays at one setting: what needs another cannot be in it."""
+
+    equipment: Slug = Field(description="Unit.")
+    mode: Slug = Field(default="dry", description="Mode.")
+    celsius: int = Field(description="What it is set to, °C.")
+
+
 class Duty(Word):
     """A standing duty: a repeating block of people, equipment and shelves."""
 
@@ -289,6 +297,9 @@ class Duty(Word):
     level: Level = Field(default=Level.TRAINEE, description="Least level.")
     equipment: tuple[EquipmentTaken, ...] = Field(default=(), description="Equipment it takes.")
     stores: tuple[ShelvesTaken, ...] = Field(default=(), description="Shelves it takes.")
+    held: tuple[HeldAt, ...] = Field(
+        default=(), description="Ovens that stay at one setting meanwhile; it takes no place there."
+    )
     may_leave: Leave | None = Field(
         default=None, description="How far its cooks may step away; left out: not at all."
     )

@@ -20,8 +20,9 @@ from scheduler.solve.request import Request
 
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
+    from scheduler.domain.times import Clock
     from scheduler.plan.file import PlanFile
-    from scheduler.plan.model import Past
+    from scheduler.plan.model import Past, Plan
     from scheduler.reshuffle.setback import Setback
 
 
@@ -105,14 +106,18 @@ def _kept(standing: Standing, past: Past, more: Sequence[Staying]) -> tuple[Stay
     """What the plan keeps and what is to be kept besides, as far as it has not begun."""
     over = {t.id for t in past.tasks}
     more = [keep for keep in more if keep.task not in over]
-    said: list[dict[str, Any]] = with_offset(
-        [k.model_dump(mode="json", exclude_defaults=True) for k in standing.plan.kept],
-        standing.clock,
-    )
     new = {keep.task for keep in more}
     found = [
-        Staying.model_validate(k) for k in said
-        if k["task"] not in over and k["task"] not in new
-        and k["task"].partition("/")[0] not in past.gone
+        keep for keep in kept_in(standing.plan, standing.clock)
+        if keep.task not in over and keep.task not in new
+        and keep.task.partition("/")[0] not in past.gone
     ]  # fmt: skip
     return (*found, *more)
+
+
+def kept_in(plan: Plan, clock: Clock) -> list[Staying]:
+    """What a plan keeps, as it was asked."""
+    said: list[dict[str, Any]] = with_offset(
+        [k.model_dump(mode="json", exclude_defaults=True) for k in plan.kept], clock
+    )
+    return [Staying.model_validate(k) for k in said]

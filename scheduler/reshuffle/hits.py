@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from scheduler.plan.model import BrokenOff
-from scheduler.reshuffle.setback import Away, Down, Ends, LostBatch, NotBegun
+from scheduler.reshuffle.setback import Away, Down, Ends, LostBatch, NotBegun, Stuck
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -47,6 +47,11 @@ def hits(standing: Standing, setbacks: Sequence[Setback]) -> Hits:
             since = standing.minute(one.since)
             for task in _on(standing, one.what, since):
                 _hit(standing, found, task, since, one.salvage.get(task.id, "elsewhere"))
+        elif isinstance(one, Stuck):
+            since = standing.minute(one.since)
+            for task in _on(standing, one.what, since):
+                if not _suits(standing, task, one):
+                    _hit(standing, found, task, since, one.salvage.get(task.id, "elsewhere"))
         elif isinstance(one, Away):
             since = standing.minute(one.since)
             for task in _by(standing, one.who, since):
@@ -69,6 +74,15 @@ def _on(standing: Standing, unit: str, since: int) -> Iterator[PlannedTask]:
             t.unit == unit and t.start < standing.now and t.end > since for t in taken
         ):
             yield task
+
+
+def _suits(standing: Standing, task: PlannedTask, stuck: Stuck) -> bool:
+    """Is a task in an oven at the very setting that it stays at?"""
+    heat = standing.scenario.unit[stuck.what][0].heat
+    mode = stuck.mode or (heat.modes[0] if heat is not None else None)
+    return all(
+        (t.mode, t.celsius) == (mode, stuck.celsius) for t in task.taken if t.unit == stuck.what
+    )
 
 
 def _by(standing: Standing, who: str, since: int) -> Iterator[PlannedTask]:

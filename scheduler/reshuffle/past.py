@@ -7,8 +7,8 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from scheduler.domain.quantity import Quantity
-from scheduler.plan.model import Lost, Past, PlannedTask, Was
-from scheduler.reshuffle.setback import Cancelled, Down, LostBatch
+from scheduler.plan.model import Absent, Lost, Past, PlannedTask, Was
+from scheduler.reshuffle.setback import Away, Cancelled, Down, LostBatch
 from scheduler.workload.carried import summed, without
 
 if TYPE_CHECKING:
@@ -52,6 +52,7 @@ class _Making:
             lost=summed((*self.before.lost, *self._short())),
             gone=self.before.gone,
             was=tuple(self._was(ids)),
+            away=self._away(),
         )
         return without(found, [*self._lost(), *self._called_off()])
 
@@ -116,6 +117,18 @@ class _Making:
                     seen.add(s.consumer)
                     ahead.append(s.consumer)
         return found
+
+    def _away(self) -> tuple[Absent, ...]:
+        """Who is not there by now, also by what happened before."""
+        until = {one.person: one.end for one in self.before.away}
+        for one in self.setbacks:
+            if isinstance(one, Away):
+                end = self.standing.until(one.since, one.until)
+                until[one.who] = max(end, until.get(one.who, 0))
+        return tuple(
+            Absent(person=who, end=end) for who, end in sorted(until.items())
+            if end > self.standing.now
+        )  # fmt: skip
 
     # -- as it is ----------------------------------------------------------------------------
 

@@ -18,8 +18,10 @@ from scheduler.reshuffle.setback import (
     LostBatch,
     Moved,
     NotBegun,
+    Stuck,
     Working,
 )
+from scheduler.reshuffle.standing import broken_names
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -60,10 +62,10 @@ def check(
     problems += [Problem("setbacks", None, None, "now", what) for what in _now(standing, recorded)]
     if not setbacks and not adjusts:
         problems.append(Problem("setbacks", None, None, "", "nothing is said to have happened"))
-    whats = [one.what for one in setbacks if isinstance(one, Down)]
+    whats = [one.what for one in setbacks if isinstance(one, Down | Stuck)]
     both = [one.what for one in setbacks if isinstance(one, Working) and one.what in whats]
     problems += [
-        Problem("setbacks", None, None, name, "is said to stand still and to work again")
+        Problem("setbacks", None, None, name, "is said to be out of use and to work again")
         for name in both
     ]
     problems += [Problem("setbacks", None, None, name, what) for name, what in _twice(setbacks)]
@@ -84,7 +86,7 @@ def _twice(setbacks: Sequence[Setback]) -> Said:
     seen: set[tuple[type, str]] = set()
     for one in setbacks:
         key = type(one), _where(one)
-        if key in seen and not isinstance(one, Down | Away):
+        if key in seen and not isinstance(one, Down | Stuck | Away):
             yield _where(one), "is said twice"
         seen.add(key)
 
@@ -152,11 +154,30 @@ def _down(standing: Standing, one: Down) -> Said:
         yield from _running(standing, task)
 
 
+def _stuck(standing: Standing, one: Stuck) -> Said:
+    wrong = list(_what(standing, one.what))
+    yield from wrong
+    yield from _span(standing, one.since, one.until)
+    if wrong:
+        return
+    unit = standing.scenario.unit.get(one.what)
+    heat = unit[0].heat if unit is not None else None
+    if heat is None:
+        yield f"{one.what} does not heat, so it stays at no setting", ""
+        return
+    if one.mode is not None and one.mode not in heat.modes:
+        yield f"{one.what} has no mode '{one.mode}'", nearest(one.mode, heat.modes)
+    if not heat.coldest <= one.celsius <= heat.hottest:
+        yield f"{one.celsius} °C: {one.what} goes from {heat.coldest} to {heat.hottest} °C", ""
+    for task in one.salvage:
+        yield from _running(standing, task)
+
+
 def _working(standing: Standing, one: Working) -> Said:
     wrong = list(_what(standing, one.what))
     yield from wrong
     duties = standing.scenario.kitchen.duties
-    if not wrong and not any(d.id.startswith(f"down-{one.what}-") for d in duties):
+    if not wrong and not any(d.id.startswith(broken_names(one.what)) for d in duties):
         yield f"{one.what} is not out of use in this plan", ""
 
 
@@ -331,7 +352,7 @@ def _not_begun(standing: Standing, one: NotBegun) -> Said:
 
 
 _LOOKS: dict[type, Callable[[Standing, Any], Said]] = {
-    Down: _down, Working: _working, Away: _away, LostBatch: _lost, Counts: _counts,
+    Down: _down, Stuck: _stuck, Working: _working, Away: _away, LostBatch: _lost, Counts: _counts,
     Moved: _moved, Cancelled: _cancelled, Added: _added, Delivered: _delivered, Ends: _ends,
     NotBegun: _not_begun,
 }  # fmt: skip

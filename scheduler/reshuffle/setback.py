@@ -39,6 +39,22 @@ class Down(Word):
     )
 
 
+class Stuck(Word):
+    """An oven stays at one setting until it is mended: what that suits may go on in it."""
+
+    kind: Literal["stuck"] = "stuck"
+    what: Slug = Field(description="Unit.")
+    celsius: int = Field(description="The setting it stays at, °C.")
+    mode: Slug | None = Field(default=None, description="Its mode; left out: the kind's first.")
+    since: Moment | None = Field(default=None, description="Since when; left out: now.")
+    until: Moment | None = Field(
+        default=None, description="Until when; left out: to the end of that day, then ask again."
+    )
+    salvage: dict[str, Salvage] = Field(
+        default={}, description="Task that was running in it at another: what becomes of it."
+    )
+
+
 class Working(Word):
     """A machine or store is of use again, sooner than was planned."""
 
@@ -125,8 +141,8 @@ class NotBegun(Word):
 
 
 Setback: TypeAlias = (
-    Down | Working | Away | LostBatch | Counts | Moved | Cancelled | Added | Delivered | Ends
-    | NotBegun
+    Down | Stuck | Working | Away | LostBatch | Counts | Moved | Cancelled | Added | Delivered
+    | Ends | NotBegun
 )
 _READ: TypeAdapter[Any] = TypeAdapter(Annotated[Setback, Field(discriminator="kind")])
 

@@ -19,8 +19,10 @@ from scheduler.reshuffle.setback import (
     Delivered,
     Down,
     Moved,
+    Stuck,
     Working,
 )
+from scheduler.reshuffle.standing import DOWN, STUCK, broken_names
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Person, Shift
@@ -29,8 +31,6 @@ if TYPE_CHECKING:
     from scheduler.reshuffle.setback import Setback
     from scheduler.reshuffle.standing import Standing
 
-DOWN = "down-"
-"""What the id of a duty begins with that stands for a machine or store out of use."""
 DAY = 24 * 60
 
 Document = dict[str, Any]
@@ -48,6 +48,8 @@ def week_after(standing: Standing, setbacks: Sequence[Setback], past: Past) -> S
     for one in setbacks:
         if isinstance(one, Down):
             _down(standing, document, one, past)
+        elif isinstance(one, Stuck):
+            _stuck(standing, document, one, past)
         elif isinstance(one, Working):
             _working(standing, document, one)
         elif isinstance(one, Away):
@@ -96,21 +98,51 @@ def _down(standing: Standing, document: Document, one: Down, past: Past) -> None
     """A duty a day takes what is out of use, from now on: before, nobody could."""
     since = max(standing.down(standing.minute(one.since)), standing.now)
     since = max([since, *_on_it(past, one.what)])
-    until = standing.midnight(standing.minute(one.since))
-    if one.until is not None:
-        until = standing.up(standing.clock.minute(one.until))
-    taken = _taken(standing, one)
+    until = standing.until(one.since, one.until)
+    said = {"name": f"{one.what} out of use", "out_of_use": True, **_taken(standing, one)}
+    _duty_a_day(standing, document, f"{DOWN}{one.what}", since, until, said)
+
+
+def _duty_a_day(
+    standing: Standing, document: Document, stem: str, since: int, until: int, said: Document
+) -> None:
     duties = document["kitchen"].setdefault("duties", [])
     for start, end in _by_day(standing, since, min(until, standing.clock.horizon)):
         local = standing.clock.local(start)
         last = standing.clock.local(end)
-        name = _new_id(duties, f"{DOWN}{one.what}")
         close = "24:00" if last.date() != local.date() else f"{last:%H:%M}"
-        duties.append(
-            {"id": name, "name": f"{one.what} out of use", "out_of_use": True,
-             "days": [local.date().isoformat()],
-             "hours": f"{local:%H:%M}-{close}", **taken}
-        )  # fmt: skip
+        days, hours = [local.date().isoformat()], f"{local:%H:%M}-{close}"
+        duties.append({"id": _new_id(duties, stem), "days": days, "hours": hours, **said})
+
+
+def _stuck(standing: Standing, document: Document, one: Stuck, past: Past) -> None:
+    """A duty a day at which an oven stays at its setting, from when it has got there."""
+    kind, _ = standing.scenario.unit[one.what]
+    heat = kind.heat
+    assert heat is not None  # `sense` has looked
+    mode = one.mode or heat.modes[0]
+
+    def there(since: int, celsius: int) -> int:
+        rate = heat.up if one.celsius > celsius else heat.down
+        return since + -(-abs(one.celsius - celsius) // rate)
+
+    since = max(standing.down(standing.minute(one.since)), standing.now)
+    ready = [there(standing.clock.minute(standing.scenario.week.plan_from), heat.ambient)]
+    off = {broken.task: broken.stopped for broken in past.broken_off}
+    ready += [
+        there(off.get(task.id, taken.end), taken.celsius)
+        for task in past.tasks for taken in task.taken
+        if taken.unit == one.what and taken.celsius is not None
+        and (taken.mode, taken.celsius) != (mode, one.celsius)
+    ]  # fmt: skip
+    said = {
+        "name": f"{one.what} stays at {one.celsius} °C",
+        "held": [{"equipment": one.what, "mode": mode, "celsius": one.celsius}],
+    }
+    until = standing.until(one.since, one.until)
+    _duty_a_day(
+        standing, document, f"{STUCK}{one.what}", standing.up(max(since, *ready)), until, said
+    )
 
 
 def _on_it(past: Past, unit: str) -> list[int]:
@@ -165,7 +197,7 @@ def _working(standing: Standing, document: Document, one: Working) -> None:
     today = standing.clock.local(standing.now)
     kept = []
     for duty in document["kitchen"].get("duties", []):
-        if duty["id"].startswith(f"{DOWN}{one.what}-"):
+        if duty["id"].startswith(broken_names(one.what)):
             day = date.fromisoformat(duty["days"][0])
             start, _, end = duty["hours"].partition("-")
             if day > today.date() or (day == today.date() and start >= f"{today:%H:%M}"):
@@ -183,9 +215,7 @@ def _away(standing: Standing, document: Document, one: Away, past: Past) -> None
     """Shifts without the time somebody is away, from now on; visits that they are at end first."""
     since = max(standing.down(standing.minute(one.since)), standing.now)
     since = max([since, *_hands_full(past, one.who)])
-    until = standing.midnight(standing.minute(one.since))
-    if one.until is not None:
-        until = standing.up(standing.clock.minute(one.until))
+    until = standing.until(one.since, one.until)
     person = standing.scenario.person[one.who]
     theirs = next(p for p in document["kitchen"]["people"] if p["id"] == one.who)
     shifts: list[Document] = []

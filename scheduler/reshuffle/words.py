@@ -18,6 +18,7 @@ from scheduler.domain.times import read_moment
 from scheduler.domain.yaml_text import read_file
 from scheduler.reshuffle.setback import Down, Setback, setback_of
 
+_SETTING = re.compile(r"(?:([a-z][a-z0-9-]*) +)?(-?[0-9]{1,4})(?: *°? *C)?")
 _CLOCK = re.compile(r"[0-9]{1,2}:[0-9]{2}")
 
 Fields = dict[str, Any]
@@ -57,7 +58,7 @@ def setbacks_of(
             where = f"--{option} {word}"
             try:
                 fields = _READERS[option](word, now)
-                if option in ("down", "reduced", "away"):
+                if option in ("down", "reduced", "stuck", "away"):
                     fields["salvage"] = {task: "again" for task in again}
                 if option == "down" and good:
                     fields["good"] = tuple(good)
@@ -132,6 +133,18 @@ def _reduced(word: str, now: datetime) -> Fields:
     return {"kind": "down", "what": name, "left": int(left)}
 
 
+def _stuck(word: str, now: datetime) -> Fields:
+    """UNIT=SETTING, UNIT=SETTING@FROM..UNTIL; a setting is 180, "180 °C" or "steam 85"."""
+    name, rest = _two(word, "UNIT=SETTING, or UNIT=SETTING@FROM..UNTIL")
+    setting, _, stretch = rest.partition("@")
+    read = _SETTING.fullmatch(setting.strip())
+    if read is None:
+        raise _Wrong(f"'{setting.strip()}' is no setting like '180' or 'steam 85'")
+    mode, celsius = read.groups()
+    fields = _stretch(f"{name}={stretch}", now, "what") if stretch.strip() else {"what": name}
+    return {"kind": "stuck", **fields, "celsius": int(celsius)} | ({"mode": mode} if mode else {})
+
+
 def _working(word: str, now: datetime) -> Fields:
     return {"kind": "working", "what": word.strip()}
 
@@ -201,9 +214,9 @@ def _not_begun(word: str, now: datetime) -> Fields:
 
 
 _READERS: dict[str, Callable[[str, datetime], Fields]] = {
-    "down": _down, "reduced": _reduced, "working": _working, "away": _away, "lost": _lost,
-    "count": _count, "move": _move, "cancel": _cancel, "add": _add, "delivery": _delivery,
-    "ends": _ends, "not-begun": _not_begun,
+    "down": _down, "reduced": _reduced, "stuck": _stuck, "working": _working, "away": _away,
+    "lost": _lost, "count": _count, "move": _move, "cancel": _cancel, "add": _add,
+    "delivery": _delivery, "ends": _ends, "not-begun": _not_begun,
 }  # fmt: skip
 
 
