@@ -58,7 +58,8 @@ def reshuffle(
     ] = None,
     delivery: Annotated[
         Words | None,
-        _option("delivery", "A delivery comes then, or so much of it.", "ID=MOMENT|QUANTITY"),
+        _option("delivery", "A delivery comes then, or so much of it, or never.",
+                "ID=MOMENT|QUANTITY|never"),
     ] = None,
     ends: Annotated[
         Words | None,
@@ -67,13 +68,27 @@ def reshuffle(
     not_begun: Annotated[
         Words | None, _option("not-begun", "A task should be running and is not.", "TASK")
     ] = None,
+    not_there: Annotated[
+        Words | None,
+        _option("not-there", "A test says not there yet: it goes on as long as its recipe says, or "
+                "so long.", "TASK[=LONGER]"),
+    ] = None,
     again: Annotated[
         Words | None,
-        _option("again", "Of what is broken off: it starts again instead of going on.", "TASK"),
+        _option("again", "Of what is broken off: it starts again, whatever its recipe says.",
+                "TASK"),
+    ] = None,
+    resume: Annotated[
+        Words | None,
+        _option("resume", "Of what is broken off: it goes on, whatever its recipe says.", "TASK"),
     ] = None,
     good: Annotated[
         Words | None,
         _option("good", "Of what stands in a store that is down: it is still good.", "BATCH"),
+    ] = None,
+    last_cold: Annotated[
+        Words | None,
+        _option("last-cold", "When a store that is down was last read as cold.", "STORE=MOMENT"),
     ] = None,
     keep: Annotated[
         Words | None, _option("keep", "A task starts when it was to start.", "TASK")
@@ -104,9 +119,11 @@ def reshuffle(
         "down": down, "reduced": reduced, "stuck": stuck, "working": working, "away": away,
         "lost": lost, "count": count, "move": move, "cancel": cancel, "add": add,
         "delivery": delivery, "ends": ends, "not-begun": not_begun,
+        "not-there": not_there,
     }  # fmt: skip
     asking = Asking(
-        now, {option: words for option, words in said.items() if words}, again or (), good or (),
-        keep or (), seconds, seed, deterministic, as_json,
+        now, {option: words for option, words in said.items() if words}, again or (),
+        resume or (), good or (), last_cold or (), keep or (), seconds, seed,
+        deterministic, as_json,
     )  # fmt: skip
     run(lambda: command(plan, asking, out))

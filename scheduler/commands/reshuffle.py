@@ -35,14 +35,17 @@ class Asking:
         The moment, by the kitchen's wall clock.
     said : dict of str to list of str
         Option without its dashes: what was said with it.
-    again, good, keep : list of str
-        Tasks that start again; what of a store is still good; tasks that stay.
+    again, resume, good, last_cold, keep : list of str
+        Tasks that start again, or go on; what of a store is still good, and when it was last read
+        as cold; tasks that stay.
     """
 
     now: str
     said: Mapping[str, Sequence[str]]
     again: Sequence[str] = ()
+    resume: Sequence[str] = ()
     good: Sequence[str] = ()
+    last_cold: Sequence[str] = ()
     keep: Sequence[str] = ()
     seconds: float = 10
     seed: int = 1
@@ -70,8 +73,9 @@ def reshuffle(path: Path, asking: Asking, out: Path | None) -> Exit:
         ear.end()
         if outcome.problems:
             from scheduler.domain.problems import BadInput, Problem
+            from scheduler.reshuffle.asking import named
 
-            raise BadInput([Problem(**fields) for fields in outcome.problems])
+            raise BadInput(named(what, [Problem(**fields) for fields in outcome.problems]))
         file = keep(job, place)
         if file is not None:
             from scheduler.reshuffle.proposal import Proposal
@@ -117,7 +121,9 @@ def _asked(path: Path, asking: Asking) -> Asked:
         now = read_moment(asking.now)
     except ValueError as error:
         raise BadInput([Problem("setbacks", None, None, "--now", str(error))]) from None
-    setbacks = setbacks_of(asking.said, now, asking.again, asking.good)
+    setbacks = setbacks_of(
+        asking.said, now, asking.again, asking.resume, asking.good, asking.last_cold
+    )
     stay, problems = [], []
     if asking.keep:
         file = plan_of(text, str(path))
@@ -139,11 +145,13 @@ def _lines(proposal: Proposal) -> Iterator[str]:
     """One sentence first; what gives; then by person, by event, by batch; then figures."""
     found = proposal.comparison
     yield found.headline
-    gives = list(proposal.gives())
-    if gives:
-        yield ""
-        yield "What cannot be saved:"
-        yield from (f"  {line}" for line in gives)
+    said = {"What cannot be saved:": proposal.gives(), "Also:": proposal.besides()}
+    for head, lines in said.items():
+        these = list(lines)
+        if these:
+            yield ""
+            yield head
+            yield from (f"  {line}" for line in these)
     yield from _told(found)
     changed = [f for f in found.figures if f.changed]
     if changed:
@@ -191,6 +199,7 @@ def _figures(
         "headline": found.headline,
         "parent": proposal.parent,
         "gives": list(proposal.gives()),
+        "besides": list(proposal.besides()),
         "help": [one.plain() for one in mended.helps] if mended else [],
         "not_looked_at": list(mended.unlooked) if mended else [],
         "people": [

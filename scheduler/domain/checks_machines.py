@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from scheduler.domain.draft import Draft
-from scheduler.domain.kitchen import Equipment, HeldAt
+from scheduler.domain.duties import HeldAt
+from scheduler.domain.kitchen import Equipment
 from scheduler.domain.problems import Problem, nearest
 from scheduler.domain.recipes import Need, Step, Visit
 from scheduler.domain.trays import sizes

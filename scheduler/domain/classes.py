@@ -94,9 +94,9 @@ ShelvesTaken: store shelves
 Shift: days hours breaks floating_breaks
 State: id name of section makes out_of batch loss steps keeps
 Step: id name section time hands load unload tend add on takes in_loads waves alone then
-Step: may_leave gives kept core cooling hazards test
+Step: may_leave gives kept core cooling hazards test if_interrupted
 Store: id name zone shelves coldest warmest
-Test: measure target
+Test: measure target longer last_call
 Take: component ingredient amount yield within state
 Tend: verb time hands on every give_or_take day_parts once_a_shift
 Time: at_least plus per best at_most decides undivided
@@ -118,9 +118,6 @@ HONOURED: frozenset[str] = frozenset(
 """Fields that mean in a plan what they say, as "Model.field" with the field as it is written."""
 
 CARRIED: dict[str, str] = {
-    "Step.if_interrupted": "what an interruption does",
-    "Test.longer": "what happens when a test is not met",
-    "Test.last_call": "what happens when a test is not met",
 }
 """Field: what is not checked yet, in a chef's words."""
 

@@ -24,12 +24,16 @@ LATER = (30, 60, 120)
 
 def borrowed(short: Short) -> Iterator[Remedy]:
     """What is out of use is borrowed; then one more of what the work runs on."""
-    out = dict.fromkeys(_of_duty(d) for d in short.scenario.kitchen.duties if _ahead(short, d))
+    clock, out = short.scenario.clock, dict[str, int]()
+    for duty in short.scenario.kitchen.duties:
+        if _ahead(short, duty):
+            ends = [clock.span(day, duty.hours)[1] for day in clock.days() if day in duty.days[0]]
+            out[_of_duty(duty)] = max([*ends, out.get(_of_duty(duty), 0)])
     for what in list(out)[:FEW]:
         called = _called(short, what)
         yield Remedy(
             "borrowed", f"a borrowed {called}", what, _working(short, what),
-            _in_use(f"a borrowed {called}", what),
+            _in_use(short, f"a borrowed {called}", what, out[what]),
         )  # fmt: skip
     kinds = dict.fromkeys(_kinds(short))
     down = {short.scenario.unit[what][0].id for what in out if what in short.scenario.unit}
@@ -39,8 +43,9 @@ def borrowed(short: Short) -> Iterator[Remedy]:
             called = f"one more {known.name or known.id}"
             unit = f"{kind}-borrowed"
             yield Remedy(
-                "borrowed", called, kind, _one_more(short, known, unit), _in_use(called, unit)
-            )
+                "borrowed", called, kind, _one_more(short, known, unit),
+                _in_use(short, called, unit, clock.horizon),
+            )  # fmt: skip
 
 
 def _ahead(short: Short, duty: Duty) -> bool:
@@ -88,14 +93,16 @@ def _one_more(short: Short, kind: Equipment, name: str) -> Callable[[], Scenario
     return week
 
 
-def _in_use(name: str, what: str) -> Callable[[Names], str]:
-    """Until when it is needed."""
+def _in_use(short: Short, name: str, what: str, until: int) -> Callable[[Names], str]:
+    """Until when it is needed of the time in which there would be none."""
 
     def said(names: Names) -> str:
-        plan = names.plan
-        ends = [x.end for t in plan.tasks for x in (*t.taken, *(y for v in t.visits
-                for y in v.taken)) if what in (x.unit, x.store)]  # fmt: skip
-        ends += [h.end for h in plan.holds if what in (h.store, h.unit)]
+        plan, now = names.plan, short.past.now
+        uses = [(x.start, x.end) for t in plan.tasks
+                for x in (*t.taken, *(y for v in t.visits for y in v.taken))
+                if what in (x.unit, x.store)]  # fmt: skip
+        uses += [(h.start, h.end) for h in plan.holds if what in (h.store, h.unit)]
+        ends = [min(end, until) for start, end in uses if start < until and end > now]
         return f"{name} until {names.moment(max(ends))}" if ends else ""
 
     return said

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from scheduler.domain.quantity import Quantity
 from scheduler.plan.model import Absent, Lost, Past, PlannedTask, Was
 from scheduler.reshuffle.setback import Away, Cancelled, Down, LostBatch
+from scheduler.reshuffle.warm import stood_in
 from scheduler.workload.carried import summed, without
 
 if TYPE_CHECKING:
@@ -60,11 +61,13 @@ class _Making:
 
     def _losses(self) -> Iterator[tuple[str, Quantity | None]]:
         """What is lost or short, and how much of it is left."""
+        yield from ((batch, None) for batch in sorted(self.hits.lost))
         for one in self.setbacks:
             if isinstance(one, LostBatch):
                 yield one.batch, one.left
-            elif isinstance(one, Down) and one.what in self.standing.scenario.store:
-                yield from ((source, None) for source in inside(self.standing, one))
+            elif isinstance(one, Down):
+                stood = stood_in(self.standing, one)
+                yield from ((it.source, None) for it in stood if not it.good)
 
     def _lost(self) -> Iterator[str]:
         """Batches of which nothing is left and nobody has had anything: they are no more."""
@@ -159,18 +162,6 @@ class _Making:
                 people = sorted(duty.people)
                 found.append(Was(task=duty.id, start=duty.start, people=tuple(people)))
         return found
-
-
-def inside(standing: Standing, down: Down) -> list[str]:
-    """What stands in a store that cannot be used and is not said to be good."""
-    if down.left:
-        return []
-    now = standing.now
-    found = {
-        h.source for h in standing.plan.holds
-        if h.store == down.what and h.start < now < h.end and h.kind != "delivered"
-    }  # fmt: skip
-    return sorted(found - set(down.good))
 
 
 def _until(visit: PlannedVisit, minute: int) -> PlannedVisit:

@@ -18,10 +18,12 @@ from scheduler.reshuffle.setback import (
     LostBatch,
     Moved,
     NotBegun,
+    NotThere,
     Stuck,
     Working,
 )
 from scheduler.reshuffle.standing import broken_names
+from scheduler.reshuffle.warm import needs_cold, too_long
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -76,7 +78,7 @@ def check(
 def _twice(setbacks: Sequence[Setback]) -> Said:
     """Two things said of one: not begun, and over, or lost."""
     idle = {one.task for one in setbacks if isinstance(one, NotBegun)}
-    over = {one.task for one in setbacks if isinstance(one, Ends)}
+    over = {one.task for one in setbacks if isinstance(one, Ends | NotThere)}
     lost = {one.batch for one in setbacks if isinstance(one, LostBatch)}
     for task in sorted(idle):
         if task in over:
@@ -152,6 +154,14 @@ def _down(standing: Standing, one: Down) -> Said:
         yield f"{one.left} of its {has} places are of use: that is all of it", ""
     for task in one.salvage:
         yield from _running(standing, task)
+    if store is None and (one.good or one.cold):
+        yield f"{one.what} is no store, in which things keep cold", ""
+    elif one.cold is not None and standing.clock.minute(one.cold) > standing.exactly:
+        yield f"{standing.said(standing.clock.minute(one.cold))} is still to come", ""
+    elif long := too_long(standing, one):
+        for source in one.good:
+            if needs_cold(standing, one, source):
+                yield f"{standing.names.batch(source)} {long}: nobody may call it good", ""
 
 
 def _stuck(standing: Standing, one: Stuck) -> Said:
@@ -272,20 +282,22 @@ def _delivered(standing: Standing, one: Delivered) -> Said:
     if one.delivery not in known:
         yield f"there is no delivery '{one.delivery}'", nearest(one.delivery, known)
         return
-    if one.at is None and one.quantity is None:
-        yield "say when it comes, or how much", ""
+    if one.at is None and one.quantity is None and not one.never:
+        yield "say when it comes, or how much, or that it never does", ""
+    if one.never and (one.at is not None or one.quantity is not None):
+        yield "is said to come, and never to come", ""
     there = known[one.delivery]
     was = standing.clock.minute(there.at)
     if one.at is not None and standing.clock.minute(one.at) < standing.exactly:
         yield f"{standing.said(standing.clock.minute(one.at))} is past", ""
-    elif one.at is not None and was < standing.exactly:
+    elif (one.at is not None or one.never) and was < standing.exactly:
         begun = [t for t in standing.plan.tasks if standing.begun(t) and was <= t.start]
         for task in begun:
             if _takes(standing, task, there.ingredient):
                 yield f"{task.id} has begun with what came {standing.said(was)}", ""
                 return
     if one.quantity is not None and one.quantity.base <= 0:
-        yield "nothing comes of it: say so by a moment after the week, or how little comes", ""
+        yield f"'{one.quantity}' of it is nothing: say that it never comes", "never"
 
 
 def _takes(standing: Standing, task: PlannedTask, ingredient: str) -> bool:
@@ -333,6 +345,35 @@ def _ends(standing: Standing, one: Ends) -> Said:
         yield "nothing can be moved for plates that go out late: call it across the pass", ""
 
 
+def _not_there(standing: Standing, one: NotThere) -> Said:
+    wrong = list(_task(standing, one.task))
+    yield from wrong
+    if wrong:
+        return
+    task, longer = standing.task[one.task], longer_by(standing, one)
+    step = standing.names.step_of(task.batch, task.step)
+    test = step.test if step is not None else None
+    if not standing.begun(task):
+        yield f"it has not begun: it starts {standing.said(task.start)}", ""
+    elif gone_on(standing, task):
+        yield f"it is finished, since {standing.said(task.end)}, and what follows has begun", ""
+    elif longer is None:
+        yield "its recipe does not say how much longer it takes then; say it", "a length like 24 h"
+    elif test is not None and test.last_call is not None and (
+        task.law_end + longer - task.law_start > test.last_call
+    ):
+        most, end = write_duration(test.last_call), standing.said(task.law_end + longer)
+        yield f"it is there {end} at the soonest, after its last call at {most}: say it is lost", ""
+
+
+def longer_by(standing: Standing, one: NotThere) -> int | None:
+    """So many minutes longer a step takes that is not there yet; None: nobody says."""
+    task = standing.task[one.task]
+    step = standing.names.step_of(task.batch, task.step)
+    test = step.test if step is not None else None
+    return one.longer or (test.longer if test is not None else None)
+
+
 def gone_on(standing: Standing, task: PlannedTask) -> bool:
     """Has what follows in its batch begun?"""
     return any(
@@ -354,5 +395,5 @@ def _not_begun(standing: Standing, one: NotBegun) -> Said:
 _LOOKS: dict[type, Callable[[Standing, Any], Said]] = {
     Down: _down, Stuck: _stuck, Working: _working, Away: _away, LostBatch: _lost, Counts: _counts,
     Moved: _moved, Cancelled: _cancelled, Added: _added, Delivered: _delivered, Ends: _ends,
-    NotBegun: _not_begun,
+    NotBegun: _not_begun, NotThere: _not_there,
 }  # fmt: skip

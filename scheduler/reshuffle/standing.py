@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Protocol
 
 from scheduler.domain.times import Clock
+from scheduler.plan.words import Names
 
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
@@ -53,6 +54,7 @@ class Standing:
     def __init__(self, file: Planned, at: datetime) -> None:
         self.plan: Plan = file.plan
         self.scenario: Scenario = file.scenario
+        self.names = Names(file.scenario, file.plan)
         self.clock: Clock = file.scenario.clock
         self.grid = file.scenario.kitchen.grid
         self.exactly = self.clock.minute(at)

@@ -85,6 +85,8 @@ def _unreserve(week: Document, event: str) -> None:
 def _delivered(document: Document, one: Delivered) -> None:
     for delivery in document["week"].get("deliveries", ()):
         if delivery["id"] == one.delivery:
+            if one.never:  # what takes of it would begin after the week
+                delivery["at"] = document["week"]["ends"]
             if one.at is not None:
                 delivery["at"] = f"{one.at:%Y-%m-%d %H:%M}"
             if one.quantity is not None:
@@ -112,7 +114,10 @@ def _duty_a_day(
         last = standing.clock.local(end)
         close = "24:00" if last.date() != local.date() else f"{last:%H:%M}"
         days, hours = [local.date().isoformat()], f"{local:%H:%M}-{close}"
-        duties.append({"id": _new_id(duties, stem), "days": days, "hours": hours, **said})
+        name = _new_id(duties, stem)
+        number = name.removeprefix(f"{stem}-")
+        called = said["name"] + (f" ({number})" if number != "1" else "")  # no two alike on sheets
+        duties.append({**said, "id": name, "name": called, "days": days, "hours": hours})
 
 
 def _stuck(standing: Standing, document: Document, one: Stuck, past: Past) -> None:

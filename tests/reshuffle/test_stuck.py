@@ -12,6 +12,10 @@ from scheduler.domain.reading import scenario_of
 from scheduler.plan.audit import audit
 from scheduler.reshuffle.setback import Stuck
 from scheduler.reshuffle.words import setbacks_of
+from scheduler.solve.cpsat.solve import solve_model
+from scheduler.solve.objective import terms
+from scheduler.workload.compile import compile_week
+from scheduler.workload.work import work_out
 from tests.reshuffle.small import Anew, anew, at, text_of
 from tests.reshuffle.test_nonsense import refused
 from tests.weeks.tiny import (
@@ -117,3 +121,17 @@ def test_it_is_said_in_one_word_of_the_command() -> None:
     assert (two.mode, two.celsius, two.since, two.until) == ("steam", 85, at("12:00"), at("14:00"))
     with pytest.raises(BadInput, match="'hot' is no setting like '180' or 'steam 85'"):
         setbacks_of({"stuck": ["upper=hot"]}, at("10:00"))
+
+
+def test_the_model_knows_a_stuck_oven_as_the_search_does() -> None:
+    short = stuck(week(roast("ham", 180, "2 h"), roast("duck", 120, "6 h"), ovens=oven()),
+                  "08:00", 180, what="oven")  # fmt: skip
+    served = stuck(week(roast("duck", 120, "4 h"), ovens=oven()), "08:00", 180, what="oven",
+                   until=f"{DAY} 12:00")  # fmt: skip
+    for found in (short, served):
+        scenario, past = found.file.scenario, found.past
+        problem = compile_week(scenario, work_out(scenario, past=past), (), past).problem
+        model = solve_model(problem, workers=1, seconds=10)
+        assert model.status == "optimal" and model.solution is not None
+        best, ours = terms(problem, model.solution), found.plan.terms
+        assert (best.served[:-1], best.changes) == (ours.served, ours.changes)
