@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from scheduler.domain.changing import CHANGE
 from scheduler.plan.audit.clocks import fresh_within
 from scheduler.plan.binding import Ties
-from scheduler.reshuffle.sense import gone_on
+from scheduler.reshuffle.sense_of_tasks import gone_on
 from scheduler.reshuffle.setback import Ends, NotBegun
 
 if TYPE_CHECKING:

@@ -9,11 +9,10 @@ from typing import TYPE_CHECKING
 from scheduler.plan.words import several
 from scheduler.reshuffle.setback import Moved, Working
 from scheduler.reshuffle.short import FEW, THERE, Remedy, Short, week_with_help
-from scheduler.reshuffle.standing import DOWN, STUCK
-from scheduler.reshuffle.week import week_after
+from scheduler.reshuffle.week import broken_by, week_after
 
 if TYPE_CHECKING:
-    from scheduler.domain.kitchen import Duty, Equipment
+    from scheduler.domain.kitchen import Equipment
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.words import Names
 
@@ -26,9 +25,10 @@ def borrowed(short: Short) -> Iterator[Remedy]:
     """What is out of use is borrowed; then one more of what the work runs on."""
     clock, out = short.scenario.clock, dict[str, int]()
     for duty in short.scenario.kitchen.duties:
-        if _ahead(short, duty):
-            ends = [clock.span(day, duty.hours)[1] for day in clock.days() if day in duty.days[0]]
-            out[_of_duty(duty)] = max([*ends, out.get(_of_duty(duty), 0)])
+        what = broken_by(duty)
+        ends = [clock.span(day, duty.hours)[1] for day in clock.days() if day in duty.days[0]]
+        if what is not None and max(ends, default=0) > short.past.now + THERE:
+            out[what] = max([*ends, out.get(what, 0)])
     for what in list(out)[:FEW]:
         called = _called(short, what)
         yield Remedy(
@@ -46,20 +46,6 @@ def borrowed(short: Short) -> Iterator[Remedy]:
                 "borrowed", called, kind, _one_more(short, known, unit),
                 _in_use(short, called, unit, clock.horizon),
             )  # fmt: skip
-
-
-def _ahead(short: Short, duty: Duty) -> bool:
-    """Does something stand still after the time it takes to borrow it?"""
-    clock, soon = short.scenario.clock, short.past.now + THERE
-    return duty.id.startswith((DOWN, STUCK)) and any(
-        clock.span(day, duty.hours)[1] > soon for day in clock.days() if day in duty.days[0]
-    )
-
-
-def _of_duty(duty: Duty) -> str:
-    if duty.stores:
-        return duty.stores[0].store
-    return duty.equipment[0].equipment if duty.equipment else duty.held[0].equipment
 
 
 def _called(short: Short, what: str) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
 from scheduler.plan.model import BrokenOff
-from scheduler.reshuffle.sense import longer_by
+from scheduler.reshuffle.sense_of_tasks import longer_by
 from scheduler.reshuffle.setback import Away, Down, Ends, LostBatch, NotBegun, NotThere, Stuck
 
 if TYPE_CHECKING:

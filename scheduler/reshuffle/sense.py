@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from scheduler.domain.problems import BadInput, Problem, nearest
 from scheduler.domain.times import write_duration
+from scheduler.reshuffle import sense_of_tasks as tasks
+from scheduler.reshuffle.sense_of_tasks import LATE, Said
 from scheduler.reshuffle.setback import (
     Added,
     Away,
@@ -31,12 +33,6 @@ if TYPE_CHECKING:
     from scheduler.plan.model import PlannedTask
     from scheduler.reshuffle.setback import Setback
     from scheduler.reshuffle.standing import Standing
-
-Said = Iterator[tuple[str, str]]
-"""What is wrong, and what was probably meant."""
-PLATING = "plating"
-LATE = 24 * 60
-"""What happened longer ago than that is refused, minutes."""
 
 
 def check(
@@ -153,7 +149,7 @@ def _down(standing: Standing, one: Down) -> Said:
     if one.left >= has:
         yield f"{one.left} of its {has} places are of use: that is all of it", ""
     for task in one.salvage:
-        yield from _running(standing, task)
+        yield from tasks.running(standing, task)
     if store is None and (one.good or one.cold):
         yield f"{one.what} is no store, in which things keep cold", ""
     elif one.cold is not None and standing.clock.minute(one.cold) > standing.exactly:
@@ -180,7 +176,7 @@ def _stuck(standing: Standing, one: Stuck) -> Said:
     if not heat.coldest <= one.celsius <= heat.hottest:
         yield f"{one.celsius} °C: {one.what} goes from {heat.coldest} to {heat.hottest} °C", ""
     for task in one.salvage:
-        yield from _running(standing, task)
+        yield from tasks.running(standing, task)
 
 
 def _working(standing: Standing, one: Working) -> Said:
@@ -197,7 +193,7 @@ def _away(standing: Standing, one: Away) -> Said:
         yield f"there is nobody called '{one.who}'", nearest(one.who, known)
     yield from _span(standing, one.since, one.until)
     for task in one.salvage:
-        yield from _running(standing, task)
+        yield from tasks.running(standing, task)
 
 
 def _lost(standing: Standing, one: LostBatch) -> Said:
@@ -312,88 +308,8 @@ def _takes(standing: Standing, task: PlannedTask, ingredient: str) -> bool:
     return any(t.ingredient == ingredient for t in takes)
 
 
-def _task(standing: Standing, name: str) -> Said:
-    if name not in standing.task:
-        yield f"there is no task '{name}'", nearest(name, standing.task)
-
-
-def _running(standing: Standing, name: str) -> Said:
-    wrong = list(_task(standing, name))
-    yield from wrong
-    if wrong:
-        return
-    task = standing.task[name]
-    if task.end <= standing.exactly - LATE or not standing.begun(task):
-        yield f"{name} is not running: it starts {standing.said(task.start)}", ""
-
-
-def _ends(standing: Standing, one: Ends) -> Said:
-    wrong = list(_task(standing, one.task))
-    yield from wrong
-    if wrong:
-        return
-    task, at = standing.task[one.task], standing.minute(one.at)
-    if not standing.begun(task):
-        yield f"it has not begun: it starts {standing.said(task.start)}", ""
-    elif task.end <= standing.exactly and at <= standing.exactly and gone_on(standing, task):
-        yield f"it is finished, since {standing.said(task.end)}, and what follows has begun", ""
-    elif at <= task.law_start:
-        yield f"{standing.said(at)} is before it began, {standing.said(task.law_start)}", ""
-    elif at > standing.clock.horizon:
-        yield f"{standing.said(at)} is after the week", ""
-    elif task.step == PLATING and at > task.end:
-        yield "nothing can be moved for plates that go out late: call it across the pass", ""
-
-
-def _not_there(standing: Standing, one: NotThere) -> Said:
-    wrong = list(_task(standing, one.task))
-    yield from wrong
-    if wrong:
-        return
-    task, longer = standing.task[one.task], longer_by(standing, one)
-    step = standing.names.step_of(task.batch, task.step)
-    test = step.test if step is not None else None
-    if not standing.begun(task):
-        yield f"it has not begun: it starts {standing.said(task.start)}", ""
-    elif gone_on(standing, task):
-        yield f"it is finished, since {standing.said(task.end)}, and what follows has begun", ""
-    elif longer is None:
-        yield "its recipe does not say how much longer it takes then; say it", "a length like 24 h"
-    elif test is not None and test.last_call is not None and (
-        task.law_end + longer - task.law_start > test.last_call
-    ):
-        most, end = write_duration(test.last_call), standing.said(task.law_end + longer)
-        yield f"it is there {end} at the soonest, after its last call at {most}: say it is lost", ""
-
-
-def longer_by(standing: Standing, one: NotThere) -> int | None:
-    """So many minutes longer a step takes that is not there yet; None: nobody says."""
-    task = standing.task[one.task]
-    step = standing.names.step_of(task.batch, task.step)
-    test = step.test if step is not None else None
-    return one.longer or (test.longer if test is not None else None)
-
-
-def gone_on(standing: Standing, task: PlannedTask) -> bool:
-    """Has what follows in its batch begun?"""
-    return any(
-        other.start >= task.end and other.step != task.step and standing.begun(other)
-        for other in standing.tasks_of[task.batch]
-    )
-
-
-def _not_begun(standing: Standing, one: NotBegun) -> Said:
-    wrong = list(_task(standing, one.task))
-    yield from wrong
-    if wrong:
-        return
-    task = standing.task[one.task]
-    if not standing.begun(task):
-        yield f"it is not to begin before {standing.said(task.start)}: nothing is amiss", ""
-
-
 _LOOKS: dict[type, Callable[[Standing, Any], Said]] = {
     Down: _down, Stuck: _stuck, Working: _working, Away: _away, LostBatch: _lost, Counts: _counts,
-    Moved: _moved, Cancelled: _cancelled, Added: _added, Delivered: _delivered, Ends: _ends,
-    NotBegun: _not_begun, NotThere: _not_there,
+    Moved: _moved, Cancelled: _cancelled, Added: _added, Delivered: _delivered, Ends: tasks.ends,
+    NotBegun: tasks.not_begun, NotThere: tasks.not_there,
 }  # fmt: skip

@@ -25,7 +25,7 @@ from scheduler.reshuffle.setback import (
 from scheduler.reshuffle.standing import DOWN, STUCK, broken_names
 
 if TYPE_CHECKING:
-    from scheduler.domain.kitchen import Person, Shift
+    from scheduler.domain.kitchen import Duty, Person, Shift
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Past
     from scheduler.reshuffle.setback import Setback
@@ -189,12 +189,18 @@ def _new_id(duties: list[Document], stem: str) -> str:
 
 
 def out_of_use(scenario: Scenario) -> list[str]:
-    """Machines and stores that are out of use at some time of the week, by what was said."""
-    found = []
-    for duty in scenario.kitchen.duties:
-        if duty.out_of_use and duty.id.startswith(DOWN):
-            found += [use.equipment for use in duty.equipment] or [x.store for x in duty.stores]
-    return list(dict.fromkeys(found))
+    """Machines and stores that are out of use, or stuck, at some time of the week."""
+    found = (broken_by(duty) for duty in scenario.kitchen.duties)
+    return list(dict.fromkeys(what for what in found if what is not None))
+
+
+def broken_by(duty: Duty) -> str | None:
+    """The machine or store that a duty says is out of use or stuck; None for any other duty."""
+    if not duty.id.startswith((DOWN, STUCK)):
+        return None
+    taken = (*(use.equipment for use in duty.equipment), *(use.store for use in duty.stores),
+             *(held.equipment for held in duty.held))  # fmt: skip
+    return next(iter(taken), None)
 
 
 def _working(standing: Standing, document: Document, one: Working) -> None:
