@@ -155,7 +155,7 @@ def reshuffle_plan(
     KeyboardInterrupt
         On Ctrl-C, once the job has ended.
     """
-    from scheduler.reshuffle.asking import asked
+    from scheduler.reshuffle.asking import asked, named
     from scheduler.reshuffle.proposal import Proposal
     from scheduler.reshuffle.setback import setback_of
 
@@ -164,7 +164,10 @@ def reshuffle_plan(
     what = asked(text, happened, now, staying(keep), name=str(plan))
     with Job.start() as job:
         job.ask(what.request(seconds, seed, deterministic))
-        return Proposal(what, _answer(job, hear)[0])
+        try:
+            return Proposal(what, _answer(job, hear)[0])
+        except BadInput as bad:
+            raise BadInput(named(what, bad.problems)) from None
 
 
 def _answer(job: Job, hear: Callable[[dict[str, Any]], None]) -> tuple[str, Plan]:

@@ -30,6 +30,11 @@ def reshuffle(
     reduced: Annotated[
         Words | None, _option("reduced", "Only so many places of it are of use.", "UNIT=PLACES")
     ] = None,
+    stuck: Annotated[
+        Words | None,
+        _option("stuck", "An oven stays at one setting: 180, or steam 85.",
+                "UNIT=SETTING[@FROM..UNTIL]"),
+    ] = None,
     working: Annotated[
         Words | None, _option("working", "It works again, sooner than was planned.", "UNIT")
     ] = None,
@@ -53,7 +58,8 @@ def reshuffle(
     ] = None,
     delivery: Annotated[
         Words | None,
-        _option("delivery", "A delivery comes then, or so much of it.", "ID=MOMENT|QUANTITY"),
+        _option("delivery", "A delivery comes then, or so much of it, or never.",
+                "ID=MOMENT|QUANTITY|never"),
     ] = None,
     ends: Annotated[
         Words | None,
@@ -62,18 +68,37 @@ def reshuffle(
     not_begun: Annotated[
         Words | None, _option("not-begun", "A task should be running and is not.", "TASK")
     ] = None,
+    not_there: Annotated[
+        Words | None,
+        _option("not-there", "A test says not there yet: it goes on as long as its recipe says, or "
+                "so long.", "TASK[=LONGER]"),
+    ] = None,
     again: Annotated[
         Words | None,
-        _option("again", "Of what is broken off: it starts again instead of going on.", "TASK"),
+        _option("again", "Of what is broken off: it starts again, whatever its recipe says.",
+                "TASK"),
+    ] = None,
+    resume: Annotated[
+        Words | None,
+        _option("resume", "Of what is broken off: it goes on, whatever its recipe says.", "TASK"),
     ] = None,
     good: Annotated[
         Words | None,
         _option("good", "Of what stands in a store that is down: it is still good.", "BATCH"),
     ] = None,
+    last_cold: Annotated[
+        Words | None,
+        _option("last-cold", "When a store that is down was last read as cold.", "STORE=MOMENT"),
+    ] = None,
     keep: Annotated[
         Words | None, _option("keep", "A task starts when it was to start.", "TASK")
     ] = None,
-    seconds: Annotated[float, typer.Option(help="Time to search.")] = 10,
+    seconds: Annotated[
+        float,
+        typer.Option(
+            help="Time to search; where portions go short, as long again for what would help."
+        ),
+    ] = 10,
     seed: Annotated[int, typer.Option(min=0, max=2**31 - 1, help="Seed of the search.")] = 1,
     deterministic: Annotated[
         bool, typer.Option("--deterministic", help="The same plan every time; reads no clock.")
@@ -91,12 +116,14 @@ def reshuffle(
     from scheduler.commands.reshuffle import reshuffle as command
 
     said = {
-        "down": down, "reduced": reduced, "working": working, "away": away, "lost": lost,
-        "count": count, "move": move, "cancel": cancel, "add": add, "delivery": delivery,
-        "ends": ends, "not-begun": not_begun,
+        "down": down, "reduced": reduced, "stuck": stuck, "working": working, "away": away,
+        "lost": lost, "count": count, "move": move, "cancel": cancel, "add": add,
+        "delivery": delivery, "ends": ends, "not-begun": not_begun,
+        "not-there": not_there,
     }  # fmt: skip
     asking = Asking(
-        now, {option: words for option, words in said.items() if words}, again or (), good or (),
-        keep or (), seconds, seed, deterministic, as_json,
+        now, {option: words for option, words in said.items() if words}, again or (),
+        resume or (), good or (), last_cold or (), keep or (), seconds, seed,
+        deterministic, as_json,
     )  # fmt: skip
     run(lambda: command(plan, asking, out))

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from scheduler.plan.changes import Comparison
     from scheduler.plan.file import PlanFile
     from scheduler.reshuffle.asking import Asked
+    from scheduler.reshuffle.help import Mending
     from scheduler.reshuffle.proposal import Proposal
 
 
@@ -34,14 +35,17 @@ class Asking:
         The moment, by the kitchen's wall clock.
     said : dict of str to list of str
         Option without its dashes: what was said with it.
-    again, good, keep : list of str
-        Tasks that start again; what of a store is still good; tasks that stay.
+    again, resume, good, last_cold, keep : list of str
+        Tasks that start again, or go on; what of a store is still good, and when it was last read
+        as cold; tasks that stay.
     """
 
     now: str
     said: Mapping[str, Sequence[str]]
     again: Sequence[str] = ()
+    resume: Sequence[str] = ()
     good: Sequence[str] = ()
+    last_cold: Sequence[str] = ()
     keep: Sequence[str] = ()
     seconds: float = 10
     seed: int = 1
@@ -69,17 +73,23 @@ def reshuffle(path: Path, asking: Asking, out: Path | None) -> Exit:
         ear.end()
         if outcome.problems:
             from scheduler.domain.problems import BadInput, Problem
+            from scheduler.reshuffle.asking import named
 
-            raise BadInput([Problem(**fields) for fields in outcome.problems])
+            raise BadInput(named(what, [Problem(**fields) for fields in outcome.problems]))
         file = keep(job, place)
         if file is not None:
             from scheduler.reshuffle.proposal import Proposal
 
             proposal = Proposal(what, place.text or "")
-            if asking.as_json:
-                say(json.dumps(_figures(proposal, file, place.path), ensure_ascii=False, indent=1))
-            else:
+            if not asking.as_json:
                 say_all(_lines(proposal))
+            stopped = outcome.interrupted or outcome.broken or outcome.failed
+            mended = None if stopped else _help(proposal, asking)
+            if asking.as_json:
+                figures_ = _figures(proposal, mended, file, place.path)
+                say(json.dumps(figures_, ensure_ascii=False, indent=1))
+            elif mended is not None:
+                say_all(["", "What would help:", *(f"  {line}" for line in mended.lines())])
             tell(f"Written to {place.path}; {path} is as it was.")
         if outcome.interrupted:
             if file is None:
@@ -111,7 +121,9 @@ def _asked(path: Path, asking: Asking) -> Asked:
         now = read_moment(asking.now)
     except ValueError as error:
         raise BadInput([Problem("setbacks", None, None, "--now", str(error))]) from None
-    setbacks = setbacks_of(asking.said, now, asking.again, asking.good)
+    setbacks = setbacks_of(
+        asking.said, now, asking.again, asking.resume, asking.good, asking.last_cold
+    )
     stay, problems = [], []
     if asking.keep:
         file = plan_of(text, str(path))
@@ -133,11 +145,13 @@ def _lines(proposal: Proposal) -> Iterator[str]:
     """One sentence first; what gives; then by person, by event, by batch; then figures."""
     found = proposal.comparison
     yield found.headline
-    gives = list(proposal.gives())
-    if gives:
-        yield ""
-        yield "What cannot be saved:"
-        yield from (f"  {line}" for line in gives)
+    said = {"What cannot be saved:": proposal.gives(), "Also:": proposal.besides()}
+    for head, lines in said.items():
+        these = list(lines)
+        if these:
+            yield ""
+            yield head
+            yield from (f"  {line}" for line in these)
     yield from _told(found)
     changed = [f for f in found.figures if f.changed]
     if changed:
@@ -163,13 +177,31 @@ def _told(found: Comparison) -> Iterator[str]:
         yield from (b.said for b in found.batches)
 
 
-def _figures(proposal: Proposal, file: PlanFile, target: Path) -> dict[str, Any]:
+def _help(proposal: Proposal, asking: Asking) -> Mending | None:
+    """What would mend what gives; None where nothing does. Ctrl-C ends looking for it."""
+    from scheduler.reshuffle.help import Mending
+
+    if not proposal.file.plan.unserved:
+        return None
+    tell("Looking for what would help …")
+    try:
+        return proposal.help(asking.seconds, asking.deterministic)
+    except (KeyboardInterrupt, OSError):  # the plan is written; this is said besides
+        return Mending((), broken=True)
+
+
+def _figures(
+    proposal: Proposal, mended: Mending | None, file: PlanFile, target: Path
+) -> dict[str, Any]:
     """What `--json` prints: the comparison, and of the new plan what `plan --json` prints."""
     found = proposal.comparison
     return {
         "headline": found.headline,
         "parent": proposal.parent,
         "gives": list(proposal.gives()),
+        "besides": list(proposal.besides()),
+        "help": [one.plain() for one in mended.helps] if mended else [],
+        "not_looked_at": list(mended.unlooked) if mended else [],
         "people": [
             {"person": p.person, "jobs": [{"kind": j.kind, "said": j.said} for j in p.jobs]}
             for p in found.people

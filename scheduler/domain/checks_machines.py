@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from scheduler.domain.draft import Draft
+from scheduler.domain.duties import HeldAt
 from scheduler.domain.kitchen import Equipment
 from scheduler.domain.problems import Problem, nearest
 from scheduler.domain.recipes import Need, Step, Visit
@@ -117,7 +118,25 @@ def _duties(draft: Draft) -> list[Problem]:
                 elif not families and taken.tray is not None:
                     what = f"{taken.equipment} counts places, not trays of a family"
                     found.append(draft.problem(taken, "tray", what=what))
+        for held in duty.held:
+            for kind, _ in draft.units_of(held.equipment)[:1]:
+                what = _held(kind, held)
+                if what:
+                    found.append(draft.problem(held, what=what))
     return found
+
+
+def _held(kind: Equipment, held: HeldAt) -> str:
+    """Why a machine cannot stay at a setting; empty where it can."""
+    heat = kind.heat
+    if heat is None:
+        return f"{kind.id} does not heat, so it stays at no setting"
+    if kind.clean_down is not None:
+        return f"{kind.id} is cleaned between two contents, which no setting outlasts"
+    if held.mode not in heat.modes or not heat.coldest <= held.celsius <= heat.hottest:
+        there = f"{', '.join(heat.modes)}, {heat.coldest} to {heat.hottest} °C"
+        return f"{kind.id} has no {held.mode} {held.celsius} °C: {there}"
+    return ""
 
 
 def _neighbours(draft: Draft) -> list[Problem]:

@@ -84,6 +84,15 @@ def _equipment(draft: Draft) -> list[Problem]:
                 found.append(
                     draft.unknown(taken, "equipment", kind="equipment", word=word, known=known)
                 )
+        for held in duty.held:
+            if held.equipment not in draft.unit and held.equipment in known:
+                what = f"{held.equipment} is a kind; one unit stays at a setting"
+                found.append(draft.problem(held, "equipment", what=what))
+            elif held.equipment not in known:
+                word = held.equipment
+                found.append(
+                    draft.unknown(held, "equipment", kind="equipment", word=word, known=known)
+                )
         for shelf in duty.stores:
             if shelf.store not in stores:
                 word = shelf.store

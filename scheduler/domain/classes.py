@@ -46,7 +46,7 @@ DayPart: id hours
 Delivery: id ingredient at quantity in_house zone shelves at_most
 Diet: id count swap free_of
 Dish: id name section takes steps methods plating keeps allergens may_contain
-Duty: id name days hours section people level equipment stores may_leave out_of_use
+Duty: id name days hours section people level equipment stores may_leave out_of_use held
 Equipment: id name units capacity measure fill per_shelf heat alone may_use holds
 Equipment: shut_while_running one_room clean_down washed hazards touched room
 EquipmentTaken: equipment amount tray
@@ -63,6 +63,7 @@ Gives: component amount
 Hands: people section level may_use up_to only not_alone
 Heat: modes coldest hottest ambient up down goes_cold_after
 Held: core seconds
+HeldAt: equipment mode celsius
 InProgress: id component quantity method step started on last_visit reserved_for state
 Length: document edition section evidence advice confirmed value
 Measured: document edition section evidence advice confirmed value
@@ -93,9 +94,9 @@ ShelvesTaken: store shelves
 Shift: days hours breaks floating_breaks
 State: id name of section makes out_of batch loss steps keeps
 Step: id name section time hands load unload tend add on takes in_loads waves alone then
-Step: may_leave gives kept core cooling hazards test
+Step: may_leave gives kept core cooling hazards test if_interrupted
 Store: id name zone shelves coldest warmest
-Test: measure target
+Test: measure target longer last_call
 Take: component ingredient amount yield within state
 Tend: verb time hands on every give_or_take day_parts once_a_shift
 Time: at_least plus per best at_most decides undivided
@@ -117,9 +118,6 @@ HONOURED: frozenset[str] = frozenset(
 """Fields that mean in a plan what they say, as "Model.field" with the field as it is written."""
 
 CARRIED: dict[str, str] = {
-    "Step.if_interrupted": "what an interruption does",
-    "Test.longer": "what happens when a test is not met",
-    "Test.last_call": "what happens when a test is not met",
 }
 """Field: what is not checked yet, in a chef's words."""
 

@@ -9,8 +9,9 @@ from pydantic import Field, model_validator
 from scheduler.domain.base import Alone, Label, Level, Slug, Word
 from scheduler.domain.calm import Calm, TimeInHand, WishPrice
 from scheduler.domain.celsius import Celsius, write_celsius
+from scheduler.domain.duties import Duty as Duty
 from scheduler.domain.employment import Costs, Rest
-from scheduler.domain.leaving import FloatingBreak, Leave
+from scheduler.domain.leaving import FloatingBreak
 from scheduler.domain.limits import FoodLimits
 from scheduler.domain.quantity import Percent, Quantity
 from scheduler.domain.recipes import ANYONE, Hands, Time
@@ -259,50 +260,6 @@ class Store(Word):
         if low is not None and high is not None and low > high:
             said = f"{write_celsius(low)} and {write_celsius(high)}"
             raise ValueError(f"between {said} is upside down")
-        return self
-
-
-class EquipmentTaken(Word):
-    """Equipment a standing duty takes."""
-
-    equipment: Slug = Field(description="Kind or unit.")
-    amount: int = Field(default=1, gt=0, description="Places, in the kind's measure.")
-    tray: Slug | None = Field(default=None, description="Which family of trays, where it matters.")
-
-
-class ShelvesTaken(Word):
-    """Shelves a standing duty takes."""
-
-    store: Slug = Field(description="Store.")
-    shelves: int = Field(gt=0, description="Shelves.")
-
-
-class Duty(Word):
-    """A standing duty: a repeating block of people, equipment and shelves."""
-
-    id: Slug = Field(description="Id.")
-    name: Label = Field(default="", description="Name on sheets; the id if left out.")
-    days: tuple[Days, ...] = Field(min_length=1, description="Days it starts on.")
-    hours: Hours = Field(description="From and to, wall-clock.")
-    section: Slug | None = Field(default=None, description="Section whose people it takes.")
-    people: int = Field(default=0, ge=0, le=50, description="How many people.")
-    level: Level = Field(default=Level.TRAINEE, description="Least level.")
-    equipment: tuple[EquipmentTaken, ...] = Field(default=(), description="Equipment it takes.")
-    stores: tuple[ShelvesTaken, ...] = Field(default=(), description="Shelves it takes.")
-    may_leave: Leave | None = Field(
-        default=None, description="How far its cooks may step away; left out: not at all."
-    )
-    out_of_use: bool = Field(
-        default=False,
-        description="What it takes stands still meanwhile: nothing is made on it or left in it.",
-    )
-
-    @model_validator(mode="after")
-    def _somebody_of(self) -> Duty:
-        if self.people and self.section is None:
-            raise ValueError(f"{self.people} people of no section. Maybe add 'section:'")
-        if self.may_leave and not self.people:
-            raise ValueError("`may_leave` of a duty that takes nobody")
         return self
 
 

@@ -193,6 +193,13 @@ class Was(Word):
     people: tuple[Slug, ...] = Field(default=(), description="Who was at it, in order of id.")
 
 
+class Absent(Word):
+    """Somebody who is away, whatever their shifts say: nobody asks them to stay or to come in."""
+
+    person: Slug = Field(description="Who.")
+    end: int = Field(description="Until when. Minute.")
+
+
 class Past(Word):
     """What had happened when a plan was made anew in the middle of a week.
 
@@ -218,6 +225,7 @@ class Past(Word):
         default=(), description="Batches that were begun and are no more: their ids stay theirs."
     )
     was: tuple[Was, ...] = Field(default=(), description="Where all else stood before.")
+    away: tuple[Absent, ...] = Field(default=(), description="Who is away, and for how long.")
 
 
 class Missing(Word):

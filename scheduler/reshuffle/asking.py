@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -14,14 +14,17 @@ from scheduler.plan.moments import with_offset
 from scheduler.reshuffle.hits import hits
 from scheduler.reshuffle.past import past_of
 from scheduler.reshuffle.sense import check
+from scheduler.reshuffle.setback import Counts, Moved
 from scheduler.reshuffle.standing import Standing
 from scheduler.reshuffle.week import week_after
 from scheduler.solve.request import Request
 
 if TYPE_CHECKING:
+    from scheduler.domain.problems import Problem
     from scheduler.domain.scenario import Scenario
+    from scheduler.domain.times import Clock
     from scheduler.plan.file import PlanFile
-    from scheduler.plan.model import Past
+    from scheduler.plan.model import Past, Plan
     from scheduler.reshuffle.setback import Setback
 
 
@@ -40,6 +43,8 @@ class Asked:
     past : Past
     kept : tuple of Staying
         What stays where somebody wants it.
+    setbacks : tuple of Setback
+        What has happened.
     """
 
     older: PlanFile
@@ -47,6 +52,7 @@ class Asked:
     scenario: Scenario
     past: Past
     kept: tuple[Staying, ...] = ()
+    setbacks: tuple[Setback, ...] = ()
 
     @property
     def parent(self) -> str:
@@ -98,21 +104,40 @@ def asked(
     hit = hits(standing, setbacks)
     past = past_of(standing, setbacks, hit)
     scenario = week_after(standing, setbacks, past)
-    return Asked(file, text, scenario, past, _kept(standing, past, keep))
+    return Asked(file, text, scenario, past, _kept(standing, past, keep), tuple(setbacks))
+
+
+def named(what: Asked, problems: Sequence[Problem]) -> list[Problem]:
+    """What is wrong with the week as it is now, beside the count or moment that made it so."""
+    why = {}
+    for one in what.setbacks:
+        if isinstance(one, Counts):
+            why[one.event] = f"{one.event} with {one.guests} guests"
+        elif isinstance(one, Moved):
+            why[one.event] = f"{one.event} from {one.to:%H:%M}"
+    return [
+        replace(p, where=f"{why[event]}, {p.where}")
+        if (event := p.where.partition(".")[0]) in why else p
+        for p in problems
+    ]  # fmt: skip
 
 
 def _kept(standing: Standing, past: Past, more: Sequence[Staying]) -> tuple[Staying, ...]:
     """What the plan keeps and what is to be kept besides, as far as it has not begun."""
     over = {t.id for t in past.tasks}
     more = [keep for keep in more if keep.task not in over]
-    said: list[dict[str, Any]] = with_offset(
-        [k.model_dump(mode="json", exclude_defaults=True) for k in standing.plan.kept],
-        standing.clock,
-    )
     new = {keep.task for keep in more}
     found = [
-        Staying.model_validate(k) for k in said
-        if k["task"] not in over and k["task"] not in new
-        and k["task"].partition("/")[0] not in past.gone
+        keep for keep in kept_in(standing.plan, standing.clock)
+        if keep.task not in over and keep.task not in new
+        and keep.task.partition("/")[0] not in past.gone
     ]  # fmt: skip
     return (*found, *more)
+
+
+def kept_in(plan: Plan, clock: Clock) -> list[Staying]:
+    """What a plan keeps, as it was asked."""
+    said: list[dict[str, Any]] = with_offset(
+        [k.model_dump(mode="json", exclude_defaults=True) for k in plan.kept], clock
+    )
+    return [Staying.model_validate(k) for k in said]

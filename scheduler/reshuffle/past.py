@@ -7,8 +7,9 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from scheduler.domain.quantity import Quantity
-from scheduler.plan.model import Lost, Past, PlannedTask, Was
-from scheduler.reshuffle.setback import Cancelled, Down, LostBatch
+from scheduler.plan.model import Absent, Lost, Past, PlannedTask, Was
+from scheduler.reshuffle.setback import Away, Cancelled, Down, LostBatch
+from scheduler.reshuffle.warm import stood_in
 from scheduler.workload.carried import summed, without
 
 if TYPE_CHECKING:
@@ -52,6 +53,7 @@ class _Making:
             lost=summed((*self.before.lost, *self._short())),
             gone=self.before.gone,
             was=tuple(self._was(ids)),
+            away=self._away(),
         )
         return without(found, [*self._lost(), *self._called_off()])
 
@@ -59,11 +61,13 @@ class _Making:
 
     def _losses(self) -> Iterator[tuple[str, Quantity | None]]:
         """What is lost or short, and how much of it is left."""
+        yield from ((batch, None) for batch in sorted(self.hits.lost))
         for one in self.setbacks:
             if isinstance(one, LostBatch):
                 yield one.batch, one.left
-            elif isinstance(one, Down) and one.what in self.standing.scenario.store:
-                yield from ((source, None) for source in inside(self.standing, one))
+            elif isinstance(one, Down):
+                stood = stood_in(self.standing, one)
+                yield from ((it.source, None) for it in stood if not it.good)
 
     def _lost(self) -> Iterator[str]:
         """Batches of which nothing is left and nobody has had anything: they are no more."""
@@ -117,6 +121,18 @@ class _Making:
                     ahead.append(s.consumer)
         return found
 
+    def _away(self) -> tuple[Absent, ...]:
+        """Who is not there by now, also by what happened before."""
+        until = {one.person: one.end for one in self.before.away}
+        for one in self.setbacks:
+            if isinstance(one, Away):
+                end = self.standing.until(one.since, one.until)
+                until[one.who] = max(end, until.get(one.who, 0))
+        return tuple(
+            Absent(person=who, end=end) for who, end in sorted(until.items())
+            if end > self.standing.now
+        )  # fmt: skip
+
     # -- as it is ----------------------------------------------------------------------------
 
     def _as_it_is(self, task: PlannedTask) -> PlannedTask:
@@ -146,18 +162,6 @@ class _Making:
                 people = sorted(duty.people)
                 found.append(Was(task=duty.id, start=duty.start, people=tuple(people)))
         return found
-
-
-def inside(standing: Standing, down: Down) -> list[str]:
-    """What stands in a store that cannot be used and is not said to be good."""
-    if down.left:
-        return []
-    now = standing.now
-    found = {
-        h.source for h in standing.plan.holds
-        if h.store == down.what and h.start < now < h.end and h.kind != "delivered"
-    }  # fmt: skip
-    return sorted(found - set(down.good))
 
 
 def _until(visit: PlannedVisit, minute: int) -> PlannedVisit:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from scheduler.plan.comparing import compare
 from scheduler.plan.file import plan_of
 from scheduler.plan.words import Names, several
+from scheduler.reshuffle.besides import besides
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from scheduler.plan.changes import Comparison
     from scheduler.plan.file import PlanFile
     from scheduler.reshuffle.asking import Asked
+    from scheduler.reshuffle.help import Mending
 
 
 @dataclass(frozen=True)
@@ -65,6 +67,29 @@ class Proposal:
             reasons = [why[b] for b in why if of.get(b) in lacks]
             because = f" ({reasons[0]})" if reasons else ""
             yield f"{said} lack {' and '.join(_called(names, n) for n in lacks)}{because}"
+
+    def besides(self) -> Iterator[str]:
+        """What else whoever accepts it should know: see `besides`."""
+        yield from besides(self.asked, self.file)
+
+    def help(self, seconds: float = 10, deterministic: bool = False) -> Mending:
+        """What would mend what gives, looked for in a process of its own; nothing changes by it.
+
+        Parameters
+        ----------
+        seconds : float
+            Time in all; what there is no time for is named.
+        deterministic : bool
+            Look at everything, and find the same every time.
+
+        Raises
+        ------
+        OSError
+            If there is no temporary folder or no process to be had.
+        """
+        from scheduler.reshuffle.help_job import look_for_help
+
+        return look_for_help(self.text, seconds=seconds, deterministic=deterministic)
 
 
 def _called(names: Names, recipe: str) -> str:

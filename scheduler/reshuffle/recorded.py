@@ -10,7 +10,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from scheduler.domain.changing import CHANGE
-from scheduler.reshuffle.sense import gone_on
+from scheduler.reshuffle.sense_of_tasks import gone_on
 from scheduler.reshuffle.setback import Ends
 
 if TYPE_CHECKING:

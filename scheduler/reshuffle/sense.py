@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from scheduler.domain.problems import BadInput, Problem, nearest
 from scheduler.domain.times import write_duration
+from scheduler.reshuffle import sense_of_tasks as tasks
+from scheduler.reshuffle.sense_of_tasks import LATE, Said
 from scheduler.reshuffle.setback import (
     Added,
     Away,
@@ -18,8 +20,12 @@ from scheduler.reshuffle.setback import (
     LostBatch,
     Moved,
     NotBegun,
+    NotThere,
+    Stuck,
     Working,
 )
+from scheduler.reshuffle.standing import says_broken
+from scheduler.reshuffle.warm import needs_cold, too_long
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -27,12 +33,6 @@ if TYPE_CHECKING:
     from scheduler.plan.model import PlannedTask
     from scheduler.reshuffle.setback import Setback
     from scheduler.reshuffle.standing import Standing
-
-Said = Iterator[tuple[str, str]]
-"""What is wrong, and what was probably meant."""
-PLATING = "plating"
-LATE = 24 * 60
-"""What happened longer ago than that is refused, minutes."""
 
 
 def check(
@@ -60,10 +60,10 @@ def check(
     problems += [Problem("setbacks", None, None, "now", what) for what in _now(standing, recorded)]
     if not setbacks and not adjusts:
         problems.append(Problem("setbacks", None, None, "", "nothing is said to have happened"))
-    whats = [one.what for one in setbacks if isinstance(one, Down)]
+    whats = [one.what for one in setbacks if isinstance(one, Down | Stuck)]
     both = [one.what for one in setbacks if isinstance(one, Working) and one.what in whats]
     problems += [
-        Problem("setbacks", None, None, name, "is said to stand still and to work again")
+        Problem("setbacks", None, None, name, "is said to be out of use and to work again")
         for name in both
     ]
     problems += [Problem("setbacks", None, None, name, what) for name, what in _twice(setbacks)]
@@ -74,7 +74,7 @@ def check(
 def _twice(setbacks: Sequence[Setback]) -> Said:
     """Two things said of one: not begun, and over, or lost."""
     idle = {one.task for one in setbacks if isinstance(one, NotBegun)}
-    over = {one.task for one in setbacks if isinstance(one, Ends)}
+    over = {one.task for one in setbacks if isinstance(one, Ends | NotThere)}
     lost = {one.batch for one in setbacks if isinstance(one, LostBatch)}
     for task in sorted(idle):
         if task in over:
@@ -84,7 +84,7 @@ def _twice(setbacks: Sequence[Setback]) -> Said:
     seen: set[tuple[type, str]] = set()
     for one in setbacks:
         key = type(one), _where(one)
-        if key in seen and not isinstance(one, Down | Away):
+        if key in seen and not isinstance(one, Down | Stuck | Away):
             yield _where(one), "is said twice"
         seen.add(key)
 
@@ -149,14 +149,41 @@ def _down(standing: Standing, one: Down) -> Said:
     if one.left >= has:
         yield f"{one.left} of its {has} places are of use: that is all of it", ""
     for task in one.salvage:
-        yield from _running(standing, task)
+        yield from tasks.running(standing, task)
+    if store is None and (one.good or one.cold):
+        yield f"{one.what} is no store, in which things keep cold", ""
+    elif one.cold is not None and standing.clock.minute(one.cold) > standing.exactly:
+        yield f"{standing.said(standing.clock.minute(one.cold))} is still to come", ""
+    elif long := too_long(standing, one):
+        for source in one.good:
+            if needs_cold(standing, one, source):
+                yield f"{standing.names.batch(source)} {long}: nobody may call it good", ""
+
+
+def _stuck(standing: Standing, one: Stuck) -> Said:
+    wrong = list(_what(standing, one.what))
+    yield from wrong
+    yield from _span(standing, one.since, one.until)
+    if wrong:
+        return
+    unit = standing.scenario.unit.get(one.what)
+    heat = unit[0].heat if unit is not None else None
+    if heat is None:
+        yield f"{one.what} does not heat, so it stays at no setting", ""
+        return
+    if one.mode is not None and one.mode not in heat.modes:
+        yield f"{one.what} has no mode '{one.mode}'", nearest(one.mode, heat.modes)
+    if not heat.coldest <= one.celsius <= heat.hottest:
+        yield f"{one.celsius} °C: {one.what} goes from {heat.coldest} to {heat.hottest} °C", ""
+    for task in one.salvage:
+        yield from tasks.running(standing, task)
 
 
 def _working(standing: Standing, one: Working) -> Said:
     wrong = list(_what(standing, one.what))
     yield from wrong
     duties = standing.scenario.kitchen.duties
-    if not wrong and not any(d.id.startswith(f"down-{one.what}-") for d in duties):
+    if not wrong and not any(says_broken(d.id, one.what) for d in duties):
         yield f"{one.what} is not out of use in this plan", ""
 
 
@@ -166,7 +193,7 @@ def _away(standing: Standing, one: Away) -> Said:
         yield f"there is nobody called '{one.who}'", nearest(one.who, known)
     yield from _span(standing, one.since, one.until)
     for task in one.salvage:
-        yield from _running(standing, task)
+        yield from tasks.running(standing, task)
 
 
 def _lost(standing: Standing, one: LostBatch) -> Said:
@@ -251,20 +278,22 @@ def _delivered(standing: Standing, one: Delivered) -> Said:
     if one.delivery not in known:
         yield f"there is no delivery '{one.delivery}'", nearest(one.delivery, known)
         return
-    if one.at is None and one.quantity is None:
-        yield "say when it comes, or how much", ""
+    if one.at is None and one.quantity is None and not one.never:
+        yield "say when it comes, or how much, or that it never does", ""
+    if one.never and (one.at is not None or one.quantity is not None):
+        yield "is said to come, and never to come", ""
     there = known[one.delivery]
     was = standing.clock.minute(there.at)
     if one.at is not None and standing.clock.minute(one.at) < standing.exactly:
         yield f"{standing.said(standing.clock.minute(one.at))} is past", ""
-    elif one.at is not None and was < standing.exactly:
+    elif (one.at is not None or one.never) and was < standing.exactly:
         begun = [t for t in standing.plan.tasks if standing.begun(t) and was <= t.start]
         for task in begun:
             if _takes(standing, task, there.ingredient):
                 yield f"{task.id} has begun with what came {standing.said(was)}", ""
                 return
     if one.quantity is not None and one.quantity.base <= 0:
-        yield "nothing comes of it: say so by a moment after the week, or how little comes", ""
+        yield f"'{one.quantity}' of it is nothing: say that it never comes", "never"
 
 
 def _takes(standing: Standing, task: PlannedTask, ingredient: str) -> bool:
@@ -279,59 +308,8 @@ def _takes(standing: Standing, task: PlannedTask, ingredient: str) -> bool:
     return any(t.ingredient == ingredient for t in takes)
 
 
-def _task(standing: Standing, name: str) -> Said:
-    if name not in standing.task:
-        yield f"there is no task '{name}'", nearest(name, standing.task)
-
-
-def _running(standing: Standing, name: str) -> Said:
-    wrong = list(_task(standing, name))
-    yield from wrong
-    if wrong:
-        return
-    task = standing.task[name]
-    if task.end <= standing.exactly - LATE or not standing.begun(task):
-        yield f"{name} is not running: it starts {standing.said(task.start)}", ""
-
-
-def _ends(standing: Standing, one: Ends) -> Said:
-    wrong = list(_task(standing, one.task))
-    yield from wrong
-    if wrong:
-        return
-    task, at = standing.task[one.task], standing.minute(one.at)
-    if not standing.begun(task):
-        yield f"it has not begun: it starts {standing.said(task.start)}", ""
-    elif task.end <= standing.exactly and at <= standing.exactly and gone_on(standing, task):
-        yield f"it is finished, since {standing.said(task.end)}, and what follows has begun", ""
-    elif at <= task.law_start:
-        yield f"{standing.said(at)} is before it began, {standing.said(task.law_start)}", ""
-    elif at > standing.clock.horizon:
-        yield f"{standing.said(at)} is after the week", ""
-    elif task.step == PLATING and at > task.end:
-        yield "nothing can be moved for plates that go out late: call it across the pass", ""
-
-
-def gone_on(standing: Standing, task: PlannedTask) -> bool:
-    """Has what follows in its batch begun?"""
-    return any(
-        other.start >= task.end and other.step != task.step and standing.begun(other)
-        for other in standing.tasks_of[task.batch]
-    )
-
-
-def _not_begun(standing: Standing, one: NotBegun) -> Said:
-    wrong = list(_task(standing, one.task))
-    yield from wrong
-    if wrong:
-        return
-    task = standing.task[one.task]
-    if not standing.begun(task):
-        yield f"it is not to begin before {standing.said(task.start)}: nothing is amiss", ""
-
-
 _LOOKS: dict[type, Callable[[Standing, Any], Said]] = {
-    Down: _down, Working: _working, Away: _away, LostBatch: _lost, Counts: _counts,
-    Moved: _moved, Cancelled: _cancelled, Added: _added, Delivered: _delivered, Ends: _ends,
-    NotBegun: _not_begun,
+    Down: _down, Stuck: _stuck, Working: _working, Away: _away, LostBatch: _lost, Counts: _counts,
+    Moved: _moved, Cancelled: _cancelled, Added: _added, Delivered: _delivered, Ends: tasks.ends,
+    NotBegun: tasks.not_begun, NotThere: tasks.not_there,
 }  # fmt: skip

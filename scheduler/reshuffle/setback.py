@@ -13,12 +13,13 @@ from pydantic import Field, TypeAdapter, ValidationError
 from scheduler.domain.base import Slug, Word
 from scheduler.domain.problems import BadInput, Problem
 from scheduler.domain.quantity import Quantity
-from scheduler.domain.times import Moment
+from scheduler.domain.times import Duration, Moment
 from scheduler.domain.week import Event
 
 Salvage = Literal["elsewhere", "again"]
-"""What becomes of a step that was running: it goes on with the time that is left, or starts again.
-What is lost is said of its batch (`Lost`)."""
+"""What becomes of a step that was running: it goes on with the time that is left, or starts again;
+where nothing is said, what its recipe says (`if_interrupted`). What is lost is said of its batch
+(`LostBatch`)."""
 
 
 class Down(Word):
@@ -31,11 +32,31 @@ class Down(Word):
         default=None, description="Until when; left out: to the end of that day, then ask again."
     )
     left: int = Field(default=0, ge=0, le=10000, description="Places or shelves still of use.")
+    cold: Moment | None = Field(
+        default=None,
+        description="A store: when it was last read as cold as it should be; left out: unknown.",
+    )
     salvage: dict[str, Salvage] = Field(
         default={}, description="Task that was running on it: what becomes of it."
     )
     good: tuple[str, ...] = Field(
         default=(), description="A store: batches and lots in it that are still good."
+    )
+
+
+class Stuck(Word):
+    """An oven stays at one setting until it is mended: what that suits may go on in it."""
+
+    kind: Literal["stuck"] = "stuck"
+    what: Slug = Field(description="Unit.")
+    celsius: int = Field(description="The setting it stays at, °C.")
+    mode: Slug | None = Field(default=None, description="Its mode; left out: the kind's first.")
+    since: Moment | None = Field(default=None, description="Since when; left out: now.")
+    until: Moment | None = Field(
+        default=None, description="Until when; left out: to the end of that day, then ask again."
+    )
+    salvage: dict[str, Salvage] = Field(
+        default={}, description="Task that was running in it at another: what becomes of it."
     )
 
 
@@ -101,12 +122,13 @@ class Added(Word):
 
 
 class Delivered(Word):
-    """A delivery comes late, or short."""
+    """A delivery comes late, short, or not at all."""
 
     kind: Literal["delivery"] = "delivery"
     delivery: Slug = Field(description="Delivery.")
     at: Moment | None = Field(default=None, description="When it comes; left out: as planned.")
     quantity: Quantity | None = Field(default=None, description="How much comes.")
+    never: bool = Field(default=False, description="Nothing of it comes.")
 
 
 class Ends(Word):
@@ -117,6 +139,16 @@ class Ends(Word):
     at: Moment = Field(description="When it is over.")
 
 
+class NotThere(Word):
+    """A test says that a step is not done yet: it goes on, and is tested again."""
+
+    kind: Literal["not-there"] = "not-there"
+    task: str = Field(min_length=1, max_length=300, description="Task.")
+    longer: Duration | None = Field(
+        default=None, gt=0, description="So much longer, minutes; left out: as its test says."
+    )
+
+
 class NotBegun(Word):
     """A task that should be running by now has not been begun."""
 
@@ -125,8 +157,8 @@ class NotBegun(Word):
 
 
 Setback: TypeAlias = (
-    Down | Working | Away | LostBatch | Counts | Moved | Cancelled | Added | Delivered | Ends
-    | NotBegun
+    Down | Stuck | Working | Away | LostBatch | Counts | Moved | Cancelled | Added | Delivered
+    | Ends | NotThere | NotBegun
 )
 _READ: TypeAdapter[Any] = TypeAdapter(Annotated[Setback, Field(discriminator="kind")])
 

@@ -4,16 +4,36 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from scheduler.domain.times import Clock
+from scheduler.plan.words import Names
 
 if TYPE_CHECKING:
     from scheduler.domain.scenario import Scenario
-    from scheduler.plan.file import PlanFile
     from scheduler.plan.model import Plan, PlannedBatch, PlannedTask
 
+DOWN, STUCK = "down-", "stuck-"
+"""What the ids of duties begin with that stand for a machine or store out of use, or for an oven
+that stays at one setting."""
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+
+
+def says_broken(duty: str, what: str) -> bool:
+    """Is it the id of a duty that stands for this being out of use, or stuck?"""
+    return duty.rpartition("-")[0] in (f"{DOWN}{what}", f"{STUCK}{what}")
+
+
+class Planned(Protocol):
+    """A plan with its week: a plan file, or the names of one."""
+
+    @property
+    def scenario(self) -> Scenario:
+        """The week."""
+
+    @property
+    def plan(self) -> Plan:
+        """The plan."""
 
 
 class Standing:
@@ -21,7 +41,7 @@ class Standing:
 
     Parameters
     ----------
-    file : PlanFile
+    file : Planned
     at : datetime
         Now, by the kitchen's wall clock.
 
@@ -31,10 +51,10 @@ class Standing:
         That moment, and the first on the grid from then on; minutes.
     """
 
-    def __init__(self, file: PlanFile, at: datetime) -> None:
-        self.file = file
+    def __init__(self, file: Planned, at: datetime) -> None:
         self.plan: Plan = file.plan
         self.scenario: Scenario = file.scenario
+        self.names = Names(file.scenario, file.plan)
         self.clock: Clock = file.scenario.clock
         self.grid = file.scenario.kitchen.grid
         self.exactly = self.clock.minute(at)
@@ -61,6 +81,10 @@ class Standing:
         """The midnight after a moment."""
         day = self.clock.local(minute).date() + timedelta(days=1)
         return self.clock.minute(datetime(day.year, day.month, day.day))
+
+    def until(self, since: datetime | None, until: datetime | None) -> int:
+        """The minute until which something lasts; left out: to the end of the day it began."""
+        return self.midnight(self.minute(since)) if until is None else self.up(self.minute(until))
 
     @cached_property
     def task(self) -> dict[str, PlannedTask]:

@@ -20,18 +20,17 @@ from scheduler.reshuffle.setback import (
     Delivered,
     Down,
     Moved,
+    Stuck,
     Working,
 )
+from scheduler.reshuffle.standing import DOWN, STUCK, says_broken
 
 if TYPE_CHECKING:
-    from scheduler.domain.kitchen import Person, Shift
+    from scheduler.domain.kitchen import Duty, Person, Shift
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.model import Past
     from scheduler.reshuffle.setback import Setback
     from scheduler.reshuffle.standing import Standing
-
-DOWN = "down-"
-"""What the id of a duty begins with that stands for a machine or store out of use."""
 
 Document = dict[str, Any]
 
@@ -48,6 +47,8 @@ def week_after(standing: Standing, setbacks: Sequence[Setback], past: Past) -> S
     for one in sorted(setbacks, key=lambda s: standing.minute(getattr(s, "since", None))):
         if isinstance(one, Down):
             _down(standing, document, one, past)
+        elif isinstance(one, Stuck):
+            _stuck(standing, document, one, past)
         elif isinstance(one, Working):
             _working(standing, document, one)
         elif isinstance(one, Away):
@@ -83,6 +84,8 @@ def _unreserve(week: Document, event: str) -> None:
 def _delivered(document: Document, one: Delivered) -> None:
     for delivery in document["week"].get("deliveries", ()):
         if delivery["id"] == one.delivery:
+            if one.never:  # what takes of it would begin after the week
+                delivery["at"] = document["week"]["ends"]
             if one.at is not None:
                 delivery["at"] = f"{one.at:%Y-%m-%d %H:%M}"
             if one.quantity is not None:
@@ -99,18 +102,53 @@ def _down(standing: Standing, document: Document, one: Down, past: Past) -> None
     """
     since = max(standing.down(standing.minute(one.since)), standing.now)
     since = max([since, *_on_it(past, one.what)])
-    until = standing.midnight(standing.minute(one.since))
-    if one.until is not None:
-        until = standing.up(standing.clock.minute(one.until))
-    taken = _taken(standing, one)
-    duties = _but(standing, document, one.what, since)
+    until = standing.until(one.since, one.until)
+    said = {"name": f"{one.what} out of use", "out_of_use": True, **_taken(standing, one)}
+    _but(standing, document, one.what, since)
+    _duty_a_day(standing, document, f"{DOWN}{one.what}", since, until, said)
+
+
+def _duty_a_day(
+    standing: Standing, document: Document, stem: str, since: int, until: int, said: Document
+) -> None:
+    duties = document["kitchen"].setdefault("duties", [])
     for start, end in _by_day(standing, since, min(until, standing.clock.horizon)):
-        name = _new_id(duties, f"{DOWN}{one.what}")
-        local = standing.clock.local(start)
-        duties.append(
-            {"id": name, "name": _called(one.what, name), "out_of_use": True,
-             "days": [local.date().isoformat()], "hours": _hours(standing, start, end), **taken}
-        )  # fmt: skip
+        days, hours = [standing.clock.local(start).date().isoformat()], _hours(standing, start, end)
+        name = _new_id(duties, stem)
+        number = name.removeprefix(f"{stem}-")
+        called = said["name"] + (f" ({number})" if number != "1" else "")  # no two alike on sheets
+        duties.append({**said, "id": name, "name": called, "days": days, "hours": hours})
+
+
+def _stuck(standing: Standing, document: Document, one: Stuck, past: Past) -> None:
+    """A duty a day at which an oven stays at its setting, from when it has got there."""
+    kind, _ = standing.scenario.unit[one.what]
+    heat = kind.heat
+    assert heat is not None  # `sense` has looked
+    mode = one.mode or heat.modes[0]
+
+    def there(since: int, celsius: int) -> int:
+        rate = heat.up if one.celsius > celsius else heat.down
+        return since + -(-abs(one.celsius - celsius) // rate)
+
+    since = max(standing.down(standing.minute(one.since)), standing.now)
+    ready = [there(standing.clock.minute(standing.scenario.week.plan_from), heat.ambient)]
+    off = {broken.task: broken.stopped for broken in past.broken_off}
+    ready += [
+        there(off.get(task.id, taken.end), taken.celsius)
+        for task in past.tasks for taken in task.taken
+        if taken.unit == one.what and taken.celsius is not None
+        and (taken.mode, taken.celsius) != (mode, one.celsius)
+    ]  # fmt: skip
+    said = {
+        "name": f"{one.what} stays at {one.celsius} °C",
+        "held": [{"equipment": one.what, "mode": mode, "celsius": one.celsius}],
+    }
+    until = standing.until(one.since, one.until)
+    _but(standing, document, one.what, since)
+    _duty_a_day(
+        standing, document, f"{STUCK}{one.what}", standing.up(max(since, *ready)), until, said
+    )
 
 
 def _hours(standing: Standing, start: int, end: int) -> str:
@@ -120,11 +158,11 @@ def _hours(standing: Standing, start: int, end: int) -> str:
     return f"{local:%H:%M}-{close}"
 
 
-def _but(standing: Standing, document: Document, what: str, since: int) -> list[Document]:
-    """The standing duties, without what was said of a machine from a moment on."""
+def _but(standing: Standing, document: Document, what: str, since: int) -> None:
+    """Leave out what was said of a machine from a moment on."""
     found = list[Document]()
     for duty in document["kitchen"].get("duties", []):
-        if duty["id"].rpartition("-")[0] != f"{DOWN}{what}":
+        if not says_broken(duty["id"], what):
             found.append(duty)
             continue
         day = date.fromisoformat(duty["days"][0])
@@ -132,13 +170,6 @@ def _but(standing: Standing, document: Document, what: str, since: int) -> list[
         if start < since:
             found.append(duty | {"hours": _hours(standing, start, min(end, since))})
     document["kitchen"]["duties"] = found
-    return found
-
-
-def _called(what: str, duty: str) -> str:
-    """What such a duty is called: every one by a name of its own, as sheets show names."""
-    number = duty.rpartition("-")[2]
-    return f"{what} out of use" + ("" if number == "1" else f" ({number})")
 
 
 def _on_it(past: Past, unit: str) -> list[int]:
@@ -180,12 +211,18 @@ def _new_id(duties: list[Document], stem: str) -> str:
 
 
 def out_of_use(scenario: Scenario) -> list[str]:
-    """Machines and stores that are out of use at some time of the week, by what was said."""
-    found = []
-    for duty in scenario.kitchen.duties:
-        if duty.out_of_use and duty.id.startswith(DOWN):
-            found += [use.equipment for use in duty.equipment] or [x.store for x in duty.stores]
-    return list(dict.fromkeys(found))
+    """Machines and stores that are out of use, or stuck, at some time of the week."""
+    found = (broken_by(duty) for duty in scenario.kitchen.duties)
+    return list(dict.fromkeys(what for what in found if what is not None))
+
+
+def broken_by(duty: Duty) -> str | None:
+    """The machine or store that a duty says is out of use or stuck; None for any other duty."""
+    if not duty.id.startswith((DOWN, STUCK)):
+        return None
+    taken = (*(use.equipment for use in duty.equipment), *(use.store for use in duty.stores),
+             *(held.equipment for held in duty.held))  # fmt: skip
+    return next(iter(taken), None)
 
 
 def _working(standing: Standing, document: Document, one: Working) -> None:
@@ -200,9 +237,7 @@ def _away(standing: Standing, document: Document, one: Away, past: Past) -> None
     """Shifts without the time somebody is away, from now on; visits that they are at end first."""
     since = max(standing.down(standing.minute(one.since)), standing.now)
     since = max([since, *_hands_full(past, one.who)])
-    until = standing.midnight(standing.minute(one.since))
-    if one.until is not None:
-        until = standing.up(standing.clock.minute(one.until))
+    until = standing.until(one.since, one.until)
     person = standing.scenario.person[one.who]
     theirs = next(p for p in document["kitchen"]["people"] if p["id"] == one.who)
     shifts: list[Document] = []

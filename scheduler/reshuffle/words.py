@@ -14,10 +14,11 @@ from typing import Any
 
 from scheduler.domain.problems import BadInput, Problem
 from scheduler.domain.quantity import Quantity
-from scheduler.domain.times import read_moment
+from scheduler.domain.times import read_duration, read_moment
 from scheduler.domain.yaml_text import read_file
 from scheduler.reshuffle.setback import Down, Setback, setback_of
 
+_SETTING = re.compile(r"(?:([a-z][a-z0-9-]*) +)?(-?[0-9]{1,4})(?: *°? *C)?")
 _CLOCK = re.compile(r"[0-9]{1,2}:[0-9]{2}")
 
 Fields = dict[str, Any]
@@ -29,7 +30,8 @@ class _Wrong(ValueError):
 
 def setbacks_of(
     said: Mapping[str, Sequence[str]], now: datetime, again: Sequence[str] = (),
-    good: Sequence[str] = (),
+    resume: Sequence[str] = (),
+    good: Sequence[str] = (), last_cold: Sequence[str] = (),
 ) -> tuple[Setback, ...]:
     """Setbacks from the words of a command.
 
@@ -40,10 +42,13 @@ def setbacks_of(
     now : datetime
         The kitchen's wall clock.
     again : sequence of str
-        Tasks that were running on what is down, or in hands that have gone, and start again;
-        all others go on elsewhere with the time that is left.
+        Tasks that were running on what is down, or in hands that have gone, and start again.
+    resume : sequence of str
+        And those that go on with the time that is left; all others as their recipes say.
     good : sequence of str
         What stands in a store that is down and is still good.
+    last_cold : sequence of str
+        STORE=MOMENT at which a store that is down was last read as cold.
 
     Raises
     ------
@@ -52,27 +57,50 @@ def setbacks_of(
     """
     found: list[Setback] = []
     problems: list[Problem] = []
+    cold = dict(_cold(last_cold, now, problems))
     for option, words in said.items():
         for word in words:
             where = f"--{option} {word}"
             try:
                 fields = _READERS[option](word, now)
-                if option in ("down", "reduced", "away"):
-                    fields["salvage"] = {task: "again" for task in again}
+                if option in ("down", "reduced", "stuck", "away"):
+                    fields["salvage"] = {
+                        **dict.fromkeys(resume, "elsewhere"), **dict.fromkeys(again, "again"),
+                    }
                 if option == "down" and good:
                     fields["good"] = tuple(good)
+                if option == "down" and fields["what"] in cold:
+                    fields["cold"] = cold.pop(fields["what"])
                 found.append(setback_of(fields, where))
             except _Wrong as wrong:
                 problems.append(Problem("setbacks", None, None, where, str(wrong)))
             except BadInput as bad:
                 problems += bad.problems
-    if again and not any(getattr(one, "salvage", None) for one in found):
-        problems.append(_alone("--again", "a machine that is down, or somebody who is away"))
+    stopped = any(getattr(one, "salvage", None) for one in found)
+    for option, tasks in (("--again", again), ("--resume", resume)):
+        if tasks and not stopped:
+            problems.append(_alone(option, "a machine that is down, or somebody who is away"))
+    problems += [
+        Problem("setbacks", None, None, f"--again {task}", "is said to go on as well")
+        for task in again if task in resume
+    ]
     if good and not any(isinstance(one, Down) for one in found):
         problems.append(_alone("--good", "a store that is down"))
+    problems += [_alone(f"--last-cold {name}", "a store that is down") for name in cold]
     if problems:
         raise BadInput(problems)
     return tuple(found)
+
+
+def _cold(
+    words: Sequence[str], now: datetime, problems: list[Problem]
+) -> Iterable[tuple[str, datetime]]:
+    for word in words:
+        try:
+            name, at = _two(word, "STORE=MOMENT at which it was last read as cold")
+            yield name, _moment(at, now)
+        except _Wrong as wrong:
+            problems.append(Problem("setbacks", None, None, f"--last-cold {word}", str(wrong)))
 
 
 def _alone(option: str, of: str) -> Problem:
@@ -132,6 +160,18 @@ def _reduced(word: str, now: datetime) -> Fields:
     return {"kind": "down", "what": name, "left": int(left)}
 
 
+def _stuck(word: str, now: datetime) -> Fields:
+    """UNIT=SETTING, UNIT=SETTING@FROM..UNTIL; a setting is 180, "180 °C" or "steam 85"."""
+    name, rest = _two(word, "UNIT=SETTING, or UNIT=SETTING@FROM..UNTIL")
+    setting, _, stretch = rest.partition("@")
+    read = _SETTING.fullmatch(setting.strip())
+    if read is None:
+        raise _Wrong(f"'{setting.strip()}' is no setting like '180' or 'steam 85'")
+    mode, celsius = read.groups()
+    fields = _stretch(f"{name}={stretch}", now, "what") if stretch.strip() else {"what": name}
+    return {"kind": "stuck", **fields, "celsius": int(celsius)} | ({"mode": mode} if mode else {})
+
+
 def _working(word: str, now: datetime) -> Fields:
     return {"kind": "working", "what": word.strip()}
 
@@ -180,7 +220,9 @@ def _add(word: str, now: datetime) -> Fields:
 
 
 def _delivery(word: str, now: datetime) -> Fields:
-    name, rest = _two(word, "DELIVERY=MOMENT, or DELIVERY=QUANTITY")
+    name, rest = _two(word, "DELIVERY=MOMENT, DELIVERY=QUANTITY, or DELIVERY=never")
+    if rest == "never":
+        return {"kind": "delivery", "delivery": name, "never": True}
     try:
         return {"kind": "delivery", "delivery": name, "at": moment_of(rest, now)}
     except ValueError:
@@ -188,7 +230,8 @@ def _delivery(word: str, now: datetime) -> Fields:
     try:
         return {"kind": "delivery", "delivery": name, "quantity": Quantity.parse(rest)}
     except ValueError:
-        raise _Wrong(f"'{rest}' is neither a moment like '15:20' nor a quantity") from None
+        what = f"'{rest}' is neither a moment like '15:20' nor a quantity, nor 'never'"
+        raise _Wrong(what) from None
 
 
 def _ends(word: str, now: datetime) -> Fields:
@@ -196,14 +239,25 @@ def _ends(word: str, now: datetime) -> Fields:
     return {"kind": "ends", "task": name, "at": _moment(at, now)}
 
 
+def _not_there(word: str, now: datetime) -> Fields:
+    name, equals, longer = word.partition("=")
+    fields: Fields = {"kind": "not-there", "task": name.strip()}
+    if equals:
+        try:
+            fields["longer"] = f"{read_duration(longer.strip())} min"
+        except ValueError as error:
+            raise _Wrong(str(error)) from None
+    return fields
+
+
 def _not_begun(word: str, now: datetime) -> Fields:
     return {"kind": "not-begun", "task": word.strip()}
 
 
 _READERS: dict[str, Callable[[str, datetime], Fields]] = {
-    "down": _down, "reduced": _reduced, "working": _working, "away": _away, "lost": _lost,
-    "count": _count, "move": _move, "cancel": _cancel, "add": _add, "delivery": _delivery,
-    "ends": _ends, "not-begun": _not_begun,
+    "down": _down, "reduced": _reduced, "stuck": _stuck, "working": _working, "away": _away,
+    "lost": _lost, "count": _count, "move": _move, "cancel": _cancel, "add": _add,
+    "delivery": _delivery, "ends": _ends, "not-begun": _not_begun, "not-there": _not_there,
 }  # fmt: skip
 
 

@@ -54,6 +54,11 @@ def add_duties(b: Builder) -> None:
                     b, batch, n, wanted_by_duty(b, need), Point(task), Point(task, True)
                 )
             ]
+            for held in duty.held:
+                kind, (unit, *_) = b.kinds.of(held.equipment)
+                state = b.ovens.states[kind.id].index((held.mode, held.celsius))
+                option = Option(b.unit[unit.id], state)
+                b.add_use(batch, (option,), 0, Point(task), Point(task, True))
             for shelves in duty.stores:
                 b.add_use(
                     batch, (Option(b.store[shelves.store]),), shelves.shelves, Point(task),

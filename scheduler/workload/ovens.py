@@ -33,7 +33,7 @@ def every_need(scenario: Scenario) -> Iterator[Need]:
 
 
 class Ovens:
-    """For each kind with settings the values that anything asks for.
+    """For each kind with settings the values that anything asks for, or that one of it stays at.
 
     A use with mode m and range [lo, hi] may be set to the coldest value of
     any setting of that mode on the kind that lies in [lo, hi]; its own lo
@@ -50,6 +50,9 @@ class Ovens:
                     asked.setdefault(kind.id, set()).add(
                         (need.setting.mode, need.setting.coldest)
                     )
+        for held in (h for duty in scenario.kitchen.duties for h in duty.held):
+            kind, _ = kinds.of(held.equipment)
+            asked.setdefault(kind.id, set()).add((held.mode, held.celsius))
         self.states = {kind: tuple(sorted(states)) for kind, states in asked.items()}
 
     def size(self, kind: str | None) -> int:

@@ -57,6 +57,20 @@ def test_what_cannot_be_saved_is_said_and_is_code_4_or_3(plan: Path) -> None:
     said = json.loads(ran.stdout)
     assert "10 portions of plate lack cheeks" in said["gives"][0]
     assert said["new"]["terms"]["served"] == [10]
+    # 3 h 30 min are left, from 11:30 when another pot can be there; out by 15:30.
+    borrowed = next(one for one in said["help"] if one["kind"] == "borrowed")
+    assert borrowed["said"] == "A borrowed pot until Fri 7 May 15:30: everything is served."
+    assert (borrowed["portions"], borrowed["of"]) == (10, 10)
+    assert read_plan(plan.parent / "week.reshuffled.plan.json").plan.unserved
+
+
+def test_what_would_help_is_said_below_what_gives(plan: Path) -> None:
+    down = ["--down", "left", "--down", "right"]
+    ran = backtime("reshuffle", plan, *NOW, *down, *QUICK, cwd=plan.parent)
+    lines = ran.stdout.splitlines()
+    at_ = lines.index("What would help:")
+    assert lines.index("What cannot be saved:") < at_
+    assert lines[at_ + 1].startswith("  A borrowed pot until")
 
 
 def test_nonsense_is_code_2_one_sentence_each_and_writes_nothing(plan: Path) -> None:

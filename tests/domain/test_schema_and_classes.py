@@ -89,8 +89,6 @@ def _holds(annotation: Any, wanted: type) -> bool:
 
 def test_what_is_carried_is_said_in_every_summary() -> None:
     assert classes.not_checked_yet(read_scenario(EVERYTHING)) == (
-        "what an interruption does",
-        "what happens when a test is not met",
         "young workers' limits (no rule profile with hours)",
     )
 

@@ -11,8 +11,9 @@ from scheduler.plan.audit.taking import written
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
+    from scheduler.domain.duties import EquipmentTaken
     from scheduler.domain.jurisdiction import Profile
-    from scheduler.domain.kitchen import EquipmentTaken, Person
+    from scheduler.domain.kitchen import Person
     from scheduler.domain.recipes import Need
     from scheduler.plan.audit.facts import Facts
 

@@ -42,10 +42,19 @@ def check(facts: Facts) -> None:
         firing = _firing(facts, making, task, need, taken, kind)
         if firing is not None:
             firings[known[1].id].append(firing)
+    for name, firing in _held(facts):
+        firings[name].append(firing)
     for name, uses in firings.items():
         heat = facts.scenario.unit[name][0].heat
         if heat is not None:
             _runs(facts, name, heat, sorted(uses, key=lambda f: (f.start, f.end, f.who)))
+
+
+def _held(facts: Facts) -> Iterator[tuple[str, Firing]]:
+    """Ovens that stay at one setting while a duty lasts: they are hot, however that came."""
+    for duty, start, end, name in facts.occurrences:
+        for held in duty.held:
+            yield held.equipment, Firing(start, end, held.mode, held.celsius, name, True)
 
 
 def _takings(facts: Facts) -> Iterator[tuple[Making, PlannedTask, Need, Taken]]:
