@@ -27,7 +27,7 @@ from scheduler.domain.staying import How, Staying
 from scheduler.plan.file import plan_of
 from scheduler.reshuffle.asking import Asked, asked
 from scheduler.reshuffle.recorded import ends_recorded
-from scheduler.reshuffle.setback import Setback
+from scheduler.reshuffle.setback import Ends, NotBegun, NotThere, Setback
 from scheduler.reshuffle.standing import Standing
 from scheduler.safety.gate import gate
 from scheduler.solve.request import Request
@@ -256,7 +256,9 @@ def anew(book: Book, who: Who, week: str, broken: Broken) -> Asked:
         for task, state in task_states(book, who, week).items()
         if state.state == "done" and state.ended is not None
     }
-    told = [*broken.setbacks, *ends_recorded(standing, done)]
+    said = {one.task for one in broken.setbacks if isinstance(one, Ends | NotThere | NotBegun)}
+    recorded = (one for one in ends_recorded(standing, done) if one.task not in said)
+    told = [*broken.setbacks, *recorded]
     found = asked(text, told, broken.now, keep=stay, name=f"plan {broken.number}")
     return found if broken.room is None else _with_room(found, broken.room)
 

@@ -11,10 +11,11 @@ from scheduler.book.setbacks import answer
 from scheduler.book.wall import hung_before, put_up
 from scheduler.plan.words import SAFETY
 from ui.comparing import side_by_side
+from ui.helping import helping
 from ui.here import Here, names_of, plan_file
 from ui.moments import told
 from ui.on_paper import take_along
-from ui.proposing import answered_by
+from ui.proposing import answered_by, besides
 from ui.refusing import refusing
 from ui.wording import plain
 
@@ -38,6 +39,9 @@ def show(at: Here) -> None:
     _on_wall(at, at.kept)
     if others:
         side_by_side(at, others)
+    for sentence in besides(at, at.kept):
+        st.markdown(f"- {plain(sentence, 400)}")
+    helping(at)
     take_along(at)
     if at.leads:
         _kept(at)

@@ -15,6 +15,7 @@ from scheduler.plan.summary import headline
 from scheduler.plan.today import arriving, presence
 from scheduler.plan.waiting import LastCall, runs_at
 from scheduler.plan.words import SAFETY, Names, day_words, several
+from ui.behind import behind_now
 from ui.here import Here, choose, chosen
 from ui.now import now_in
 from ui.planned import planned
@@ -31,6 +32,7 @@ def show(at: Here) -> None:
         return
     st.subheader(plain(headline(names, file.verdicts), 400))
     _lines(_missing(names))
+    behind_now(at, names)
     day, now = _moment(at, names)
     left, right = st.columns([3, 2], gap="large")
     with left:

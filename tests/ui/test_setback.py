@@ -155,6 +155,21 @@ def test_an_event_that_is_written_meanwhile_comes_in(
     assert "event comes in: late" in said(opened("setback")).replace("\\", "")
 
 
+def test_what_is_left_over_where_fewer_come_is_said_beside_the_proposal(
+    hung: Book, chef: Who, opened: Opened
+) -> None:
+    at = opened("setback")
+    next(f for f in at.text_input if f.key == "setback-now").set_value("2027-05-08 17:30").run()
+    at.segmented_control(key="setback-kind").set_value("counts").run()
+    at.pills(key="setback-counts").set_value("supper").run()
+    at.number_input(key="setback-guests").set_value(20).run()
+    press(at, "Work it out anew")
+    assert not at.error, said(at)
+    over(hung, at)
+    newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    assert "are left over." in said(opened("plans", plan=str(newest))).replace("\\", "")
+
+
 def test_a_burner_works_again(hung: Book, chef: Who, opened: Opened) -> None:
     at = at_three(opened)
     at.segmented_control(key="setback-kind").set_value("working").run()
