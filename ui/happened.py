@@ -10,6 +10,7 @@ import streamlit as st
 
 from scheduler.book import documents
 from scheduler.book.setbacks import Setback as Entered
+from scheduler.book.setbacks import setbacks
 from scheduler.domain.problems import BadInput, Problem
 from scheduler.domain.times import read_moment
 from scheduler.domain.week import Event
@@ -17,6 +18,7 @@ from scheduler.plan.model import PlannedTask, Taken
 from scheduler.plan.today import presence
 from scheduler.plan.words import Names
 from scheduler.reshuffle.sense_of_tasks import gone_on
+from scheduler.reshuffle.setback import Away, Down, Setback, Stuck, setback_of
 from scheduler.reshuffle.standing import Standing
 from scheduler.reshuffle.week import out_of_use
 from scheduler.reshuffle.words import moment_of
@@ -197,3 +199,23 @@ def told_of(names: Names, one: Entered) -> str:
 
 ABOUT = ("what", "who", "batch", "event", "delivery", "task")
 """The fields that say what a setback is about."""
+
+
+def since_then(one: Setback, now: datetime) -> Setback:
+    """A setback that is entered now: left out, it is since now, whenever it is read."""
+    if isinstance(one, Down | Stuck | Away) and one.since is None:
+        return one.model_copy(update={"since": now})
+    return one
+
+
+def still_on(at: Here, now: datetime) -> tuple[Setback, ...]:
+    """What has been entered and not dealt with; without what is over by now."""
+    assert at.week is not None and at.file is not None
+    standing = Standing(at.file, now)
+    entered = (s for s in setbacks(at.book, at.who, at.week.id) if s.open)
+    found = (setback_of({"kind": s.kind, **s.body}) for s in entered)
+    return tuple(
+        one for one in found
+        if not isinstance(one, Down | Stuck | Away)
+        or standing.until(one.since, one.until) > standing.now
+    )  # fmt: skip

@@ -6,9 +6,8 @@ from typing import Any
 
 import streamlit as st
 
-from scheduler.book.setbacks import setbacks
-from scheduler.reshuffle.setback import setback_of
 from ui.bar import the_runs
+from ui.happened import still_on
 from ui.here import Here, choose, plan_file
 from ui.now import now_in
 from ui.planning import Broken, Room
@@ -49,8 +48,6 @@ def asked_of(at: Here, room: Room) -> Room | Broken:
     if at.hangs is None or at.hangs.number != room.number:
         answered_by(at, at.kept)
         return room
-    clock = file.scenario.clock
-    now = max(now_in(file.scenario, at.book.clock()), file.plan.past.now)
-    entered = (s for s in setbacks(at.book, at.who, at.week.id) if s.open)
-    happened = tuple(setback_of({"kind": s.kind, **s.body}) for s in entered)
-    return Broken(room.number, happened, clock.local(now).replace(tzinfo=None), room)
+    minute = max(now_in(file.scenario, at.book.clock()), file.plan.past.now)
+    now = file.scenario.clock.local(minute).replace(tzinfo=None)
+    return Broken(room.number, still_on(at, now), now, room)

@@ -25,6 +25,8 @@ from ui.happened import (
     RUNNING,
     fields,
     read_moment_or_say,
+    since_then,
+    still_on,
     there_is,
     told_of,
 )
@@ -152,8 +154,7 @@ def _work_out(at: Here, names: Names, there: dict[str, str]) -> None:
 def work_out(at: Here, names: Names, new: Sequence[Setback], now: datetime) -> None:
     """Enter what has happened, and have the rest worked out; refused, nothing is entered."""
     assert at.week is not None and at.number is not None
-    open_ = [s for s in setbacks(at.book, at.who, at.week.id) if s.open]
-    before = [setback_of({"kind": s.kind, **s.body}) for s in open_]
+    before, new = still_on(at, now), [since_then(one, now) for one in new]
     if not new and not before:
         raise BadInput([Problem("", None, None, "", "choose what has happened, and to what")])
     broken = Broken(at.number, (*before, *new), now)

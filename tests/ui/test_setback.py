@@ -56,7 +56,9 @@ def test_a_burner_that_dies_is_worked_around_and_accepted(
     assert not at.error, said(at)
     over(hung, at)
     (one,) = setbacks(hung, chef, "first-week")
-    assert (one.kind, one.body, one.open) == ("down", {"what": "burner-1"}, True)
+    assert (one.kind, one.body, one.open) == (
+        "down", {"what": "burner-1", "since": "2027-05-08 15:00"}, True,
+    )
     newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
     assert newest > 1
     assert hanging(hung, chef, "first-week")[0].number == 1, "nothing changes by itself"
