@@ -98,7 +98,7 @@ def save(
 def would_change(
     book: Book, who: Who, changes: Iterable[Change], week: str | None = None
 ) -> tuple[Difference, ...]:
-    """Everything that a save would make different; nothing is saved.
+    """Read what a save would make different; nothing is saved.
 
     Raises
     ------

@@ -9,17 +9,13 @@ from scheduler.book.opening import Book
 from scheduler.book.roles import Who
 from scheduler.reshuffle.help import Help, Mending
 from tests.ui.conftest import Opened, said
-from tests.ui.test_setback import at_three, over, press
+from tests.ui.test_setback import press, without
 
 
 def test_what_would_help_is_looked_for_on_asking_and_told(
     hung: Book, chef: Who, opened: Opened, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    at = at_three(opened)
-    at.pills(key="setback-down").set_value("oven").run()
-    press(at, "Work it out anew")
-    over(hung, at)
-    newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    newest = without(hung, chef, opened, "oven")
     plan = plans.plan(hung, chef, newest)[1].plan
     assert plan.unserved, "without the oven something is short"
     at = opened("plans", plan=str(newest))
@@ -33,11 +29,7 @@ def test_what_would_help_is_looked_for_on_asking_and_told(
 def test_what_there_was_no_time_to_try_is_said(
     hung: Book, chef: Who, opened: Opened, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    at = at_three(opened)
-    at.pills(key="setback-down").set_value("oven").run()
-    press(at, "Work it out anew")
-    over(hung, at)
-    newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    newest = without(hung, chef, opened, "oven")
 
     def looked_for(text: str, *, gently: bool, hear: object) -> Mending:
         return Mending((Help("longer", "Ida until *22:00*: 3 more", 3, 40),), ("a borrowed oven",))

@@ -47,19 +47,29 @@ def over(book: Book, at: AppTest) -> AppTest:
     raise AssertionError("never over")
 
 
+def worked_out(book: Book, chef: Who, at: AppTest) -> int:
+    """Have it worked out; the number of the proposal."""
+    press(at, "Work it out anew")
+    assert not at.error, said(at)
+    over(book, at)
+    return max(p.number for p in plans.plans_of(book, chef, "first-week"))
+
+
+def without(book: Book, chef: Who, opened: Opened, what: str) -> int:
+    """The proposal where a machine stands still from three on."""
+    at = at_three(opened)
+    at.pills(key="setback-down").set_value(what).run()
+    return worked_out(book, chef, at)
+
+
 def test_a_burner_that_dies_is_worked_around_and_accepted(
     hung: Book, chef: Who, opened: Opened
 ) -> None:
-    at = at_three(opened)
-    at.pills(key="setback-down").set_value("burner-1").run()
-    press(at, "Work it out anew")
-    assert not at.error, said(at)
-    over(hung, at)
+    newest = without(hung, chef, opened, "burner-1")
     (one,) = setbacks(hung, chef, "first-week")
     assert (one.kind, one.body, one.open) == (
         "down", {"what": "burner-1", "since": "2027-05-08 15:00"}, True,
     )
-    newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
     assert newest > 1
     assert hanging(hung, chef, "first-week")[0].number == 1, "nothing changes by itself"
 
@@ -88,11 +98,7 @@ def test_nonsense_gets_one_sentence_and_nothing_is_entered(
 def test_what_cooks_have_recorded_meanwhile_is_not_planned_over(
     hung: Book, chef: Who, opened: Opened
 ) -> None:
-    at = at_three(opened)
-    at.pills(key="setback-down").set_value("burner-1").run()
-    press(at, "Work it out anew")
-    over(hung, at)
-    newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    newest = without(hung, chef, opened, "burner-1")
     task = next(t for t in plans.plan(hung, chef, 1)[1].plan.tasks)
     enter(hung, chef, _done(task.id, hung))
     at = opened("plans", plan=str(newest))
@@ -104,11 +110,7 @@ def test_what_cooks_have_recorded_meanwhile_is_not_planned_over(
 def test_a_proposal_is_adjusted_and_what_had_begun_stays(
     hung: Book, chef: Who, opened: Opened
 ) -> None:
-    at = at_three(opened)
-    at.pills(key="setback-down").set_value("burner-1").run()
-    press(at, "Work it out anew")
-    over(hung, at)
-    proposed = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    proposed = without(hung, chef, opened, "burner-1")
     before = plans.plan(hung, chef, proposed)[1].plan
     assert before.past is not None
     looked = Here(hung, chef, weeks(hung, chef)[0], plans.plans_of(hung, chef),
@@ -122,7 +124,7 @@ def test_a_proposal_is_adjusted_and_what_had_begun_stays(
     hers = later.visits[0].people
     room = Room(proposed, later.id, {"people": list(hers)})
     the_runs().begin(hung, chef, "first-week", 2, asked_of(looked, room))
-    over(hung, at)
+    over(hung, opened("plans"))
     newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
     after = plans.plan(hung, chef, newest)[1].plan
     run = the_runs().of(hung, "corner-house", "first-week")
@@ -148,10 +150,7 @@ def test_an_event_that_is_written_meanwhile_comes_in(
     save(hung, chef, [Change("week", "first-week", body, head.number)])
     at.run()
     at.pills(key="setback-added").set_value("late").run()
-    press(at, "Work it out anew")
-    assert not at.error, said(at)
-    over(hung, at)
-    newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    newest = worked_out(hung, chef, at)
     _, file = plans.plan(hung, chef, newest)
     assert file.scenario.event["late"].guests == 4
     assert "event comes in: late" in said(opened("setback")).replace("\\", "")
@@ -165,10 +164,7 @@ def test_what_is_left_over_where_fewer_come_is_said_beside_the_proposal(
     at.segmented_control(key="setback-kind").set_value("counts").run()
     at.pills(key="setback-counts").set_value("supper").run()
     at.number_input(key="setback-guests").set_value(20).run()
-    press(at, "Work it out anew")
-    assert not at.error, said(at)
-    over(hung, at)
-    newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    newest = worked_out(hung, chef, at)
     assert "are left over." in said(opened("plans", plan=str(newest))).replace("\\", "")
 
 
@@ -178,18 +174,13 @@ def test_a_burner_works_again(hung: Book, chef: Who, opened: Opened) -> None:
     assert "Nothing is out of use" in said(at)
     at.segmented_control(key="setback-kind").set_value("down").run()
     at.pills(key="setback-down").set_value("burner-1").run()
-    press(at, "Work it out anew")
-    over(hung, at)
-    newest = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    newest = worked_out(hung, chef, at)
     at = opened("plans", plan=str(newest))
     press(at, f"Put plan {newest} on the wall in place of plan 1")
     at = at_three(opened)
     at.segmented_control(key="setback-kind").set_value("working").run()
     at.pills(key="setback-working").set_value("burner-1").run()
-    press(at, "Work it out anew")
-    assert not at.error, said(at)
-    over(hung, at)
-    again = max(p.number for p in plans.plans_of(hung, chef, "first-week"))
+    again = worked_out(hung, chef, at)
     duties = plans.plan(hung, chef, again)[1].scenario.kitchen.duties
     assert again > newest
     assert not any(d.out_of_use for d in duties)
