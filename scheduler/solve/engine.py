@@ -147,6 +147,12 @@ def plan_week(
             say("better", week.plan(race.best, race.score))
         return Trial.of(week, best.board)
 
+    def closer(best: Trial, part: float) -> Trial:
+        """From an older plan: what lacks a place gets one near to where it was."""
+        if start_from is None or not unplaced(best.board):
+            return best
+        return nearer(best, start_from, rng, budget.stop if deterministic else budget.until(part))
+
     index = Index(week.compiled.problem)
     if start_from is None:
         board = construct(index, rng)
@@ -157,11 +163,13 @@ def plan_week(
     chooser = Chooser(best, rng, budget) if week.choices else None
     if unplaced(best.board) and chooser is not None and start_from is None:
         best = chooser.at_once()
-    # Where a plan has broken somebody waits for it: reasons come with the next.
+    if past is None:
+        best = closer(best, PATIENT)
+    # Where a plan has broken somebody waits for it: reasons, and what others make way for, come
+    # with the next.
     say("first", best.week.plan(best.solution, best.score, why=past is None))
-    if start_from is not None and unplaced(best.board):
-        over, before = budget.stop if deterministic else budget.until(NEARBY), best.score
-        best = nearer(best, start_from, rng, over)
+    if past is not None:
+        before, best = best.score, closer(best, NEARBY)
         if best.score < before:
             say("better", best.week.plan(best.solution, best.score))
     if chooser is not None:
