@@ -13,7 +13,7 @@ from scheduler.plan.changes import Comparison, PersonChange
 from scheduler.plan.comparing import compare
 from scheduler.plan.words import Names, day_words
 from ui.bar import called
-from ui.charts.beside import beside, days_with
+from ui.charts.beside import beside, moments_with
 from ui.charts.figure import figure
 from ui.charts.frame import PHONE, WIDTH
 from ui.charts.window import window
@@ -80,7 +80,7 @@ def _old_and_new(at: Here, other: int, found: Comparison) -> None:
         st.write("Nobody's work changes.")
         return
     clock = names.scenario.clock
-    days = list(dict.fromkeys(clock.local(minute).date() for minute in days_with(found)))
+    days = list(dict.fromkeys(clock.local(minute).date() for minute in moments_with(found)))
     if st.session_state.get("plans-beside-day") not in days:
         st.session_state["plans-beside-day"] = days[0]
     day = st.selectbox("Day", days, key="plans-beside-day", format_func=day_words, width=200)

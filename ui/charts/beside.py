@@ -32,7 +32,7 @@ def _was(person: PersonChange) -> Iterator[Bar]:
             yield Bar("was", start, end, f"was: {job.what}", (job.said,))
 
 
-def days_with(found: Comparison) -> list[int]:
+def moments_with(found: Comparison) -> list[int]:
     """The minutes at which something begins that changes, now or before, in order."""
     return sorted({
         span[0] for person in found.people for job in person.jobs

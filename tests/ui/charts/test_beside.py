@@ -5,7 +5,7 @@ from __future__ import annotations
 from scheduler.plan.words import Names
 from tests.plan import tiny
 from tests.plan.test_comparing import against, simmered
-from ui.charts.beside import beside, days_with
+from ui.charts.beside import beside, moments_with
 from ui.charts.figure import figure
 from ui.charts.window import window
 from ui.palette import LIGHT
@@ -19,7 +19,7 @@ def test_a_job_that_moves_stands_where_it_is_and_where_it_was() -> None:
     drawn = {(b.kind, b.start, b.end) for b in row.bars if b.start < soup.end}
     assert ("hands", soup.start, soup.end) in drawn
     assert ("was", soup.start - 60, soup.end - 60) in drawn
-    assert days_with(found)[0] == soup.start - 60
+    assert moments_with(found)[0] == soup.start - 60
     clock = names.scenario.clock
     looked = window(clock, "day", clock.local(soup.start).date())
     fig = figure(names, (row,), looked, LIGHT)
