@@ -5,7 +5,8 @@ does what on which and in what order stays and waits (`right_shift`); *from scra
 with the same past and no regard for the plan on the wall; *the model*, CP-SAT alone with the same
 band of changes, from what the right shift leaves.
 
-Rows are kept in a file as they come, so a run can be broken off and taken up again.
+What came is kept in a file as it comes, each way of doing it by itself: a run can be broken off
+and taken up again, and with `--only` the engine measured anew beside what the others did before.
 """
 
 from __future__ import annotations
@@ -29,7 +30,7 @@ from scheduler.solve.helpers import processes
 from scheduler.solve.objective import terms
 from scheduler.solve.week import week_of
 from tests.bench.calibration import line
-from tests.bench.reshuffle_draw import DEMO, Happened, Hung, happenings, hung
+from tests.bench.reshuffle_draw import DEMO, Happened, happenings, hung
 from tests.bench.reshuffle_table import Came, Row, said, table
 from tests.bench.right_shift import right_shifted
 
@@ -40,6 +41,8 @@ if TYPE_CHECKING:
 
 SIZES = (DEMO, 500, 1000)
 WORKERS = 2
+ENGINE = "engine"
+WAYS = (ENGINE, "right shift", "from scratch", "the model")
 Clock = Callable[[], float]
 
 
@@ -77,7 +80,7 @@ def came(plan: Plan, scenario: Any, **seconds: float) -> Came:
     return Came(sum(plan.terms.served), len(events), *counted(plan), valid=not wrong, **seconds)
 
 
-def ours(what: Happened, seconds: float, clock: Clock) -> tuple[Came, Came]:
+def ours(what: Happened, seconds: float) -> tuple[Came, Came]:
     """The engine as the solving job runs it: its first proposal, and its last."""
     asked, valid = what.asked, [True]
     found: list[tuple[float, float, Plan]] = []
@@ -85,15 +88,14 @@ def ours(what: Happened, seconds: float, clock: Clock) -> tuple[Came, Came]:
     def tell(event: dict[str, Any]) -> None:
         if "plan" in event:
             valid.append(audit(asked.scenario, event["plan"]).valid)
-            now = clock() - began, time.process_time() - busy
+            now = time.monotonic() - began, time.process_time() - busy
             found.append((*now, event["plan"]))
 
     with processes(WORKERS - 1) as executor:
-        began, busy = clock(), time.process_time()
+        began, busy = time.monotonic(), time.process_time()
         plan_week(
             asked.scenario, seconds=seconds, workers=WORKERS, executor=executor,
             start_from=asked.older.plan, past=asked.past, kept=asked.kept, tell=tell,
-            clock=clock,
         )  # fmt: skip
     at, busy, proposed = found[0]
     last, _, plan = found[-1]
@@ -146,18 +148,19 @@ def modelled(what: Happened, hint: Solution, seconds: float, processor: bool) ->
     return came(plan, asked.scenario, last=time.monotonic() - began)
 
 
-def run(week: Hung, what: Happened, options: Namespace) -> Row:
-    """One setback, by everybody."""
-    clock = time.process_time if options.processor else time.monotonic
-    first, last = ours(what, options.seconds, clock)
+def run(what: Happened, who: str, options: Namespace) -> dict[str, Came]:
+    """One setback, by one of them: what came of it, of the engine first and last."""
+    if who == ENGINE:
+        first, last = ours(what, options.seconds)
+        return {"first": first, "last": last}
+    if who == "from scratch":
+        clock = time.process_time if options.processor else time.monotonic
+        return {who: from_scratch(what, options.baseline, clock)}
     _, solution, shift = shifted(what)
-    others = {"right shift": shift}
-    if options.baseline:
-        others["from scratch"] = from_scratch(what, options.baseline, clock)
-        model = modelled(what, solution, options.baseline, options.processor)
-        if model is not None:
-            others["the model"] = model
-    return Row(week.name, str(what), first, last, others)
+    if who == "right shift":
+        return {who: shift}
+    model = modelled(what, solution, options.baseline, options.processor)
+    return {} if model is None else {who: model}
 
 
 def main(arguments: list[str]) -> int:
@@ -168,38 +171,55 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("--all", action="store_true", help="every machine and every person")
     parser.add_argument("--seconds", type=float, default=10, help="of the engine")
     parser.add_argument("--baseline", type=float, default=60, help="of the others; 0: only shift")
+    parser.add_argument("--only", nargs="*", choices=WAYS, default=WAYS,
+                        help="without the engine nothing is summed up")  # fmt: skip
     parser.add_argument("--processor", action="store_true",
-                        help="count the processor's seconds, where others share it")  # fmt: skip
+                        help="count the processor's seconds of the others")  # fmt: skip
     parser.add_argument("--seed", type=int, default=101)
     parser.add_argument("--cache", type=Path, default=Path("bench-cache"),
                         help="where weeks are kept, and rows unless --rows says where")  # fmt: skip
     parser.add_argument("--rows", type=Path, default=None)
     options = parser.parse_args(arguments)
     print(line())
-    kept = options.rows or options.cache / "reshuffle.jsonl"
-    known = _known(kept)
+    kept = Kept(options.rows or options.cache / "reshuffle.jsonl")
     rows: list[Row] = []
     for size in options.sizes:
         week = hung(size, options.seed, options.cache)
         some = happenings(week, options.seed, options.all)
         for n, what in enumerate(some if options.all else islice(some, options.count)):
-            key = f"{size} {options.seed} {'all ' * options.all}{n} {what}"
-            key += f" {options.seconds:g} {options.baseline:g}{' processor' * options.processor}"
-            if key not in known:
-                row = run(week, what, options)
-                known[key] = row
-                kept.parent.mkdir(parents=True, exist_ok=True)
-                with kept.open("a", encoding="utf-8") as file:
-                    file.write(json.dumps({"key": key} | asdict(row)) + "\n")
-            rows.append(known[key])
-            print("  " + said(known[key]), flush=True)
+            found: dict[str, Came] = {}
+            for who in WAYS:
+                seconds = options.seconds if who == ENGINE else options.baseline
+                if who in options.only and (seconds or who == "right shift"):
+                    key = f"{size} {options.seed} {'all ' * options.all}{n} {what}, {who}"
+                    key += f" {seconds:g}{' processor' * (options.processor and who != ENGINE)}"
+                    known = kept.got(key)
+                    found |= kept.add(key, run(what, who, options)) if known is None else known
+            if ENGINE in options.only:
+                others = {who: came for who, came in found.items() if who in WAYS}
+                rows.append(Row(week.name, str(what), found["first"], found["last"], others))
+                print("  " + said(rows[-1]), flush=True)
     print(table(rows))
     return int(not all(row.last.valid for row in rows))
 
 
-def _known(path: Path) -> dict[str, Row]:
-    """Rows of an earlier run."""
-    if not path.exists():
-        return {}
-    lines = [json.loads(text) for text in path.read_text(encoding="utf-8").splitlines()]
-    return {found.pop("key"): Row.of(found) for found in lines}
+class Kept:
+    """What came of earlier runs, by setback and way of doing it."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        texts = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
+        self.known = dict(json.loads(text) for text in texts)
+
+    def got(self, key: str) -> dict[str, Came] | None:
+        """What came of it before; None: it was not tried."""
+        found = self.known.get(key)
+        return None if found is None else {name: Came(**one) for name, one in found.items()}
+
+    def add(self, key: str, came: dict[str, Came]) -> dict[str, Came]:
+        """Keep it, and give it back."""
+        plain = {name: asdict(one) for name, one in came.items()}
+        self.path.parent.mkdir(parents=True, exist_ok=True)
+        with self.path.open("a", encoding="utf-8") as file:
+            file.write(json.dumps([key, plain]) + "\n")
+        return came

@@ -5,7 +5,6 @@ from __future__ import annotations
 import statistics
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 
 @dataclass(frozen=True)
@@ -46,13 +45,6 @@ class Row:
     first: Came
     last: Came
     others: dict[str, Came]
-
-    @classmethod
-    def of(cls, data: dict[str, Any]) -> Row:
-        """From plain data."""
-        others = {name: Came(**one) for name, one in data["others"].items()}
-        first, last = Came(**data["first"]), Came(**data["last"])
-        return cls(data["week"], data["what"], first, last, others)
 
 
 def said(row: Row) -> str:
