@@ -1,4 +1,5 @@
-"""What a proposal means besides who does what: what stood warm, was not tended, is left over."""
+"""What a proposal means besides who does what: what stood warm, was not tended, which standing
+duty has nobody, what is left over."""
 
 from __future__ import annotations
 
@@ -30,6 +31,7 @@ def _all(asked: Asked, new: PlanFile) -> Iterator[str]:
         if isinstance(one, Down):
             yield from (it.said for it in stood_in(standing, one))
     yield from _untended(standing, asked)
+    yield from _unmanned(asked, new)
     yield from _left_over(asked, new)
 
 
@@ -50,6 +52,21 @@ def _untended(standing: Standing, asked: Asked) -> Iterator[str]:
             verb = missed[0].verb or ("look after" if missed[0].kind == "tend" else "add")
             yield f"{what} stood still since {names.moment(broken.stopped)}; not done then: " \
                   f"{verb} {times}."  # fmt: skip
+
+
+def _unmanned(asked: Asked, new: PlanFile) -> Iterator[str]:
+    """Standing duties that get fewer people than they take, and got more before."""
+    names, duties = Names(new.scenario, new.plan), {d.id: d for d in new.scenario.kitchen.duties}
+    had = {d.id: len(d.people) for d in asked.older.plan.duties}
+    for part in new.plan.duties:
+        takes, has = duties[part.duty].people, len(part.people)
+        before = had.get(part.id, takes)
+        if part.end > asked.past.now and has < min(takes, before):
+            who = "nobody is" if not has else f"only {has} of {takes} are"
+            if has == 1:
+                who = f"only one of {takes} is"
+            yield f"{who} left for {names.duty(part.duty)}, {names.moment(part.start)} to " \
+                  f"{names.clock(part.end)}: find somebody."  # fmt: skip
 
 
 def _left_over(asked: Asked, new: PlanFile) -> Iterator[str]:

@@ -21,7 +21,6 @@ from scheduler.workload.leaving import add_breaks
 from scheduler.workload.past import add_past
 from scheduler.workload.places import add_resources
 from scheduler.workload.plates import add_plates, add_plating, add_service, service_point
-from scheduler.workload.staffing import check_duties
 from scheduler.workload.staying import add_kept
 from scheduler.workload.washes import add_washes
 from scheduler.workload.wishes import add_wishes
@@ -69,8 +68,7 @@ def compile_week(
         }  # fmt: skip
         b.ordered = frozenset(one.id for one in past.batches), past.now
     try:
-        _fixed(b)
-        check_duties(b)
+        _fixed(b, past)
         _batches(b)
         add_shares(b)
         add_delivered(b)
@@ -94,12 +92,12 @@ def compile_week(
     )
 
 
-def _fixed(b: Builder) -> None:
+def _fixed(b: Builder, past: Past | None) -> None:
     add_resources(b)
     for batch in b.work.batches:
         if batch.dish is not None:
             service_point(b, Built(-1, batch))
-    add_duties(b)
+    add_duties(b, past)
     add_breaks(b)
     for lot in b.work.lots:
         add_spare(b, lot)

@@ -297,13 +297,15 @@ class _Past:
                     None if at is None else b.down(at.start), self._those(at),
                 )
             )
+        manned = {d.id for d in b.scenario.kitchen.duties if d.people}
         for duty in b.duties:
-            if duty.crew is None or duty.id in begun:
+            if duty.duty not in manned or duty.id in begun:
                 continue
             at = was.pop(duty.id, None)
             start = None if at is None else b.down(at.start)
+            crews = () if duty.crew is None else (duty.crew,)
             batch = b.tasks[duty.task].batch
-            found.append(JobWas(batch, duty.task, (duty.crew,), (), (), start, self._those(at)))
+            found.append(JobWas(batch, duty.task, crews, (), (), start, self._those(at)))
         for at in was.values():
             found.append(JobWas(-1, -1, (), (), (), b.down(at.start), self._those(at)))
         return found

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from scheduler.workload.words import span
@@ -9,11 +11,35 @@ from scheduler.workload.words import span
 if TYPE_CHECKING:
     from scheduler.workload.builder import Builder
 
-Block = tuple[int, int, str, list[int], int]
-"""Start, end, name, people who are there all through it, how many it takes."""
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A stretch in which a standing duty takes people.
+
+    Attributes
+    ----------
+    name : str
+        Its id in the plan.
+    start, end : int
+        Ticks.
+    people : tuple of int
+        Who may do it.
+    count : int
+        How many it takes.
+    leaving, pausing : bool
+        Its cooks may step away from it; and for their breaks.
+    """
+
+    name: str
+    start: int
+    end: int
+    people: tuple[int, ...]
+    count: int
+    leaving: bool = False
+    pausing: bool = False
 
 
-def check_duties(b: Builder) -> None:
+def staffed(b: Builder, blocks: Sequence[Block]) -> None:
     """Complain of every duty for which too few are there, alone or beside others.
 
     A duty that may be left may be beside a short one of the same people.
@@ -21,52 +47,62 @@ def check_duties(b: Builder) -> None:
     At the start of each duty the duties that run then need distinct people;
     a matching (augmenting paths) tells whether there are enough.
     """
-    blocks: list[Block] = []
-    left: set[str] = set()
-    longest = [
-        [b.calendar.longer(p, there) for p, there in enumerate(hours)]
-        for hours in (b.calendar.working, b.calendar.people)
-    ]
-    for record in b.duties:
-        if record.crew is None:
-            continue
-        crew = b.crews[record.crew]
-        task, line, leave = b.tasks[record.task], crew.ways[0].lines[0], crew.leave
-        pausing = leave is not None and leave.breaks
-        hours = longest[pausing]
-        start, end = task.earliest, task.latest
-        there = [
-            p
-            for p in line.people
-            if any(a <= start and end <= z for a, z in hours[p])
-            and (pausing or not _rests(b, p, start, end))
-        ]
-        blocks.append((start, end, record.id, there, line.count))
-        if leave is not None:
-            left.add(record.id)
-    for block in blocks:
-        start, end, name, there, count = block
-        words = span(b.scenario, start * b.grid, end * b.grid)
-        if len(there) < count:
+    there = _there(b, blocks)
+    for block, here in zip(blocks, there, strict=True):
+        words, duty = span(b.scenario, block.start * b.grid, block.end * b.grid), _duty(block.name)
+        if len(here.people) < block.count:
             b.complaints.add(
-                f"duty {name.split('/')[0]}",
-                f"takes {count} {words}; of those who may do it {len(there)} are there all the "
-                "time, breaks apart",
+                f"duty {duty}",
+                f"takes {block.count} {words}; of those who may do it {len(here.people)} are there "
+                "all the time, breaks apart",
                 "'may_leave: {breaks: true}', or another stretch for a break",
             )
             continue
-        beside = [
-            x
-            for x in blocks
-            if x[0] <= start < x[1] and len(x[3]) >= x[4] and x[2] not in left
-        ]
+        beside = _beside(there, block.start)
         short = _unmatched(beside)
         if short is not None:
-            others = ", ".join(x[2].split("/")[0] for x in beside)
+            others = ", ".join(_duty(one.name) for one in beside)
             b.complaints.add(
-                f"duty {short.split('/')[0]}",
+                f"duty {_duty(short)}",
                 f"takes people {words} that are all needed at once: {others}",
             )
+
+
+def manned(b: Builder, blocks: Sequence[Block]) -> dict[str, int]:
+    """How many each duty gets where nobody else can be had: in the middle of a week."""
+    there = [replace(x, count=min(x.count, len(x.people))) for x in _there(b, blocks)]
+    for one in there:
+        while (short := _unmatched(_beside(there, one.start))) is not None:
+            there = [replace(x, count=x.count - (x.name == short)) for x in there]
+    return {x.name: x.count for x in there}
+
+
+def _there(b: Builder, blocks: Sequence[Block]) -> list[Block]:
+    """With those only who are there all through it, and whose break has room beside it."""
+    working, pausing = (
+        [b.calendar.longer(p, there) for p, there in enumerate(hours)]
+        for hours in (b.calendar.working, b.calendar.people)
+    )
+
+    def able(block: Block, p: int) -> bool:
+        hours = pausing[p] if block.pausing else working[p]
+        return any(a <= block.start and block.end <= z for a, z in hours) and (
+            block.pausing or not _rests(b, p, block.start, block.end)
+        )
+
+    return [replace(x, people=tuple(p for p in x.people if able(x, p))) for x in blocks]
+
+
+def _duty(name: str) -> str:
+    return name.partition("/")[0]
+
+
+def _beside(blocks: Sequence[Block], start: int) -> list[Block]:
+    """What runs at a moment and may not be left, as far as each by itself has its people."""
+    return [
+        x for x in blocks
+        if x.start <= start < x.end and len(x.people) >= x.count and not x.leaving
+    ]  # fmt: skip
 
 
 def _rests(b: Builder, person: int, start: int, end: int) -> bool:
@@ -78,9 +114,9 @@ def _rests(b: Builder, person: int, start: int, end: int) -> bool:
     )
 
 
-def _unmatched(blocks: list[Block]) -> str | None:
+def _unmatched(blocks: Sequence[Block]) -> str | None:
     """A duty that gets too few people when all of these run at once."""
-    seats = [(name, there) for _, _, name, there, count in blocks for _ in range(count)]
+    seats = [(x.name, x.people) for x in blocks for _ in range(x.count)]
     holder: dict[int, int] = {}
 
     def seat(i: int, seen: set[int]) -> bool:

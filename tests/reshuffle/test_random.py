@@ -61,11 +61,29 @@ def _unit(batch: Any) -> str:
     return {"mass": "g", "volume": "ml", "count": "pieces"}[batch.good.dimension.value]
 
 
+def with_a_duty(rng: Random, scenario: Any, plan: Plan) -> tuple[Any, Plan]:
+    """Somebody takes care of the door for some hours, where anybody can."""
+    document = scenario.document()
+    who = rng.choice(document["kitchen"]["people"])
+    day, hour = rng.choice(scenario.clock.days()), rng.randint(6, 18)
+    document["kitchen"]["duties"] = [
+        {"id": "door", "days": [day.isoformat()], "hours": f"{hour:02}:00-{hour + 3:02}:00",
+         "section": rng.choice(sorted(who["sections"])), "people": 1}
+    ]  # fmt: skip
+    other = scenario_of(document)
+    try:
+        return other, plan_week(other, seconds=0.5, deterministic=True)
+    except BadInput:  # nobody is there
+        return scenario, plan
+
+
 def broken_at_random(seed: int) -> bool:
     """One week and one or two setbacks; False where they make no sense."""
     rng = Random(seed)
     scenario = scenario_of((shared_week if rng.random() < 0.3 else tiny_week)(rng))
     plan = plan_week(scenario, seconds=0.5, deterministic=True)
+    if rng.random() < 0.4:
+        scenario, plan = with_a_duty(rng, scenario, plan)
     grid = scenario.kitchen.grid
     if not plan.tasks:
         return False
@@ -78,7 +96,7 @@ def broken_at_random(seed: int) -> bool:
     try:
         found = anew(text, moment, *setbacks, seconds=0.5)
     except BadInput as bad:
-        assert all(p.what for p in bad.problems)
+        assert all(p.what and "duty" not in p.where for p in bad.problems)
         return False
     assert plan_of(found.text).plan.past is not None
     return True

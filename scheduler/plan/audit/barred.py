@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from scheduler.domain.profiles import profile_of
+from scheduler.plan.audit.duties import parts
 from scheduler.plan.audit.presence import younger
 from scheduler.plan.audit.taking import written
 
@@ -67,10 +68,10 @@ def _given(facts: Facts) -> Iterator[Given]:
         known = facts.scenario.unit.get(done.unit)
         if known is not None:
             yield done.id, done.people, done.start, done.end, frozenset(known[0].hazards)
-    planned = {d.id: d for d in facts.plan.duties}
-    for duty, start, end, name in facts.occurrences:
-        if name in planned:
-            yield name, planned[name].people, start, end, _of(facts, duty.equipment)
+    for one in facts.occurrences:
+        for part in parts(facts, one):
+            touched = _of(facts, one[0].equipment)
+            yield part.planned.id, part.planned.people, part.start, part.end, touched
 
 
 def _of(facts: Facts, needs: Iterable[Need | EquipmentTaken]) -> frozenset[str]:

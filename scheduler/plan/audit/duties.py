@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from scheduler.plan.audit.amounts import up
@@ -11,6 +13,7 @@ if TYPE_CHECKING:
     from scheduler.domain.kitchen import Duty
     from scheduler.domain.scenario import Scenario
     from scheduler.plan.audit.facts import Facts
+    from scheduler.plan.model import PlannedDuty
 
 
 Occurrence = tuple["Duty", int, int, str]
@@ -35,30 +38,61 @@ def occurrences(scenario: Scenario, now: int) -> list[Occurrence]:
     return found
 
 
-def unseen(scenario: Scenario, one: Occurrence) -> tuple[int, int]:
-    """For how long a duty goes on before and after what planning meets of it, minutes."""
-    duty, start, end, name = one
-    first, last = scenario.clock.span(date.fromisoformat(name.split("/")[1]), duty.hours)
-    return start - first, last - end
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What the plan has of an occurrence, or a part of it; from and to by the kitchen where it is
+    the first or the last."""
+
+    planned: PlannedDuty
+    start: int
+    end: int
+
+    def unseen(self, scenario: Scenario, duty: Duty) -> tuple[int, int]:
+        """For how long the duty goes on before and after it, minutes."""
+        day = date.fromisoformat(self.planned.id.split("/")[1])
+        first, last = scenario.clock.span(day, duty.hours)
+        return self.start - first, last - self.end
+
+
+def parts(facts: Facts, one: Occurrence) -> list[Part]:
+    """What the plan has of an occurrence: in the middle of a week it may be in several parts."""
+    _, start, end, name = one
+    some = [d for d in facts.plan.duties if "/".join(d.id.split("/")[:2]) == name]
+    some.sort(key=lambda d: (d.start, d.id))
+    last = len(some) - 1
+    return [
+        Part(d, d.start if n else start, d.end if n < last else end) for n, d in enumerate(some)
+    ]
 
 
 def check(facts: Facts) -> None:
-    """Rule `duty`."""
-    there = {d.id: d for d in facts.plan.duties}
-    for duty, start, end, name in facts.occurrences:
-        planned = there.pop(name, None)
-        if planned is None:
+    """Rule `duty`: its parts follow one another, from its start to its end."""
+    there = {d.id for d in facts.plan.duties}
+    for one in facts.occurrences:
+        duty, start, end, name = one
+        planned = [part.planned for part in parts(facts, one)]
+        there -= {d.id for d in planned}
+        if not planned:
             # What planning meets of it may lie between two points of the grid.
             if up(start, facts.grid) < facts.down(end):
                 facts.broken("duty", name, f"{facts.span(start, end)} is not in the plan")
             continue
-        off = max(abs(planned.start - start), abs(planned.end - end))
-        if planned.duty != duty.id or off >= facts.grid:
+        first, last = planned[0].start, planned[-1].end
+        off = max(abs(first - start), abs(last - end))
+        if any(d.duty != duty.id for d in planned) or off >= facts.grid:
             facts.broken(
                 "duty",
                 name,
-                f"is in the plan {facts.span(planned.start, planned.end)}, by the kitchen "
+                f"is in the plan {facts.span(first, last)}, by the kitchen "
                 f"{facts.span(start, end)}",
             )
-    for name in there:
+        if len(planned) > 1 and facts.plan.past is None:
+            facts.broken("duty", name, "is in parts, and nothing had happened")
+        for part, other in pairwise(planned):
+            if part.end != other.start:
+                facts.broken(
+                    "duty", name, f"is in the plan until {facts.at(part.end)} and again from "
+                    f"{facts.at(other.start)}",
+                )  # fmt: skip
+    for name in sorted(there):
         facts.broken("duty", name, "is no duty of this kitchen on that day")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from scheduler.domain.recipes import ANYONE, Hands
 from scheduler.plan.audit import leaving
 from scheduler.plan.audit.brigade import able
-from scheduler.plan.audit.duties import unseen
+from scheduler.plan.audit.duties import Part, parts
 from scheduler.plan.audit.leaving import Spell, drawn_out
 from scheduler.plan.audit.pace import seated, trainees
 from scheduler.plan.audit.steps import law_of, started
@@ -16,6 +16,7 @@ from scheduler.plan.audit.stretches import inside, merged, outside
 from scheduler.plan.audit.taking import written
 
 if TYPE_CHECKING:
+    from scheduler.domain.kitchen import Duty
     from scheduler.domain.recipes import Need
     from scheduler.plan.audit.brigade import Brigade
     from scheduler.plan.audit.facts import Facts
@@ -51,24 +52,67 @@ def check(facts: Facts, brigade: Brigade) -> None:
             _crew(facts, done.id, done.people, known[0].clean_down.hands, ANYONE, touched)
         spell = Spell(done.start, done.end, done.id)
         _at_it(facts, brigade, days, done.id, done.people, spell)
-    planned = {d.id: d for d in facts.plan.duties}
     for one in facts.occurrences:
-        duty, start, end, name = one
-        if name not in planned:
-            continue
-        people = planned[name].people
-        crew: tuple[Hands, ...] = ()
-        if duty.people:
-            crew = (Hands(people=duty.people, section=duty.section, level=duty.level),)
-        _crew(facts, name, people, crew, duty.section or ANYONE, ())
-        leave = duty.may_leave
-        work = end - start - drawn_out(facts.scenario, leave, duty.people)
-        begun, beyond = unseen(facts.scenario, one)
-        spell = Spell(start, end, name, leave, work, begun=begun, beyond=beyond)
-        _at_it(facts, brigade, days, name, people, spell)
+        for part in parts(facts, one):
+            _duty(facts, brigade, days, one[0], part)
     for pause in facts.plan.breaks:
         days[pause.person].append(Spell(pause.start, pause.end, pause.id, pause=True))
     leaving.check(facts, days)
+
+
+def _duty(
+    facts: Facts, brigade: Brigade, days: dict[str, list[Spell]], duty: Duty, part: Part
+) -> None:
+    """A standing duty's people: as many as it takes, in the middle of a week as many as there are.
+    """
+    name, people = part.planned.id, part.planned.people
+    count, past = duty.people, facts.plan.past
+    if past is not None and len(people) < count:
+        idle = [] if name in {d.id for d in past.duties} else _idle(facts, brigade, duty, part)
+        if idle:
+            could = " and ".join(sorted(idle))
+            facts.broken(
+                "hands", name, f"has {len(people)} people, needs {count}; {could} could do it"
+            )
+        count = len(people)
+    crew: tuple[Hands, ...] = ()
+    if count:
+        crew = (Hands(people=count, section=duty.section, level=duty.level),)
+    _crew(facts, name, people, crew, duty.section or ANYONE, ())
+    leave = duty.may_leave
+    work = part.end - part.start - drawn_out(facts.scenario, leave, count)
+    begun, beyond = part.unseen(facts.scenario, duty)
+    spell = Spell(part.start, part.end, name, leave, work, begun=begun, beyond=beyond)
+    _at_it(facts, brigade, days, name, people, spell)
+
+
+def _idle(facts: Facts, brigade: Brigade, duty: Duty, part: Part) -> set[str]:
+    """Who may do a duty, is there all through it and has nothing else to do then, no break either.
+
+    Nobody who has a break that moves or is not of age: whether they could is not that plain.
+    """
+    plan, start, end = facts.plan, part.start, part.end
+    at_something = {
+        person
+        for people, a, z in (
+            *((v.people, v.start, v.end) for t in plan.tasks for v in t.visits),
+            *((d.people, d.start, d.end) for d in plan.duties),
+            *((c.people, c.start, c.end) for c in plan.clean_downs),
+        )
+        if a < end and z > start
+        for person in people
+    } | {pause.person for pause in plan.breaks}
+    kinds = [facts.units(one.equipment)[0][0] for one in duty.equipment]
+    asked, line = {k.may_use for k in kinds if k.may_use}, Hands(level=duty.level)
+    return {
+        p.id
+        for p in facts.scenario.kitchen.people
+        if p.id not in at_something
+        and p.born is None
+        and able(p, line, duty.section or ANYONE)
+        and asked <= set(p.may_use)
+        and inside(brigade.free(p.id), start, end)
+    }
 
 
 def _at_it(
