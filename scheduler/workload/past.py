@@ -138,12 +138,7 @@ class _Past:
             mine = [v for v in made if not several or v.verb == visit.verb]
             self._tended(visit.item, start, mine)
         elif visit.kind == "add":
-            for one in (v for v in made if v.index == visit.index):
-                at = b.down(one.start) - start
-                b.adds[visit.item] = replace(
-                    b.adds[visit.item], least=at, most=at, lines=self._lines(one.people),
-                    length=b.down(one.end - one.start),
-                )
+            self._add(visit.item, start, [v for v in made if v.index == visit.index])
         else:
             at_it = next((v for v in made if b.down(v.start) == start), None)
             if at_it is not None:
@@ -151,6 +146,17 @@ class _Past:
                 b.crews[visit.item] = self._crew(b.crews[visit.item], at_it, length)
                 for taken in visit.taken:
                     self._on(taken, at_it.taken)
+
+    def _add(self, item: int, start: int, made: Sequence[PlannedVisit]) -> None:
+        """What has been added stays so; what has not is added no earlier than now."""
+        b, add = self.b, self.b.adds[item]
+        b.adds[item] = replace(add, least=max(add.least, min(add.most, self.now - start)))
+        for one in made:
+            at = b.down(one.start) - start
+            b.adds[item] = replace(
+                add, least=at, most=at, lines=self._lines(one.people),
+                length=b.down(one.end - one.start),
+            )
 
     def _before_the_break(self, visit: VisitRecord, was: PlannedTask) -> None:
         """Visits to a step that was broken off stay; it is tended anew from where it goes on."""

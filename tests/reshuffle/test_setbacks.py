@@ -11,6 +11,7 @@ from typing import Any
 from scheduler.plan.file import plan_of
 from scheduler.reshuffle.recorded import ends_recorded
 from scheduler.reshuffle.standing import Standing
+from scheduler.solve.week import week_of as week_as_it_is
 from tests.reshuffle.small import anew, at, text_of
 from tests.weeks.tiny import (
     DAY,
@@ -465,3 +466,21 @@ def test_what_is_lost_is_bought_in_while_it_can_still_be_ordered_and_not_after()
     assert batch.bought is not None and found.clock(batch.bought.order_by) == "11:00"
     assert found.plan.terms.served == (0,)
     assert anew(text, "11:30", lost, seconds=1).plan.terms.served == (10,)
+
+
+def test_what_is_still_to_be_added_to_a_running_pot_is_added_no_earlier_than_now() -> None:
+    """Simmers 14:00 to 18:00, wine after 30 to 210 minutes; only ana, 16:00 to 17:00, is there.
+
+    At 15:30 nothing has been added: from then on it may be, 90 minutes after the start.
+    """
+    stock = component(
+        "stock",
+        step("simmer", "4 h", add=[visit("30 min", after="2 h", give_or_take="90 min")]),
+        keeps=keep("30 h"),
+    )
+    older = text_of(week_of(stock, people=[cook("ana", "16:00-17:00")]))
+    found = anew(older, "15:30", {"kind": "away", "who": "ana", "until": f"{DAY} 16:30"})
+    (added,) = (v for v in found.task("stock.1/simmer").visits if v.kind == "add")
+    assert (found.starts("stock.1/simmer"), found.clock(added.start)) == ("14:00", "16:30")
+    (add,) = week_as_it_is(found.asked.scenario, {}, (), found.past).compiled.problem.adds
+    assert add.least * 30 == 90
