@@ -77,6 +77,10 @@ class Bound:
         """With what somebody else has found."""
         return replace(self, value=value if self.value is None else max(value, self.value))
 
+    def let_be(self) -> Bound:
+        """Nobody asks how good a plan could be."""
+        return replace(self, seconds=max(1.0, self.seconds), ascent=None)
+
     def below(self, score: Score) -> int | None:
         """The bound of a solution; None where nothing is known of one like it."""
         known = self.value is not None and not any(score.served) and self.value <= score.quality

@@ -8,6 +8,7 @@ in between (`choosing`). Whoever shows a plan has it read by the audit first
 from __future__ import annotations
 
 import time
+from contextlib import suppress
 from random import Random
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +22,7 @@ from scheduler.solve.neighbourhoods import movable
 from scheduler.solve.objective import terms
 from scheduler.solve.race import Race
 from scheduler.solve.room import UNTIL, make_room
+from scheduler.solve.rounds import get_ready
 from scheduler.solve.search import Search
 from scheduler.solve.week import as_kept, week_of
 from scheduler.workload.recalled import recalled
@@ -168,6 +170,9 @@ def plan_week(
     # Where a plan has broken somebody waits for it: reasons, and what others make way for, come
     # with the next.
     say("first", best.week.plan(best.solution, best.score, why=past is None))
+    if past is not None and executor is not None:  # what broke is wanted in seconds
+        with suppress(RuntimeError, OSError, MemoryError):  # the search meets it too, and says so
+            executor.submit(get_ready)
     if past is not None:
         before, best = best.score, closer(best, NEARBY)
         if best.score < before:
@@ -199,11 +204,12 @@ def plan_week(
             tell({"kind": "helper lost", "what": what, "seconds": round(budget.elapsed(), 3)})
 
     def bounded(value: int) -> None:
-        if tell is not None and start_from is None:
+        if tell is not None:
             tell({"kind": "bound", "bound": value, "seconds": round(budget.elapsed(), 3)})
 
     def searching() -> Search:
-        new = Search(best.board, rng, budget, executor, max(0, workers - 1), better, bounded)
+        asked = bounded if start_from is None else None  # what stays could be better elsewhere
+        new = Search(best.board, rng, budget, executor, max(0, workers - 1), better, asked)
         new.tell_lost = lost
         return new
 

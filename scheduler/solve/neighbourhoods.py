@@ -52,8 +52,13 @@ def family(board: Board, seed: int, rng: Random) -> list[int]:
 
 def slab(board: Board, seed: int, rng: Random) -> list[int]:
     """What happens at about the same time."""
+    return nearest(board, seed, movable(board))
+
+
+def nearest(board: Board, seed: int, some: list[int]) -> list[int]:
+    """Some placed batches, the nearest to the seed in time first."""
     at = _middle(board, seed)
-    return sorted(movable(board), key=lambda b: (abs(_middle(board, b) - at), b))
+    return sorted(some, key=lambda b: (abs(_middle(board, b) - at), b))
 
 
 def machine(board: Board, seed: int, rng: Random) -> list[int]:

@@ -16,9 +16,9 @@ from typing import TYPE_CHECKING
 
 from scheduler.solve.board import Board
 from scheduler.solve.construct import adopt
-from scheduler.solve.improve import Improve
+from scheduler.solve.improve import BACK, Improve
 from scheduler.solve.index import Index
-from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, span, worst
+from scheduler.solve.neighbourhoods import NEIGHBOURHOODS, movable, nearest, span, worst
 from scheduler.solve.objective import Score, money, some_is_free, terms
 
 if TYPE_CHECKING:
@@ -27,7 +27,11 @@ if TYPE_CHECKING:
     from scheduler.workload.primitives import Problem, Solution
 
 FIRST_SIZE = 8
-"""Batches free in the first round."""
+"""Batches free in the first round …"""
+TOLD_SIZE = 16
+"""… and where people have to be told of changes: …"""
+TOLD_SHARE = 0.8
+"""… so much of them is what has changed places."""
 ONE_SOLVE = 3.0
 """Seconds for one solve at most."""
 ONE_COUNTED = 0.3
@@ -80,6 +84,11 @@ class Outcome:
 def index_of(problem: Problem) -> Index:
     """What is known of a problem beforehand, kept from round to round."""
     return Index(problem)
+
+
+def get_ready() -> None:
+    """Read the model's modules, in a helper that has nothing else to do yet."""
+    import scheduler.solve.cpsat.solve  # noqa: F401
 
 
 def model_round(problem: Problem, todo: Round, stop: Callable[[], bool] | None = None) -> Outcome:
@@ -169,14 +178,24 @@ def _all_but(stay: frozenset[int], problem: Problem) -> frozenset[int] | None:
 
 
 def _free(board: Board, rng: Random, size: int) -> list[int]:
-    """Some batches that have to do with each other: if something lacks a place, around that."""
+    """Some batches that have to do with each other.
+
+    If something lacks a place, around that; where people have to be told of changes, mostly of
+    what has changed places, with what is around one of them: it goes back only together.
+    """
     problem = board.problem
     lacking = [b for b in range(len(problem.batches)) if b not in board.placed]
-    places = movable(board)
-    if lacking:
+    moved = [] if board.told is None else board.told.worst(board.index.pinned)
+    if moved and rng.random() < BACK:
+        seed = rng.choice(moved)
+        name = rng.choice(list(NEIGHBOURHOODS))
+        others = nearest(board, seed, moved)[: max(1, int(size * TOLD_SHARE))]
+        out = [seed, *others, *NEIGHBOURHOODS[name](board, seed, rng)]
+    elif lacking:
         seed = rng.choice(lacking)
         out = [seed, *_around(board, rng, seed)]
     else:
+        places = movable(board)
         seed = worst(board, rng) if rng.random() < 0.6 else rng.choice(places)
         overtime = board.overtime
         if overtime is not None and board.score().money > money(problem):

@@ -19,6 +19,7 @@ from scheduler.solve.objective import money
 from scheduler.solve.packed import Packed, with_problem
 from scheduler.solve.rounds import (
     FIRST_SIZE,
+    TOLD_SIZE,
     Outcome,
     Round,
     model_round,
@@ -37,7 +38,9 @@ if TYPE_CHECKING:
     from scheduler.workload.primitives import Solution
 
 ROUND = 1.0
-"""Seconds of a round."""
+"""Seconds of a round …"""
+TOLD_ROUND = 2.0
+"""… and of the model's where people have to be told of changes: it takes larger parts."""
 MANY = 10_000
 TURN = MOVES_A_SECOND // 2
 """Moves between two rounds that take turns with them."""
@@ -55,7 +58,13 @@ TRY = 0.15
 RECALL = 0.7
 """How slowly the gains of a kind of round are forgotten."""
 SERVED = 1_000_000
-"""The gain of a plan that serves more or costs less."""
+"""The gain of a plan that serves more or costs less …"""
+CHANGED = 100
+"""… and of a step less of changes, beside a minute less of quality."""
+BETWEEN = 40
+"""Moves between two such thoughts."""
+HERE = -1
+"""The place of rounds that are made here, beside those of helpers."""
 SOLVES = 1
 """Solves of a round in deterministic mode; one takes about as long as a round by the clock."""
 
@@ -72,8 +81,8 @@ class Search:
         Runs rounds; `helpers` at once.
     better : callable
         Told every new best.
-    bounded : callable
-        Told every new bound.
+    bounded : callable, optional
+        Told every new bound; left out, no helper's time is spent on one.
     """
 
     def __init__(
@@ -84,7 +93,7 @@ class Search:
         executor: Executor | None,
         helpers: int,
         better: Callable[[Score, Solution], None],
-        bounded: Callable[[int], None] = lambda _: None,
+        bounded: Callable[[int], None] | None = None,
     ) -> None:
         self.board = board
         self.problem = board.problem
@@ -96,11 +105,15 @@ class Search:
         self.better = better
         self.bounded = bounded
         self.known = Bound(cheapest=money(self.problem))
+        if bounded is None:
+            self.known = self.known.let_be()
         self.looking = False
         """A helper is at the bound."""
         self.whole = WHOLE_FIRST
         self.count = 0
-        """Moves made here."""
+        """Moves made here …"""
+        self.moving_until = 0
+        """… and how many before the next round here is thought of; 0: none since the last."""
         self.moved = 0.0
         """When the best solution was found."""
         self.moves = Improve(board, rng)
@@ -114,9 +127,14 @@ class Search:
         self.gains: dict[str, float | None] = {"model": None, "moves": None}
         """Of each kind of round how much better a plan it has made lately; None: not tried yet."""
         nothing = (self.score, self.solution), ""
-        self.todo: list[tuple[tuple[Score, Solution], str]] = [nothing] * max(1, helpers)
-        """What each helper's round began with, and its kind."""
-        self.sizes = [float(FIRST_SIZE)] * max(1, helpers)
+        self.moving_from = nothing[0]
+        """What they began with."""
+        self.todo: list[tuple[tuple[Score, Solution], str]] = [nothing] * (helpers + 1)
+        """What each helper's round began with, and its kind; last those here."""
+        told = self.problem.changes is not None
+        self.seconds, size = (TOLD_ROUND, TOLD_SIZE) if told else (ROUND, FIRST_SIZE)
+        """Of a round of the model, and how many batches it begins with."""
+        self.sizes = [float(size)] * (helpers + 1)
         self.running: list[Future[Outcome | Bound] | None] = [None] * helpers
 
     def run(self, part: float = 1.0) -> None:
@@ -128,6 +146,8 @@ class Search:
         if self.executor is None and self.count == 0:
             self._turn_of_bound(0)
         while not over() and not self.proved:
+            if self.count >= self.moving_until and self._model_here():
+                continue
             threshold = self.moves.threshold(self.budget.used())
             if self.moves.move(threshold) and self.moves.score < self.score:
                 self._take(self.moves.score, self.board.solution())
@@ -135,10 +155,33 @@ class Search:
             if self.executor is not None:
                 self._collect()
             elif self.count % TURN == 0 and self.lost is None:  # what ended a helper could end us
-                outcome = model_round(self.problem, self._round(0), self.budget.stop)
-                self.budget.spend(ROUND)
-                self._merge(0, outcome)
+                self._model_round()
                 self._turn_of_bound(self.count // TURN)
+
+    def _model_round(self) -> None:
+        outcome = model_round(self.problem, self._round(HERE), self.budget.stop)
+        self.budget.spend(ROUND)
+        self._merge(HERE, outcome)
+
+    def _model_here(self) -> bool:
+        """A round of the model here too, while people have to be told what the model could save.
+
+        What has changed places goes back only together, which moves do not find.
+        """
+        due = self.score.changes and not self.budget.deterministic and self.lost is None
+        if not due or self.budget.left() < ROUND:
+            return False
+        if self.moving_until:
+            self._reward("moves", self.moving_from, self.score)
+        if self._kind() != "model":
+            self.moving_from = self.score, self.solution
+            self.moving_until = self.count + BETWEEN
+            return False
+        self._model_round()
+        self.moving_until = 0
+        if self.executor is not None:
+            self._collect()
+        return True
 
     @property
     def bound(self) -> int | None:
@@ -165,7 +208,7 @@ class Search:
     def _learn(self, known: Bound) -> None:
         before, self.known = self.known.value, known
         self.proved = self.proved or known.reached(self.score)
-        if known.value is not None and known.value != before:
+        if self.bounded is not None and known.value is not None and known.value != before:
             self.bounded(known.value)
 
     def _due(self) -> bool:
@@ -184,8 +227,8 @@ class Search:
             self.solution,
             self.rng.randrange(1 << 30),
             self.sizes[which],
-            SOLVES if self.budget.deterministic else MANY,
-            min(ROUND, left),
+            SOLVES if self.budget.deterministic or which == HERE else MANY,
+            min(self.seconds if work == "model" else ROUND, left),
             self.budget.deterministic,
         )
 
@@ -210,7 +253,9 @@ class Search:
         """Remember how much the rounds of one kind bring."""
         if work in self.gains:
             gain = base[0].quality - score.quality
-            if score.dearer != base[0].dearer:
+            if score.changes != base[0].changes:
+                gain = CHANGED * (base[0].changes - score.changes)
+            if (score.served, score.money) != (base[0].served, base[0].money):
                 gain = SERVED
             last = self.gains[work]
             now = float(max(0, gain))
@@ -253,7 +298,7 @@ class Search:
 
         stuck = self._stuck()
         work = "whole" if stuck else self._kind()
-        todo = replace(self._round(which, work), seconds=ROUND)
+        todo = self._round(which, work)
         try:
             if not self.looking and self._due():
                 self.looking = True

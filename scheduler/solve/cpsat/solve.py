@@ -218,12 +218,16 @@ class _Search:
         return replace(self.limits, seconds=share * max(0.0, seconds - gone))
 
     def heard(self, solution: Solution) -> None:
-        """A solution while the search goes on."""
+        """A solution while the search goes on; what is no better is of no use, and not checked."""
+        if self.score is not None and not terms(self.problem, solution) < self.score:
+            return
         if self.take(solution) and self.on_solution is not None and self.best is solution:
             self.on_solution(solution)
 
     def take(self, solution: Solution) -> bool:
         """Check a solution; keep it if it is the best. False where the check refuses it."""
+        if solution == self.best:
+            return True
         found = violations(self.problem, solution)
         if found:
             self.refused.extend(found)
