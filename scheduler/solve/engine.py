@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from scheduler.solve.around import around, freed, nearer, rooted
 from scheduler.solve.budget import Budget
 from scheduler.solve.choosing import Chooser, Trial
+from scheduler.solve.collecting import uncollected
 from scheduler.solve.construct import adopt, construct, drop_hopeless, unplaced
 from scheduler.solve.index import Index
 from scheduler.solve.last_calls import chosen_in
@@ -53,6 +54,7 @@ NEARBY_CHOICES = 0.5
 """… and so much until making room goes on with the best of them."""
 
 
+@uncollected
 def plan_week(
     scenario: Scenario,
     *,
