@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -16,6 +17,8 @@ from scheduler.solve.cpsat.solve import solve_model
 from scheduler.solve.engine import plan_week
 from scheduler.solve.index import Index
 from scheduler.solve.objective import terms
+from scheduler.solve.rounds import Round, model_round
+from scheduler.solve.week import week_of as week_as_it_is
 from scheduler.workload.compile import compile_week
 from scheduler.workload.recalled import recalled
 from scheduler.workload.work import work_out
@@ -129,3 +132,24 @@ def test_search_board_and_audit_reckon_alike_and_the_model_finds_nothing_better(
         best = terms(problem, model.solution)
         assert best.dearer <= score.dearer
         assert best.dearer == score.dearer, "the search has more changes than it needs"
+
+
+def test_two_who_have_changed_places_change_back_together() -> None:
+    """Four sauces, a cook each, all 17:00 to 18:00: neither of two goes back by itself."""
+    sauces = [
+        component(name, step("stir", "60 min", hands=1), keeps=keep("30 h"))
+        for name in ("red", "white", "green", "brown")
+    ]
+    cooks = [cook(name) for name in ("ana", "ben", "cem", "dan")]
+    text = text_of(week_of(*sauces, people=cooks))
+    late = setback_of({"kind": "away", "who": "pia", "since": f"{DAY} 21:00"})
+    what = asked(text, [late], at("10:00"))
+    compiled = week_as_it_is(what.scenario, {}, (), what.past).compiled
+    index, older = Index(compiled.problem), recalled(compiled, what.older.plan)
+    was = around(compiled, older, index, Random(1)).solution()
+    assert terms(compiled.problem, was).changes == 0
+    one, two = (r.visits[0].item for r in compiled.tasks if r.batch in ("red.1", "green.1"))
+    swapped = replace(was, crews={**was.crews, one: was.crews[two], two: was.crews[one]})
+    assert terms(compiled.problem, swapped).changes == 2 * 1000 + 2 * 2 * 100
+    found = model_round(compiled.problem, Round(swapped, 1, 2.0, 6, 60, True))
+    assert terms(compiled.problem, found.solution).changes == 0

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from scheduler.solve import search as search_module
 from scheduler.solve.bound import Bound, bound_round, up_to_step
 from scheduler.solve.budget import Budget
 from scheduler.solve.check import violations
@@ -221,3 +222,22 @@ def test_helpers_bring_a_bound_and_it_counts() -> None:
     assert search.bound == search.score.quality
     assert told
     assert budget.used() < 0.5
+
+
+def test_a_broken_plan_is_not_kept_waiting_by_a_bound_that_nobody_asks_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    problem, _ = week(False, 2)
+    board = full_board(problem)
+    assert board is not None
+    looked: list[object] = []
+
+    def looking(_: object, known: Bound, *rest: object) -> Bound:
+        looked.append(rest)
+        return known.let_be()
+
+    monkeypatch.setattr(search_module, "bound_round", looking)
+    budget = Budget(600, True, lambda: False)
+    for bounded, asked in ((None, 0), (lambda _: None, 1)):
+        Search(board, Random(1), budget, None, 0, lambda *_: None, bounded).run(0.1)
+        assert len(looked) == asked
