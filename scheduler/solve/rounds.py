@@ -27,11 +27,15 @@ if TYPE_CHECKING:
     from scheduler.workload.primitives import Problem, Solution
 
 FIRST_SIZE = 8
-"""Batches free in the first round …"""
-TOLD_SIZE = 16
-"""… and where people have to be told of changes: …"""
+"""Batches free in the first round."""
+GROWS = 1.15
+"""How much larger the next is after one that ended with a proof."""
+TOLD_SIZE, TOLD_GROWS = 16, 1.3
+"""The same where people have to be told of changes: …"""
 TOLD_SHARE = 0.8
-"""… so much of them is what has changed places."""
+"""… so much of it is what has changed places."""
+HALF = 0.5
+"""How often what has changed places comes before what lacks one."""
 ONE_SOLVE = 3.0
 """Seconds for one solve at most."""
 ONE_COUNTED = 0.3
@@ -131,7 +135,8 @@ def model_round(problem: Problem, todo: Round, stop: Callable[[], bool] | None =
         if result.status == "optimal":
             if whole:
                 return _proved(problem, Outcome(solution, score, size, result.proved, result.bound))
-            size = min(size * 1.15 + 0.5, float(len(everything)))
+            grown = TOLD_GROWS if score.changes else GROWS
+            size = min(size * grown + 0.5, float(len(everything)))
         else:
             size = max(3.0, min(size, float(len(everything))) * 0.8)
     return Outcome(solution, score, size, False)
@@ -186,7 +191,7 @@ def _free(board: Board, rng: Random, size: int) -> list[int]:
     problem = board.problem
     lacking = [b for b in range(len(problem.batches)) if b not in board.placed]
     moved = [] if board.told is None else board.told.worst(board.index.pinned)
-    if moved and rng.random() < BACK:
+    if moved and rng.random() < (BACK if not lacking else HALF):
         seed = rng.choice(moved)
         name = rng.choice(list(NEIGHBOURHOODS))
         others = nearest(board, seed, moved)[: max(1, int(size * TOLD_SHARE))]

@@ -62,7 +62,7 @@ SERVED = 1_000_000
 CHANGED = 100
 """… and of a step less of changes, beside a minute less of quality."""
 BETWEEN = 40
-"""Moves between two such thoughts."""
+"""Moves between two rounds of the model here, while people have to be told of changes."""
 HERE = -1
 """The place of rounds that are made here, beside those of helpers."""
 SOLVES = 1
@@ -113,7 +113,7 @@ class Search:
         self.count = 0
         """Moves made here …"""
         self.moving_until = 0
-        """… and how many before the next round here is thought of; 0: none since the last."""
+        """… and how many before the next round of the model here."""
         self.moved = 0.0
         """When the best solution was found."""
         self.moves = Improve(board, rng)
@@ -127,8 +127,6 @@ class Search:
         self.gains: dict[str, float | None] = {"model": None, "moves": None}
         """Of each kind of round how much better a plan it has made lately; None: not tried yet."""
         nothing = (self.score, self.solution), ""
-        self.moving_from = nothing[0]
-        """What they began with."""
         self.todo: list[tuple[tuple[Score, Solution], str]] = [nothing] * (helpers + 1)
         """What each helper's round began with, and its kind; last those here."""
         told = self.problem.changes is not None
@@ -164,21 +162,15 @@ class Search:
         self._merge(HERE, outcome)
 
     def _model_here(self) -> bool:
-        """A round of the model here too, while people have to be told what the model could save.
+        """A round of the model here too, in turns with moves, while people have to be told.
 
         What has changed places goes back only together, which moves do not find.
         """
         due = self.score.changes and not self.budget.deterministic and self.lost is None
         if not due or self.budget.left() < ROUND:
             return False
-        if self.moving_until:
-            self._reward("moves", self.moving_from, self.score)
-        if self._kind() != "model":
-            self.moving_from = self.score, self.solution
-            self.moving_until = self.count + BETWEEN
-            return False
+        self.moving_until = self.count + BETWEEN
         self._model_round()
-        self.moving_until = 0
         if self.executor is not None:
             self._collect()
         return True
@@ -263,6 +255,8 @@ class Search:
 
     def _kind(self) -> str:
         """The kind of round that brings most, and now and then another."""
+        if self.score.changes:  # moves are made here
+            return "model"
         if self.rng.random() < TRY:
             return self.rng.choice(list(self.gains))
         return max(self.gains, key=lambda work: SERVED if (x := self.gains[work]) is None else x)
