@@ -212,9 +212,10 @@ def _duties(names: Names) -> Iterator[Bar]:
                 places.append(Place(units[0][1].id, *span, several(use.amount, "place")))
         for shelf in duty.stores if duty else ():
             places.append(Place(shelf.store, *span, several(shelf.shelves, "shelf", "shelves")))
+        short = duty is not None and len(planned.people) < duty.people
+        said = "standing duty, too few are left for it" if short else "standing duty"
         yield Bar(
-            "duty", *span, names.duty(planned.duty),
-            _told("standing duty", _whose(names, planned.people)),
+            "duty", *span, names.duty(planned.duty), _told(said, _whose(names, planned.people)),
             (duty.section if duty else None) or "", planned.people, tuple(places),
         )  # fmt: skip
 
