@@ -94,14 +94,12 @@ def _cut(b: Builder, part: _Part, past: Past) -> Iterator[_Part]:
     """A duty in the parts that it has by now, and one more where its people leave it."""
     begun = [d for d in past.duties if "/".join(d.id.split("/")[:2]) == part.name]
     for n, was in enumerate(begun):
-        theirs = replace(
-            part, name=was.id, first=max(b.down(was.start), b.calendar.now),
-            last=min(b.down(was.end), part.last), count=len(was.people),
-        )  # fmt: skip
-        until = theirs.last if n + 1 < len(begun) else _until(b, theirs, was, past)
-        if theirs.first < until:
-            yield replace(theirs, last=until)
-        if until < theirs.last:
+        over = n + 1 < len(begun)
+        until = b.down(was.end) if over else _until(b, part, was, past)
+        first = max(b.down(was.start), b.calendar.now)
+        if first < until:
+            yield replace(part, name=was.id, first=first, last=until, count=len(was.people))
+        if not over and until < part.last:
             yield replace(part, name=f"{part.name}/{n + 2}", first=until)
     if not begun:
         yield part

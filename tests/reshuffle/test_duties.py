@@ -74,9 +74,10 @@ def test_whoever_is_there_takes_over_where_somebody_leaves_a_duty_that_runs() ->
     told = {told.person for told in at_once.comparison.people}
     assert other in told
     later = anew(older, "13:00", away(first, since=f"{DAY} 14:00"))
-    assert parts(later) == [
-        (PASS, "12:00", "14:00", (first,)), (f"{PASS}/2", "14:00", "16:00", (other,)),
-    ]  # fmt: skip
+    two = [(PASS, "12:00", "14:00", (first,)), (f"{PASS}/2", "14:00", "16:00", (other,))]
+    assert parts(later) == two
+    again = anew(later.text, "13:30", away("pia", since=f"{DAY} 21:00"))
+    assert (parts(again), again.plan.terms.changes) == (two, 0)
 
 
 def test_the_next_who_leaves_it_leaves_another_part_to_whoever_is_there_then() -> None:
