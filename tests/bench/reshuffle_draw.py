@@ -67,7 +67,7 @@ class Hung:
         return sum(len(task.visits) for task in self.plan.tasks)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Happened:
     """A setback, when it is known, and what follows from it."""
 
