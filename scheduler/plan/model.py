@@ -132,11 +132,16 @@ class PlannedHold(Word):
 class PlannedDuty(Word):
     """One occurrence of a standing duty."""
 
-    id: str = Field(description="duty/date.")
+    id: str = Field(description="duty/date, of its second part duty/date/2, and so on.")
     duty: Slug = Field(description="Duty.")
     start: int = Field(description="Minute.")
     end: int = Field(description="Minute.")
     people: tuple[Slug, ...] = Field(default=(), description="Who.")
+
+
+def occurrence_of(duty: str) -> str:
+    """duty/date of an occurrence of a standing duty, or of a part of one (duty/date/2)."""
+    return "/".join(duty.split("/")[:2])
 
 
 class PlannedCleanDown(Word):
@@ -226,6 +231,11 @@ class Past(Word):
     )
     was: tuple[Was, ...] = Field(default=(), description="Where all else stood before.")
     away: tuple[Absent, ...] = Field(default=(), description="Who is away, and for how long.")
+    unmanned: tuple[str, ...] = Field(
+        default=(),
+        description="Standing duties that find too few people beside what runs, one entry for each "
+        "who is lacking.",
+    )
 
 
 class Missing(Word):

@@ -31,7 +31,7 @@ def _all(asked: Asked, new: PlanFile) -> Iterator[str]:
         if isinstance(one, Down):
             yield from (it.said for it in stood_in(standing, one))
     yield from _untended(standing, asked)
-    yield from _unmanned(asked, new)
+    yield from _unmanned(new)
     yield from _left_over(asked, new)
 
 
@@ -54,14 +54,13 @@ def _untended(standing: Standing, asked: Asked) -> Iterator[str]:
                   f"{verb} {times}."  # fmt: skip
 
 
-def _unmanned(asked: Asked, new: PlanFile) -> Iterator[str]:
-    """Standing duties that get fewer people than they take, and got more before."""
+def _unmanned(new: PlanFile) -> Iterator[str]:
+    """Standing duties that get fewer people than they take, as long as they do."""
     names, duties = Names(new.scenario, new.plan), {d.id: d for d in new.scenario.kitchen.duties}
-    had = {d.id: len(d.people) for d in asked.older.plan.duties}
+    now = new.plan.past.now if new.plan.past else 0
     for part in new.plan.duties:
         takes, has = duties[part.duty].people, len(part.people)
-        before = had.get(part.id, takes)
-        if part.end > asked.past.now and has < min(takes, before):
+        if part.end > now and has < takes:
             who = "nobody is" if not has else f"only {has} of {takes} are"
             if has == 1:
                 who = f"only one of {takes} is"

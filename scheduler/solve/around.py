@@ -20,7 +20,7 @@ from scheduler.solve.construct import adopt, drop_hopeless, fixed_batches, resto
 from scheduler.solve.index import Index
 from scheduler.solve.repair import Repair
 from scheduler.solve.ways import insert
-from scheduler.solve.week import week_if_any
+from scheduler.solve.week import week_if_any, week_of
 from scheduler.workload.builder import first
 from scheduler.workload.carried import without
 from scheduler.workload.primitives import HORIZON_START, Link, Point, Solution
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
 
     from scheduler.plan.model import Plan
     from scheduler.solve.placement import Placement
+    from scheduler.solve.week import Week
     from scheduler.workload.compiled import Compiled
     from scheduler.workload.primitives import Problem
 
@@ -69,6 +70,27 @@ def around(compiled: Compiled, older: Solution, index: Index, rng: Random) -> Bo
     _check(board)
     settle(board)
     return board
+
+
+def begun(week: Week, older: Plan, rng: Random) -> tuple[Week, Board]:
+    """A week's board around an older plan.
+
+    In the middle of a week a standing duty that finds no people beside what runs gets fewer.
+    """
+    while True:
+        compiled = week.compiled
+        index = Index(compiled.problem)
+        board = around(compiled, recalled(compiled, older), index, rng)
+        over = {d.id for d in week.past.duties} if week.past else set()
+        lacking = [
+            d.id for d in compiled.duties
+            if d.crew is not None and d.id not in over
+            and compiled.problem.tasks[d.task].batch not in board.placed
+        ]  # fmt: skip
+        if week.past is None or not lacking:
+            return week, board
+        past = week.past.model_copy(update={"unmanned": (*week.past.unmanned, *lacking)})
+        week = week_of(week.scenario, week.chosen, week.kept, past)
 
 
 def make_way(compiled: Compiled, older: Solution, board: Board, rng: Random, stop: Stop) -> None:
@@ -170,9 +192,8 @@ def given_up(best: Trial, older: Plan, rng: Random, over: Stop) -> Trial:
     anew = week_if_any(week.scenario, week.chosen, week.kept, past)
     if anew is None:
         return best
-    index, was = Index(anew.compiled.problem), recalled(anew.compiled, older)
-    board = around(anew.compiled, was, index, rng)
-    make_way(anew.compiled, was, board, rng, over)
+    anew, board = begun(anew, older, rng)
+    make_way(anew.compiled, recalled(anew.compiled, older), board, rng, over)
     trial = Trial.of(anew, board)
     return trial if trial.score < best.score else best
 

@@ -12,7 +12,7 @@ from contextlib import suppress
 from random import Random
 from typing import TYPE_CHECKING, Any
 
-from scheduler.solve.around import around, freed, nearer, rooted
+from scheduler.solve.around import begun, freed, nearer, rooted
 from scheduler.solve.budget import Budget
 from scheduler.solve.choosing import Chooser, Trial
 from scheduler.solve.collecting import uncollected
@@ -26,7 +26,6 @@ from scheduler.solve.room import UNTIL, make_room
 from scheduler.solve.rounds import get_ready
 from scheduler.solve.search import Search
 from scheduler.solve.week import as_kept, week_of
-from scheduler.workload.recalled import recalled
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -157,12 +156,11 @@ def plan_week(
             return best
         return nearer(best, start_from, rng, budget.stop if deterministic else budget.until(part))
 
-    index = Index(week.compiled.problem)
     if start_from is None:
-        board = construct(index, rng)
+        board = construct(Index(week.compiled.problem), rng)
         drop_hopeless(board)
     else:
-        board = around(week.compiled, recalled(week.compiled, start_from), index, rng)
+        week, board = begun(week, start_from, rng)
     best = Trial.of(week, board)
     chooser = Chooser(best, rng, budget) if week.choices else None
     if unplaced(best.board) and chooser is not None and start_from is None:

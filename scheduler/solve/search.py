@@ -82,7 +82,7 @@ class Search:
     better : callable
         Told every new best.
     bounded : callable, optional
-        Told every new bound; left out, no helper's time is spent on one.
+        Told every new bound; left out, no time is spent on one.
     """
 
     def __init__(
@@ -207,7 +207,7 @@ class Search:
         return self.known.due(self.score, self.budget.elapsed(), 1 + self.helpers)
 
     def _stuck(self) -> bool:
-        """Prices lead no further and moves have not for long: then the model, if it can at all."""
+        """Prices lead no further (or nobody asks) and moves have not for long: then the model."""
         moving = len(self.problem.batches) - len(self.board.index.pinned)
         waited = self.budget.elapsed() - self.moved
         return self.known.over and moving <= WHOLE_MOST and waited >= self.whole
@@ -219,7 +219,7 @@ class Search:
             self.solution,
             self.rng.randrange(1 << 30),
             self.sizes[which],
-            SOLVES if self.budget.deterministic or which == HERE else MANY,
+            SOLVES if self.budget.deterministic or (which == HERE and self.score.changes) else MANY,
             min(self.seconds if work == "model" else ROUND, left),
             self.budget.deterministic,
         )
@@ -255,7 +255,7 @@ class Search:
 
     def _kind(self) -> str:
         """The kind of round that brings most, and now and then another."""
-        if self.score.changes:  # moves are made here
+        if self.score.changes:  # moves are made here between rounds
             return "model"
         if self.rng.random() < TRY:
             return self.rng.choice(list(self.gains))

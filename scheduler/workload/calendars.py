@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -193,6 +193,13 @@ class Calendar:
             )
             for part in scenario.kitchen.day_parts
         }
+
+    def excuse(self, away: Mapping[str, int]) -> None:
+        """Nobody who is away is asked for overtime before they are back (minute)."""
+        back = {n: away.get(p.id, 0) for n, p in enumerate(self.scenario.kitchen.people)}
+        self.extras = tuple(
+            x for x in self.extras if x.rest or x.start * self.grid >= back[x.person]
+        )
 
     def longer(self, person: int, there: Spans) -> Spans:
         """A person's stretches with all the overtime and all the rest that may be used."""

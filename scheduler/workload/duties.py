@@ -6,11 +6,13 @@ the rest is a part of its own, for whoever is there; and it gets as many as ther
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from scheduler.domain.hazards import met_on
 from scheduler.domain.recipes import Need
+from scheduler.plan.model import occurrence_of
 from scheduler.workload.barred import grown_up
 from scheduler.workload.compiled import DutyRecord
 from scheduler.workload.hands import add_crew, eligible, training
@@ -92,14 +94,14 @@ def _parts(b: Builder, past: Past | None) -> Iterator[_Part]:
 
 def _cut(b: Builder, part: _Part, past: Past) -> Iterator[_Part]:
     """A duty in the parts that it has by now, and one more where its people leave it."""
-    begun = [d for d in past.duties if "/".join(d.id.split("/")[:2]) == part.name]
+    begun = [d for d in past.duties if occurrence_of(d.id) == part.name]
     for n, was in enumerate(begun):
         over = n + 1 < len(begun)
         until = b.down(was.end) if over else _until(b, part, was, past)
         first = max(b.down(was.start), b.calendar.now)
         if first < until:
             yield replace(part, name=was.id, first=first, last=until, count=len(was.people))
-        if not over and until < part.last:
+        if until < part.last and not over:
             yield replace(part, name=f"{part.name}/{n + 2}", first=until)
     if not begun:
         yield part
@@ -111,6 +113,8 @@ def _until(b: Builder, part: _Part, was: PlannedDuty, past: Past) -> int:
     pausing = part.block.pausing
     hours = b.calendar.people if pausing else b.calendar.working
     found, now = part.last, b.up(past.now)
+    if part.count and not was.people:  # perhaps somebody is there by now
+        return min(found, now)
     for who in was.people:
         p = number[who]
         there = [z for a, z in b.calendar.longer(p, hours[p]) if a <= now < z]
@@ -130,6 +134,10 @@ def _as_many_as_there_are(b: Builder, parts: list[_Part], past: Past) -> list[_P
         for who in v.people
     ]  # fmt: skip
     busy += [
+        (pause.person, b.down(pause.start), b.up(pause.end))
+        for pause in past.breaks if pause.end > past.now
+    ]  # fmt: skip
+    busy += [
         (who, part.first, part.last)
         for part in parts if part.name in begun and part.duty.may_leave is None
         for who in begun[part.name].people
@@ -145,8 +153,24 @@ def _as_many_as_there_are(b: Builder, parts: list[_Part], past: Past) -> list[_P
         replace(part.block, people=tuple(p for p in part.people if free(part, p)))
         for part in parts if part.count and part.name not in begun
     ]  # fmt: skip
-    there = manned(b, asked)
-    return [replace(part, count=there.get(part.name, part.count)) for part in parts]
+    there = manned(b, asked, b.up(past.now))
+    lacking = Counter(past.unmanned)
+    found = list[_Part]()
+    for part in parts:
+        if part.name in there:
+            part = replace(part, count=max(0, there[part.name] - lacking[part.name]))
+            last = found[-1] if found else None
+            if last is not None and _goes_on(last, part):  # nobody before, nobody now
+                found[-1] = replace(last, last=part.last)
+                continue
+        found.append(part)
+    return found
+
+
+def _goes_on(last: _Part, part: _Part) -> bool:
+    """Is it the rest of a duty that nobody was at, and still nobody?"""
+    same = occurrence_of(last.name) == occurrence_of(part.name)
+    return same and last.last == part.first and not last.count + part.count
 
 
 def _needs(duty: Duty) -> list[Need]:

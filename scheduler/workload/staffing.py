@@ -47,7 +47,7 @@ def staffed(b: Builder, blocks: Sequence[Block]) -> None:
     At the start of each duty the duties that run then need distinct people;
     a matching (augmenting paths) tells whether there are enough.
     """
-    there = _there(b, blocks)
+    there = _there(b, blocks, 0)
     for block, here in zip(blocks, there, strict=True):
         words, duty = span(b.scenario, block.start * b.grid, block.end * b.grid), _duty(block.name)
         if len(here.people) < block.count:
@@ -68,16 +68,24 @@ def staffed(b: Builder, blocks: Sequence[Block]) -> None:
             )
 
 
-def manned(b: Builder, blocks: Sequence[Block]) -> dict[str, int]:
-    """How many each duty gets where nobody else can be had: in the middle of a week."""
-    there = [replace(x, count=min(x.count, len(x.people))) for x in _there(b, blocks)]
+def manned(b: Builder, blocks: Sequence[Block], now: int) -> dict[str, int]:
+    """How many each duty gets at most where nobody else can be had: in the middle of a week.
+
+    Each moment by itself: for all of them together it may still be too many.
+
+    Parameters
+    ----------
+    now : int
+        The tick it is.
+    """
+    there = [replace(x, count=min(x.count, len(x.people))) for x in _there(b, blocks, now)]
     for one in there:
         while (short := _unmatched(_beside(there, one.start))) is not None:
             there = [replace(x, count=x.count - (x.name == short)) for x in there]
     return {x.name: x.count for x in there}
 
 
-def _there(b: Builder, blocks: Sequence[Block]) -> list[Block]:
+def _there(b: Builder, blocks: Sequence[Block], now: int) -> list[Block]:
     """With those only who are there all through it, and whose break has room beside it."""
     working, pausing = (
         [b.calendar.longer(p, there) for p, there in enumerate(hours)]
@@ -87,7 +95,7 @@ def _there(b: Builder, blocks: Sequence[Block]) -> list[Block]:
     def able(block: Block, p: int) -> bool:
         hours = pausing[p] if block.pausing else working[p]
         return any(a <= block.start and block.end <= z for a, z in hours) and (
-            block.pausing or not _rests(b, p, block.start, block.end)
+            block.pausing or not _rests(b, p, block.start, block.end, now)
         )
 
     return [replace(x, people=tuple(p for p in x.people if able(x, p))) for x in blocks]
@@ -105,12 +113,13 @@ def _beside(blocks: Sequence[Block], start: int) -> list[Block]:
     ]  # fmt: skip
 
 
-def _rests(b: Builder, person: int, start: int, end: int) -> bool:
+def _rests(b: Builder, person: int, start: int, end: int, now: int) -> bool:
     """Has somebody a break that moves, and room for it neither before nor after?"""
     return any(
-        min(start, x.latest) - x.earliest < x.length and x.latest - max(end, x.earliest) < x.length
+        min(start, x.latest) - max(x.earliest, now) < x.length
+        and x.latest - max(end, x.earliest) < x.length
         for x in b.calendar.floating
-        if x.person == person
+        if x.person == person and x.latest - now >= x.length
     )
 
 

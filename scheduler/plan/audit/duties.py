@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from scheduler.plan.audit.amounts import up
+from scheduler.plan.model import occurrence_of
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Duty
@@ -57,7 +58,7 @@ class Part:
 def parts(facts: Facts, one: Occurrence) -> list[Part]:
     """What the plan has of an occurrence: in the middle of a week it may be in several parts."""
     _, start, end, name = one
-    some = [d for d in facts.plan.duties if "/".join(d.id.split("/")[:2]) == name]
+    some = [d for d in facts.plan.duties if occurrence_of(d.id) == name]
     some.sort(key=lambda d: (d.start, d.id))
     last = len(some) - 1
     return [

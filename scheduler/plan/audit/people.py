@@ -87,15 +87,17 @@ def _duty(
 
 
 def _idle(facts: Facts, brigade: Brigade, duty: Duty, part: Part) -> set[str]:
-    """Who may do a duty, is there all through it and has nothing else to do then, no break either.
+    """Who may do a duty, is there all through it and has nothing else to do then, no break either,
+    and was not in the middle of something that cannot go on.
 
     Nobody who has a break that moves or is not of age: whether they could is not that plain.
     """
     plan, start, end = facts.plan, part.start, part.end
+    past = plan.past.tasks if plan.past else ()
     at_something = {
         person
         for people, a, z in (
-            *((v.people, v.start, v.end) for t in plan.tasks for v in t.visits),
+            *((v.people, v.start, v.end) for t in (*plan.tasks, *past) for v in t.visits),
             *((d.people, d.start, d.end) for d in plan.duties),
             *((c.people, c.start, c.end) for c in plan.clean_downs),
         )

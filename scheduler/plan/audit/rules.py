@@ -89,7 +89,7 @@ RULES: dict[str, str] = {
     "open-hours": "Visits lie inside the kitchen's opening hours.",
     "one-place": "Nobody is in two places at once.",
     "alone": "What must not run alone has somebody at it, or somebody in the house.",
-    "duty": "Every standing duty is in the plan at its hours; in parts where somebody left it.",
+    "duty": "Every standing duty is in the plan at its hours; in parts once something happened.",
     # Goods and service.
     "bought": "What is bought in is ordered in time, comes when it may, and costs its price.",
     "delivery": "A step starts when what it takes has arrived, and enough of it.",
