@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from scheduler.domain.recipes import ANYONE
@@ -194,12 +194,16 @@ class Calendar:
             for part in scenario.kitchen.day_parts
         }
 
-    def excuse(self, away: Mapping[str, int]) -> None:
-        """Nobody who is away is asked for overtime before they are back (minute)."""
+    def excuse(self, away: Mapping[str, int], now: int) -> None:
+        """Nobody who is away is asked for overtime from now on until they are back (minutes)."""
         back = {n: away.get(p.id, 0) for n, p in enumerate(self.scenario.kitchen.people)}
+        was = -(-now // self.grid)
         self.extras = tuple(
-            x for x in self.extras if x.rest or x.start * self.grid >= back[x.person]
-        )
+            x if x.rest or x.start * self.grid >= back[x.person]
+            else replace(x, end=min(x.end, was))
+            for x in self.extras
+            if x.rest or x.start * self.grid >= back[x.person] or x.start < was
+        )  # fmt: skip
 
     def longer(self, person: int, there: Spans) -> Spans:
         """A person's stretches with all the overtime and all the rest that may be used."""

@@ -67,7 +67,7 @@ def compile_week(
             for t in past.tasks if t.stopped is not None
         }  # fmt: skip
         b.ordered = frozenset(one.id for one in past.batches), past.now
-        b.calendar.excuse({one.person: one.end for one in past.away})
+        b.calendar.excuse({one.person: one.end for one in past.away}, past.now)
     try:
         _fixed(b, past)
         _batches(b)

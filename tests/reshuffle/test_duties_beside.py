@@ -94,6 +94,13 @@ def test_nobody_who_is_away_stays_at_a_duty_in_overtime() -> None:
     ]  # fmt: skip
 
 
+def test_overtime_that_somebody_has_done_at_a_duty_stays_done_when_they_go() -> None:
+    """Bea's shift ends at 15:00, the pass takes her until 16:00; she goes at 15:30."""
+    bea = {**cook("bea", "08:00-15:00", sections=LARDER), "overtime": {"at_end": "2 h"}}
+    found = anew(week([bea], duty("pass", "12:00-16:00")), "15:30", away("bea"))
+    assert [p[1:] for p in parts(found)] == [("12:00", "15:30", ("bea",)), ("15:30", "16:00", ())]
+
+
 def test_whoever_comes_back_goes_to_a_duty_that_nobody_is_at() -> None:
     older = week([cook("bea", sections=LARDER)], duty("pass", "12:00-16:00"))
     alone = anew(older, "13:00", away("bea", until=f"{DAY} 14:00"))
