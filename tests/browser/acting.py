@@ -15,6 +15,7 @@ MARKERS = 60
 HEAD, LINE = 35, 35
 """Pixels of a table's head and of each of its rows."""
 TRIES = 100
+AGAIN = 5
 
 
 def go(page: Page, title: str) -> Page:
@@ -73,9 +74,21 @@ def add_row(page: Page, label: str) -> None:
 
 
 def type_in(page: Page, label: str, row: int, column: str, text: str) -> None:
-    """Type into a cell of a table, and leave it."""
+    """Type into a cell of a table, and leave it; again where the table was just drawn anew."""
+    there = cell(page, label, row, column)
+    there.wait_for(state="attached")
+    before = there.text_content()
+    for _ in range(AGAIN):
+        _type_once(page, label, row, column, text)
+        for _ in range(AGAIN):
+            if before == text or cell(page, label, row, column).text_content() != before:
+                return
+            page.wait_for_timeout(LAPSE / TRIES)
+    raise AssertionError(f"{column} of {label} still says {before}")
+
+
+def _type_once(page: Page, label: str, row: int, column: str, text: str) -> None:
     there = table(page, label)
-    cell(page, label, row, column).wait_for(state="attached")
     head = there.locator("[role=columnheader]").all_text_contents()
     named = [h for h in head if h]
     # The cell's own field, or what is typed before it is there is lost.
