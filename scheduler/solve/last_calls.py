@@ -26,8 +26,10 @@ def last_calls(scenario: Scenario, plan: Plan | None = None) -> list[LastCall]:
     its batches, made or bought in as it says. What is bought in must be
     ordered by then; what could be has the last moment for that as well.
     """
-    work = work_out(scenario, chosen=chosen_in(plan) if plan is not None else None)
-    compiled = compile_week(scenario, work)
+    past = plan.past if plan is not None else None
+    work = work_out(scenario, chosen=chosen_in(plan) if plan is not None else None, past=past)
+    compiled = compile_week(scenario, work, past=past)
+    begun = {task.batch for task in past.tasks} if past is not None else set()
     problem = compiled.problem
     latest = latest_starts(scenario, work, compiled)
     batches = {
@@ -38,7 +40,9 @@ def last_calls(scenario: Scenario, plan: Plan | None = None) -> list[LastCall]:
     calls: dict[str, LastCall] = {}
     for record in compiled.tasks:
         first = next(iter(record.parts.values()))
-        if record.began is not None or problem.tasks[first].batch not in batches:
+        if record.began is not None or record.batch in begun:
+            continue
+        if problem.tasks[first].batch not in batches:
             continue
         call = LastCall(record.batch, record.step, latest.start[first] * problem.grid)
         known = calls.get(record.batch)

@@ -13,6 +13,7 @@ import pytest
 from scheduler.plan.audit import audit
 from scheduler.plan.file import plan_of
 from scheduler.reshuffle.proposal import Proposal
+from scheduler.solve.last_calls import last_calls
 from tests.reshuffle.small import Anew, anew, text_of
 from tests.weeks.tiny import DAY, Document, component, cook, keep, step, week_of
 
@@ -20,11 +21,11 @@ PASS = f"pass/{DAY}"
 Parts = list[tuple[str, str, str, tuple[str, ...]]]
 
 
-def at_the_pass(*names: str, people: int = 1, **rest: Any) -> str:
+def at_the_pass(*names: str, people: int = 1, hours: str = "12:00-16:00", **rest: Any) -> str:
     """These cooks of the larder, one of the stove; so many of the larder's at the pass."""
     sauce = component("sauce", step("stir", "60 min", hands=1), keeps=keep("30 h"))
     duty: Document = {
-        "id": "pass", "days": [DAY], "hours": "12:00-16:00", "section": "larder",
+        "id": "pass", "days": [DAY], "hours": hours, "section": "larder",
         "people": people, **rest,
     }  # fmt: skip
     larder = [cook(name, sections={"larder": "cook"}) for name in names]
@@ -135,3 +136,13 @@ def test_nobody_at_a_duty_is_a_fault_where_nothing_has_happened() -> None:
     assert any(
         f.rule == "hands" and f.where == PASS for f in audit(found.file.scenario, calm).findings
     )
+
+
+def test_last_calls_are_told_of_a_week_in_which_nobody_is_left_for_a_duty() -> None:
+    """The sauce, an hour for 18:00, is begun at 17:00 at the latest; at 17:30 it has been."""
+    found = anew(at_the_pass("bea"), "10:00", away("bea"))
+    calls = last_calls(found.file.scenario, found.plan)
+    assert {c.batch: found.clock(c.by) for c in calls}["sauce.1"] == "17:00"
+    later = anew(at_the_pass("bea", hours="17:30-20:00"), "17:30", away("bea"))
+    assert later.starts("sauce.1/stir") == "17:00"
+    assert "sauce.1" not in {call.batch for call in last_calls(later.file.scenario, later.plan)}
