@@ -97,6 +97,7 @@ class Builder:
         self.work = work
         self.grid = scenario.kitchen.grid
         self.kinds = Kinds(scenario, named)
+        self.person = {p.id: n for n, p in enumerate(scenario.kitchen.people)}
         self.calendar = Calendar(scenario)
         self.ovens = Ovens(scenario, self.kinds)
         self.residues = Residues(scenario)

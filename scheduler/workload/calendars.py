@@ -196,14 +196,13 @@ class Calendar:
 
     def excuse(self, away: Mapping[str, int], now: int) -> None:
         """Nobody who is away is asked for overtime from now on until they are back (minutes)."""
-        back = {n: away.get(p.id, 0) for n, p in enumerate(self.scenario.kitchen.people)}
-        was = -(-now // self.grid)
-        self.extras = tuple(
-            x if x.rest or x.start * self.grid >= back[x.person]
-            else replace(x, end=min(x.end, was))
-            for x in self.extras
-            if x.rest or x.start * self.grid >= back[x.person] or x.start < was
-        )  # fmt: skip
+        people, was, kept = self.scenario.kitchen.people, -(-now // self.grid), list[Extra]()
+        for x in self.extras:
+            if x.rest or x.start * self.grid >= away.get(people[x.person].id, 0):
+                kept.append(x)
+            elif x.start < was:  # what they have done of it
+                kept.append(replace(x, end=min(x.end, was)))
+        self.extras = tuple(kept)
 
     def longer(self, person: int, there: Spans) -> Spans:
         """A person's stretches with all the overtime and all the rest that may be used."""

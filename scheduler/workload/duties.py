@@ -109,14 +109,13 @@ def _cut(b: Builder, part: _Part, past: Past) -> Iterator[_Part]:
 
 def _until(b: Builder, part: _Part, was: PlannedDuty, past: Past) -> int:
     """Until when all of its people are there."""
-    number = {p.id: n for n, p in enumerate(b.scenario.kitchen.people)}
     pausing = part.block.pausing
     hours = b.calendar.people if pausing else b.calendar.working
     found, now = part.last, b.up(past.now)
     if part.count and not was.people:  # perhaps somebody is there by now
         return min(found, now)
     for who in was.people:
-        p = number[who]
+        p = b.person[who]
         there = [z for a, z in b.calendar.longer(p, hours[p]) if a <= now < z]
         found = min(found, *there) if there else min(found, now)
     return found
@@ -124,9 +123,8 @@ def _until(b: Builder, part: _Part, was: PlannedDuty, past: Past) -> int:
 
 def _as_many_as_there_are(b: Builder, parts: list[_Part], past: Past) -> list[_Part]:
     """Each with as many people as it still gets: whoever is at what runs is not asked."""
-    number = {p.id: n for n, p in enumerate(b.scenario.kitchen.people)}
     begun, broken = {d.id: d for d in past.duties}, {x.task for x in past.broken_off}
-    had = {(w.task, number[who]) for w in past.was for who in w.people if who in number}
+    had = {(w.task, b.person[who]) for w in past.was for who in w.people if who in b.person}
     busy = [
         (who, b.down(v.start), b.up(v.end))
         for task in past.tasks if task.id not in broken
@@ -145,7 +143,7 @@ def _as_many_as_there_are(b: Builder, parts: list[_Part], past: Past) -> list[_P
 
     def free(part: _Part, p: int) -> bool:
         return (part.name, p) in had or not any(
-            number.get(who) == p and start < part.last and end > part.first
+            b.person.get(who) == p and start < part.last and end > part.first
             for who, start, end in busy
         )
 

@@ -49,7 +49,6 @@ class _Past:
     def __init__(self, b: Builder, past: Past) -> None:
         self.b, self.past = b, past
         self.now = b.up(past.now)
-        self.person = {p.id: n for n, p in enumerate(b.scenario.kitchen.people)}
         self.known: dict[Point, int] = {Point(HORIZON_START): 0,
                                         Point(HORIZON_END): b.calendar.horizon}  # fmt: skip
         """Moments that are past, ticks."""
@@ -197,7 +196,7 @@ class _Past:
         )
 
     def _who(self, people: Sequence[str]) -> tuple[int, ...]:
-        return tuple(self.person[p] for p in people)
+        return tuple(self.b.person[p] for p in people)
 
     def _lines(self, people: Sequence[str]) -> tuple[Line, ...]:
         return tuple(Line((p,)) for p in self._who(people))
@@ -318,4 +317,4 @@ class _Past:
 
     def _those(self, was: object) -> frozenset[int]:
         people = getattr(was, "people", ())
-        return frozenset(self.person[p] for p in people if p in self.person)
+        return frozenset(self.b.person[p] for p in people if p in self.b.person)

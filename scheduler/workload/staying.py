@@ -94,7 +94,7 @@ def _start(b: Builder, where: str, record: TaskRecord, minute: int) -> None:
 
 
 def _people(b: Builder, where: str, record: TaskRecord, people: Sequence[str]) -> None:
-    known = {person.id: n for n, person in enumerate(b.scenario.kitchen.people)}
+    known = b.person
     unknown = [name for name in people if name not in known]
     for name in unknown:
         b.complaints.add(where, f"there is nobody called '{name}'", nearest(name, known))

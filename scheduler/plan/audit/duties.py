@@ -8,7 +8,6 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from scheduler.plan.audit.amounts import up
-from scheduler.plan.model import occurrence_of
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Duty
@@ -58,8 +57,7 @@ class Part:
 def parts(facts: Facts, one: Occurrence) -> list[Part]:
     """What the plan has of an occurrence: in the middle of a week it may be in several parts."""
     _, start, end, name = one
-    some = [d for d in facts.plan.duties if occurrence_of(d.id) == name]
-    some.sort(key=lambda d: (d.start, d.id))
+    some = facts.duties_of.get(name, [])
     last = len(some) - 1
     return [
         Part(d, d.start if n else start, d.end if n < last else end) for n, d in enumerate(some)

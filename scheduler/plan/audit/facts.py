@@ -17,13 +17,21 @@ from scheduler.plan.audit.duties import Occurrence, occurrences
 from scheduler.plan.audit.making import Making, Units, plating_of, stages_of
 from scheduler.plan.audit.report import Finding, LetGo
 from scheduler.plan.audit.rules import BETWEEN_STEPS, OF_ITSELF
+from scheduler.plan.model import occurrence_of
 
 if TYPE_CHECKING:
     from scheduler.domain.kitchen import Equipment
     from scheduler.domain.recipes import Component
     from scheduler.domain.scenario import Scenario
     from scheduler.domain.week import Delivery, OnHand
-    from scheduler.plan.model import Plan, PlannedBatch, PlannedHold, PlannedTask, Share
+    from scheduler.plan.model import (
+        Plan,
+        PlannedBatch,
+        PlannedDuty,
+        PlannedHold,
+        PlannedTask,
+        Share,
+    )
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -139,6 +147,14 @@ class Facts:
     def occurrences(self) -> list[Occurrence]:
         """Every occurrence of a standing duty that planning meets."""
         return occurrences(self.scenario, self.now)
+
+    @cached_property
+    def duties_of(self) -> dict[str, list[PlannedDuty]]:
+        """What the plan has of each occurrence, in order of time."""
+        found: dict[str, list[PlannedDuty]] = defaultdict(list)
+        for duty in sorted(self.plan.duties, key=lambda d: (d.start, d.id)):
+            found[occurrence_of(duty.id)].append(duty)
+        return found
 
     def units(self, kind_or_unit: str) -> Units:
         """The units a need may use: all of a kind, or the one that is named."""
