@@ -14,20 +14,23 @@ import numpy as np
 from scheduler.solve.cleaning import called_for, could_clean
 from scheduler.solve.dressing import Dressing
 from scheduler.solve.hands import brief_way
+from scheduler.solve.housing import Housing
 from scheduler.solve.insertion import Insertion, Taboo
 from scheduler.solve.leaving import Away, Brief
 from scheduler.solve.prices import Prices, toll
 from scheduler.solve.rooms import in_the_way
-from scheduler.solve.sweep import Room
 from scheduler.solve.visits import brief_visit, possible_starts
 from scheduler.workload.primitives import Option, way_taken
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from scheduler.solve.arrays import Ints
     from scheduler.solve.board import Board, Placement
+    from scheduler.solve.housing import Need
     from scheduler.solve.index import Chain
     from scheduler.solve.outside import Holds
-    from scheduler.solve.sweep import Combo
+    from scheduler.solve.sweep import Combo, Room
     from scheduler.workload.primitives import Add, Clean, Line, Placed, Point, Tend, Use, Way
 
 BUSY = 1 << 32
@@ -64,7 +67,7 @@ class Ejection(Insertion):
             self._tolls[key] = toll(stays, self.low[0], self.high[-1] + 1 - self.low[0])
         return self._tolls[key]
 
-    def _ticks(self, j: int) -> slice:
+    def ticks(self, j: int) -> slice:
         """The ticks of boundary j in a toll."""
         return slice(self.low[j] - self.low[0], self.high[j] + 1 - self.low[0])
 
@@ -75,7 +78,7 @@ class Ejection(Insertion):
     def _outside(self) -> None:
         super()._outside()
         for (boundary, outward), holds in self.holds.items():
-            here = self._ticks(boundary)
+            here = self.ticks(boundary)
             for hold, other in holds:
                 use, at = self.problem.uses[hold.index], self.at(other)
                 costs = []
@@ -84,21 +87,11 @@ class Ejection(Insertion):
                     costs.append(entered[at] - left[here] if outward else entered[here] - left[at])
                 self.outside[boundary] += np.maximum(np.minimum.reduce(costs), 0)
 
-    def _room(self, uses: list[int], combo: Combo, last: Ints, segment: int) -> Room:
-        room = super()._room(uses, combo, last, segment)
-        if uses:
-            tolls = [self.toll(self._option(n, combo), self.problem.uses[n]) for n in uses]
-            here, there = self._ticks(segment), self._ticks(segment + 1)
-            shut = [] if room.entered is None else [room.entered]
-            room.entered = np.sum([*shut, *(entered[there] for entered, _ in tolls)], axis=0)
-            room.left = np.sum([left[here] for _, left in tolls], axis=0)
-        return room
-
     def _segments(self) -> None:
         """Besides: a task with hands costs what the cheapest people for it cost."""
         super()._segments()
         for i, crews in self.chain.crews.items():
-            here, there = self._ticks(2 * i), self._ticks(2 * i + 1)
+            here, there = self.ticks(2 * i), self.ticks(2 * i + 1)
             least = self.problem.tasks[self.chain.tasks[i]].least
             manned = [self.problem.crews[n] for n in crews]
             sure = [crew.ways[0] for crew in manned if not self.manning.open(i, crew)]
@@ -149,8 +142,33 @@ class Ejection(Insertion):
             return entered[end] - left[start]
         return np.where(free[start] >= end, entered[end] - left[start], BUSY)
 
+    def _housing(self) -> Housing:
+        return _Paying(self)
+
     def _dressing(self) -> Dressing:
         return _Yielding(self)
+
+
+class _Paying(Housing):
+    """Rooms that cost what is in the way there."""
+
+    def __init__(self, search: Ejection) -> None:
+        bounds = (search.low, search.high)
+        super().__init__(search.board, search.chain, bounds, search.copies, search.holds)
+        self.search = search
+
+    def _alone(self, needs: Iterable[Need]) -> bool:
+        return True
+
+    def _fit(self, room: Room, uses: list[int], combo: Combo, segment: int) -> None:
+        super()._fit(room, uses, combo, segment)
+        if uses:
+            search = self.search
+            tolls = [search.toll(self.option(n, combo), self.problem.uses[n]) for n in uses]
+            here, there = search.ticks(segment), search.ticks(segment + 1)
+            shut = [] if room.entered is None else [room.entered]
+            room.entered = np.sum([*shut, *(entered[there] for entered, _ in tolls)], axis=0)
+            room.left = np.sum([left[here] for _, left in tolls], axis=0)
 
 
 class _Yielding(Dressing):

@@ -17,13 +17,13 @@ import numpy as np
 
 from scheduler.solve.arrays import INF, next_blocked
 from scheduler.solve.board import Placement
-from scheduler.solve.careful import narrowed
 from scheduler.solve.dressing import Dressing
 from scheduler.solve.frame import LOOSE, frame, longest
+from scheduler.solve.housing import Housing
 from scheduler.solve.manned import Manned, Manning
 from scheduler.solve.outside import add_starts, hold_mask, hold_options
 from scheduler.solve.sparing import spare_hands
-from scheduler.solve.sweep import Room, Segment, Sweep
+from scheduler.solve.sweep import Segment, Sweep
 from scheduler.solve.visits import add_first, possible_starts, tend_ends, tend_reach, window_reach
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from scheduler.solve.index import Chain
     from scheduler.solve.outside import Holds
     from scheduler.solve.sweep import Combo
-    from scheduler.workload.primitives import Band, Option, Task
+    from scheduler.workload.primitives import Band, Task
 
 
 Taboo = Sequence[tuple[int, int]]
@@ -120,6 +120,10 @@ class Insertion:
     def _dressing(self) -> Dressing:
         return Dressing(self.board, self.chain, self.low, self.starts, self.holds)
 
+    def _housing(self) -> Housing:
+        bounds = (self.low, self.high)
+        return Housing(self.board, self.chain, bounds, self.copies, self.holds)
+
     # -- choices -----------------------------------------------------------------
 
     def _open_choices(self) -> None:
@@ -146,11 +150,6 @@ class Insertion:
         """Options of a choice that are not banned."""
         options = range(len(self.problem.choices[choice].options))
         return [o for o in options if (choice, o) not in self.banned]
-
-    def _option(self, use: int, combo: Combo) -> Option:
-        choice = self.problem.uses[use].choice
-        options = self.problem.choices[choice].options
-        return options[dict(combo).get(choice, 0)]
 
     # -- outside: links and holds to what is placed ---------------------------------
 
@@ -199,25 +198,25 @@ class Insertion:
         self.segments: list[Segment] = []
         self.starts: dict[tuple[str, int], Bools] = {}
         self.manned: dict[int, list[Manned]] = {}
+        housing = self._housing()
         for j in range(2 * len(self.chain.tasks) - 1):
             t = self._points(j)
             first, last, band = self._task(j // 2, t) if j % 2 == 0 else self._gap(j // 2, t)
+            exact = self._exact(j, first, t)
             ways = self.manned[j] = self.manning.ways(j // 2, t) if j % 2 == 0 else []
             spans = [s for s in self.chain.spans if s.first <= j < s.last]
-            uses = [s.use for s in spans]
+            parts = [([s.use for s in spans], last)]
             brief = {
                 s.use
                 for s in spans
                 if (s.first, s.last) == (j, j + 1) and self.problem.uses[s.use].grace > 0
             }
-            rooms = {combo: self._rooms(uses, combo, last, j, ways) for combo in self.combos[j]}
             if brief:  # waits so short that they need no shelf
                 short = np.minimum(last, t + min(self.problem.uses[n].grace for n in brief))
-                rest = [n for n in uses if n not in brief]
-                for combo in self.combos[j]:
-                    rooms[combo] += self._rooms(rest, combo, short, j, ways)
+                parts.append(([s.use for s in spans if s.use not in brief], short))
+            rooms = housing.rooms(j, parts, self.combos[j], ways)
             prices = self._prices(j) if self.chain.priced else None
-            self.segments.append(Segment(first, band, rooms, prices=prices))
+            self.segments.append(Segment(first, band, rooms, prices=prices, exact=exact))
 
     def _prices(self, j: int) -> dict[Combo, int]:
         """What the options cost that are taken when a segment begins."""
@@ -265,58 +264,14 @@ class Insertion:
         least = gap.least + self.extra[i + 1]
         return t + least, t + longest(self.board, gap, self.tight), band
 
-    def _rooms(
-        self, uses: list[int], combo: Combo, last: Ints, segment: int, ways: list[Manned]
-    ) -> list[Room]:
-        """A room for every way in which the segment's task may be manned."""
-        room = self._room(uses, combo, last, segment)
-        if not ways:
-            return [room]
-        return [
-            Room(np.minimum(room.last, way.last), way.first, room.entered, room.left, way.price)
-            for way in ways
-        ]
-
-    def _room(self, uses: list[int], combo: Combo, last: Ints, segment: int) -> Room:
-        """Cut `last` at the first tick at which something the segment uses is taken."""
-        need: dict[tuple[int, int | None], int] = {}
-        for n in uses:
-            option = self._option(n, combo)
-            key = (option.resource, option.state)
-            amount = self.problem.uses[n].amount
-            copies = self.copies[segment // 2] if segment % 2 == 0 else 1
-            if amount * copies <= self.problem.resources[option.resource].capacity:
-                amount *= copies
-            need[key] = need.get(key, 0) + amount
-        lo, hi = self.low[segment], self.high[segment + 1]
-        for (resource, state), amount in need.items():
-            extra = self._inbound(resource, segment)
-            full = self.board.full(resource, amount, state, lo, hi)
-            if extra is not None:
-                room = self.problem.resources[resource].capacity - amount - extra
-                full = full | (self.board.used[resource, lo:hi] > room)
-            last = np.minimum(last, lo + next_blocked(full)[: len(last)])
-        found = Room(last)
-        if self.board.index.careful:
-            options = {n: self._option(n, combo) for n in uses}
-            narrowed(self.board, self.chain, found, options, (self.low, self.high), segment)
-        return found
-
-    def _inbound(self, resource: int, segment: int) -> Ints | None:
-        """What holds that end at a later boundary of this batch already take of a resource."""
-        extra: Ints | None = None
-        lo, hi = self.low[segment], self.high[segment + 1]
-        for (boundary, outward), holds in self.holds.items():
-            if outward or boundary <= segment:
-                continue
-            for hold, other in holds:
-                use = self.problem.uses[hold.index]
-                options = self.problem.choices[use.choice].options
-                if len(options) == 1 and options[0].resource == resource:
-                    if extra is None:
-                        extra = np.zeros(hi - lo, dtype=np.int64)
-                    extra[max(0, other - lo) :] += use.amount
-        return extra
+    def _exact(self, j: int, first: Ints, t: Ints) -> bool:
+        """Is there one end for every start? `frame` then leaves as many ticks to both."""
+        i = j // 2
+        if j % 2:
+            gap, extra = self.chain.gaps[i], self.extra[i + 1]
+            return not extra and gap.least == longest(self.board, gap, self.tight)
+        task = self.problem.tasks[self.chain.tasks[i]]
+        return task.least == task.most and bool(np.all(first == t + task.least))
 
     def _bar(self, segment: int, path: list[int]) -> None:
         """That start could not be dressed: from now on only ends that can be tended, or none."""

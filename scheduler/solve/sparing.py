@@ -46,7 +46,7 @@ def spare_hands(
         if segment.prices is not None:
             segment.prices = {combo: price * scale for combo, price in segment.prices.items()}
         rank = ranks.get(j, [0])
-        for rooms in segment.rooms.values():
+        for rooms in {id(rooms): rooms for rooms in segment.rooms.values()}.values():
             for n, room in enumerate(rooms):
                 room.price = room.price * scale + rank[n % len(rank)]
                 if room.left is not None:

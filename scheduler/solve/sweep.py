@@ -50,11 +50,14 @@ class Segment:
     first : array of int
         The earliest u of every t that its boundary can have.
     rooms : dict
-        For each combination of options the ways to be on it; the cheapest counts.
+        For each combination of options the ways to be on it; the cheapest counts. Where
+        combinations have the same list, they are worked out once.
     barred : dict
         Starts of which only these ends are allowed (a mask of all there are), or none at all.
     prices : dict or None
         What each combination costs that begins here.
+    exact : bool
+        There is one u for every t, `first`: the ticks of the next boundary, one by one.
     """
 
     first: Ints
@@ -62,6 +65,7 @@ class Segment:
     rooms: dict[Combo, list[Room]]
     barred: dict[int, Bools | None] = field(default_factory=dict)
     prices: dict[Combo, int] | None = None
+    exact: bool = False
 
 
 class Sweep:
@@ -101,30 +105,43 @@ class Sweep:
         for j in range(upto, -1, -1):
             segment, right = self.segments[j], self._merge(j)
             self.value[j] = {}
+            known: dict[tuple[int, int], Ints] = {}
             for combo, rooms in segment.rooms.items():
                 values = right[self._shared(combo, j + 1)]
-                cost = self._least(j, rooms[0], values)
-                for room in rooms[1:]:
-                    cost = np.minimum(cost, self._least(j, room, values))
-                cost = cost + self.outside[j]
-                for start, ends in segment.barred.items():
-                    cost[start - self.ranges[j][0]] = self._exactly(j, start, rooms, values, ends)
-                if segment.prices is not None:
-                    cost = cost + segment.prices[combo]
-                cost[cost >= INF // 2] = INF
+                alike = id(rooms), id(values)
+                if alike not in known:
+                    known[alike] = self._cost(j, rooms, values)
+                cost = known[alike]
+                if segment.prices is not None and segment.prices[combo]:
+                    cost = np.where(cost >= INF, INF, cost + segment.prices[combo])
                 self.value[j][combo] = cost
-            if all(bool((v >= INF).all()) for v in self.value[j].values()):
+            if all(int(v.min()) >= INF for v in known.values()):
                 return False
         return True
+
+    def _cost(self, j: int, rooms: list[Room], values: Ints) -> Ints:
+        """cost[j] for one way to be on the segment and what comes after."""
+        segment = self.segments[j]
+        cost = self._least(j, rooms[0], values)
+        for room in rooms[1:]:
+            cost = np.minimum(cost, self._least(j, room, values))
+        cost = cost + self.outside[j]
+        for start, ends in segment.barred.items():
+            cost[start - self.ranges[j][0]] = self._exactly(j, start, rooms, values, ends)
+        cost[cost >= INF // 2] = INF
+        return cost
 
     def _least(self, j: int, room: Room, values: Ints) -> Ints:
         segment, (a, b), begin = self.segments[j], self.ranges[j], self.ranges[j + 1][0]
         if room.entered is not None:
             values = values + room.entered
-        t = np.arange(a - begin, b + 1 - begin, dtype=np.int64)
-        first = segment.first if room.first is None else np.maximum(segment.first, room.first)
-        first, last = first - begin, room.last - begin
-        least = cheapest(values, t, first, last, segment.band, self.grid)
+        if segment.exact:
+            least = _at_once(segment, room, values, (begin - a) * self.grid)
+        else:
+            t = np.arange(a - begin, b + 1 - begin, dtype=np.int64)
+            first = segment.first if room.first is None else np.maximum(segment.first, room.first)
+            first, last = first - begin, room.last - begin
+            least = cheapest(values, t, first, last, segment.band, self.grid)
         if room.price:
             least = least + room.price
         return least if room.left is None else least - room.left
@@ -141,7 +158,10 @@ class Sweep:
         out: dict[Combo, Ints] = {}
         for combo, values in self.value[j + 1].items():
             key = tuple((c, o) for c, o in combo if self.reach[c][0] <= j)
-            out[key] = np.minimum(out[key], values) if key in out else values
+            if key not in out:
+                out[key] = values
+            elif out[key] is not values:
+                out[key] = np.minimum(out[key], values)
         return out
 
     def follow(self) -> tuple[int, list[int], list[Combo]] | None:
@@ -158,9 +178,13 @@ class Sweep:
         for j, segment in enumerate(self.segments):
             shared = self._shared(combo, j + 1)
             choice: tuple[int, int, Combo] = (INF, -1, ())
+            seen: set[int] = set()
             for key, values in self.value[j + 1].items():
                 if tuple((c, o) for c, o in key if self.reach[c][0] <= j) != shared:
                     continue
+                if id(values) in seen:
+                    continue
+                seen.add(id(values))
                 ends = segment.barred.get(t)
                 if ends is not None:
                     values = np.where(ends, values, INF)
@@ -194,3 +218,12 @@ class Sweep:
         allowed = np.where(ends, values, INF)
         cost = min(self._pick(j, room, allowed, t)[1] for room in rooms)
         return cost if cost == INF else cost + int(self.outside[j][t - self.ranges[j][0]])
+
+
+def _at_once(segment: Segment, room: Room, values: Ints, minutes: int) -> Ints:
+    """What `cheapest` says of an exact segment: no range to search."""
+    ok = room.last >= segment.first
+    if room.first is not None:
+        ok &= room.first <= segment.first
+    least = np.where(ok, values, INF)
+    return least if segment.band is None else least + segment.band.cost(minutes)

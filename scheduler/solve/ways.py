@@ -48,7 +48,7 @@ def _insert(board: Board, batch: int, taboo: Taboo) -> bool:
     A batch in loads is tried with its loads one after the other, pressed
     together, and side by side: the chain through the last loads first, the
     earlier loads around it. Loads that take turns with washing up are tried
-    in that order as well. The best of what fits is taken.
+    in that order as well. The best of what fits is taken, the first that costs nothing at once.
     """
     chain = board.index.chains[batch]
     if not board.problem.batches[batch].lanes:
@@ -60,6 +60,8 @@ def _insert(board: Board, batch: int, taboo: Taboo) -> bool:
             cost = board.touching(batch)
             if board.anchors is not None:
                 cost += board.anchors.cost(board.times, board.problem.batches[batch].tasks)
+            if not cost:  # nothing can be cheaper, no price is below nothing
+                return True
             placement = board.remove(batch)
             if cost < least:
                 best, least = placement, cost
@@ -159,4 +161,4 @@ def _staggered(board: Board, batch: int, taboo: Taboo) -> bool:
 
 
 WAYS = (_one_by_one, _pressed, _around, _abreast, _staggered)
-"""How loads can lie; the cheapest that fits is taken."""
+"""How loads can lie; the cheapest that fits is taken, of equal ones the first."""
