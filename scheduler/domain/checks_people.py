@@ -79,7 +79,7 @@ def _crews(draft: Draft) -> list[Problem]:
     if unsure or "kitchen" not in draft.whole:
         return []
     found = []
-    let_in = {x.component for x in draft.week.accepted if x.rule == "section-level"}
+    letting = {x.component for x in draft.week.accepted if x.rule == "section-level"}
     may: dict[tuple[str, Level, frozenset[str], tuple[str, ...], str], frozenset[str]] = {}
     for crew in crews(draft):
         touched = _must_use(draft, crew.needs)
@@ -90,7 +90,7 @@ def _crews(draft: Draft) -> list[Problem]:
             if not _known_section(draft, section):
                 alright = False
                 continue
-            recipe = crew.recipe if crew.recipe in let_in else ""  # all others ask alike
+            recipe = crew.recipe if crew.recipe in letting else ""  # all others ask alike
             asked = (section, line.level, touched | set(line.may_use), line.only, recipe)
             who = may[asked] = may.get(asked) or eligible(draft, *asked)
             places += [who] * line.people

@@ -65,7 +65,7 @@ def latest_starts(index: Index) -> list[int]:
     rounds = 0
     while changed and rounds < 200:
         changed, rounds = False, rounds + 1
-        for link in reversed(problem.links):  # half the rounds: what takes mostly comes last
+        for link in reversed(problem.links):  # half the rounds: what is fed comes first
             if link.least is None or link.after.task < 0 or link.before.task < 0:
                 continue
             after = end[link.after.task] if link.after.end else start[link.after.task]

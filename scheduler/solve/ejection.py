@@ -157,7 +157,8 @@ class _Paying(Housing):
         super().__init__(search.board, search.chain, bounds, search.copies, search.holds)
         self.search = search
 
-    def _alone(self, needs: Iterable[Need]) -> bool:
+    def _own(self, needs: Iterable[Need]) -> bool:
+        """Each unit has its own tolls; and `Ejection` changes each room in place."""
         return True
 
     def _fit(self, room: Room, uses: list[int], combo: Combo, segment: int) -> None:

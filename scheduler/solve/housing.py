@@ -1,8 +1,8 @@
 """What the uses of a segment leave of its ends, for each choice of options.
 
-Most choices are among equals: five ovens of which nobody has one by then. Where nothing
-stands in the way of two of them they get the same list of rooms, and what follows from it
-is worked out once (`sweep`).
+Most choices are among equals: five ovens, all free then. Options that are blocked by the same
+(mostly by nothing) get the same list of rooms, and what follows from it is worked out once
+(`sweep`).
 """
 
 from __future__ import annotations
@@ -79,20 +79,23 @@ class Housing:
             for need in chain_of(*needs):
                 if need not in untils:
                     untils[need] = self._until(need, segment, len(parts[0][1]))
-            alone = self._alone(chain_of(*needs))
-            taken = tuple(tuple(n for n in part if untils[n] is not None) for part in needs)
-            if alone or taken not in known:
-                known[taken] = []
+            own = self._own(chain_of(*needs))
+            blocked = tuple(tuple(n for n in part if untils[n] is not None) for part in needs)
+            found = None if own else known.get(blocked)
+            if found is None:
+                found = []
                 for (uses, last), part in zip(parts, needs, strict=True):
                     ends = [until for n in part if (until := untils[n]) is not None]
                     room = Room(np.minimum.reduce([last, *ends]) if ends else last)
                     self._fit(room, uses, combo, segment)
-                    known[taken] += _manned(room, ways)
-            out[combo] = known[taken]
+                    found += _manned(room, ways)
+            if not own:
+                known[blocked] = found
+            out[combo] = found
         return out
 
-    def _alone(self, needs: Iterable[Need]) -> bool:
-        """Is a room its own whatever stands in the way, as which unit it is matters besides?"""
+    def _own(self, needs: Iterable[Need]) -> bool:
+        """Whether it matters which unit it is even where nothing stands in the way."""
         careful = self.board.index.careful
         return bool(careful) and any(resource in careful for resource, _, _ in needs)
 

@@ -202,7 +202,7 @@ class Insertion:
         for j in range(2 * len(self.chain.tasks) - 1):
             t = self._points(j)
             first, last, band = self._task(j // 2, t) if j % 2 == 0 else self._gap(j // 2, t)
-            exact = self._exact(j, first, t)
+            rigid = self._rigid(j, first, t)
             ways = self.manned[j] = self.manning.ways(j // 2, t) if j % 2 == 0 else []
             spans = [s for s in self.chain.spans if s.first <= j < s.last]
             parts = [([s.use for s in spans], last)]
@@ -216,7 +216,7 @@ class Insertion:
                 parts.append(([s.use for s in spans if s.use not in brief], short))
             rooms = housing.rooms(j, parts, self.combos[j], ways)
             prices = self._prices(j) if self.chain.priced else None
-            self.segments.append(Segment(first, band, rooms, prices=prices, exact=exact))
+            self.segments.append(Segment(first, band, rooms, prices=prices, rigid=rigid))
 
     def _prices(self, j: int) -> dict[Combo, int]:
         """What the options cost that are taken when a segment begins."""
@@ -264,7 +264,7 @@ class Insertion:
         least = gap.least + self.extra[i + 1]
         return t + least, t + longest(self.board, gap, self.tight), band
 
-    def _exact(self, j: int, first: Ints, t: Ints) -> bool:
+    def _rigid(self, j: int, first: Ints, t: Ints) -> bool:
         """Is there one end for every start? `frame` then leaves as many ticks to both."""
         i = j // 2
         if j % 2:

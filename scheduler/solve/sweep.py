@@ -56,8 +56,9 @@ class Segment:
         Starts of which only these ends are allowed (a mask of all there are), or none at all.
     prices : dict or None
         What each combination costs that begins here.
-    exact : bool
-        There is one u for every t, `first`: the ticks of the next boundary, one by one.
+    rigid : bool
+        There is one u for every t, `first`: the k-th tick of its boundary leads to the k-th of
+        the next.
     """
 
     first: Ints
@@ -65,7 +66,7 @@ class Segment:
     rooms: dict[Combo, list[Room]]
     barred: dict[int, Bools | None] = field(default_factory=dict)
     prices: dict[Combo, int] | None = None
-    exact: bool = False
+    rigid: bool = False
 
 
 class Sweep:
@@ -135,8 +136,8 @@ class Sweep:
         segment, (a, b), begin = self.segments[j], self.ranges[j], self.ranges[j + 1][0]
         if room.entered is not None:
             values = values + room.entered
-        if segment.exact:
-            least = _at_once(segment, room, values, (begin - a) * self.grid)
+        if segment.rigid:
+            least = _rigid(segment, room, values, (begin - a) * self.grid)
         else:
             t = np.arange(a - begin, b + 1 - begin, dtype=np.int64)
             first = segment.first if room.first is None else np.maximum(segment.first, room.first)
@@ -220,8 +221,8 @@ class Sweep:
         return cost if cost == INF else cost + int(self.outside[j][t - self.ranges[j][0]])
 
 
-def _at_once(segment: Segment, room: Room, values: Ints, minutes: int) -> Ints:
-    """What `cheapest` says of an exact segment: no range to search."""
+def _rigid(segment: Segment, room: Room, values: Ints, minutes: int) -> Ints:
+    """What `cheapest` says of a rigid segment: no range to search."""
     ok = room.last >= segment.first
     if room.first is not None:
         ok &= room.first <= segment.first

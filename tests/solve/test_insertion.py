@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 
 import pytest
 
 from scheduler.solve.check import violations
+from scheduler.solve.construct import construct
+from scheduler.solve.housing import Housing
 from scheduler.solve.improve import Improve
+from scheduler.solve.index import Index
 from scheduler.solve.objective import terms
+from scheduler.workload.primitives import Choice, Option, Resource
 from tests.solve.boards import full_board
 from tests.solve.problems import random_problem
+from tests.solve.shapes import CHAINS
+from tests.solve.small import change, tasks, whole
 
 
 @pytest.mark.parametrize("seed", range(120))
@@ -50,3 +57,29 @@ def test_taking_a_batch_off_and_putting_it_back_leaves_the_kitchen_as_it_was(see
     assert board.solution() == before
     assert (board.used == used).all()
     assert (board.busy == busy).all()
+
+
+def test_what_may_not_lie_beside_the_fish_goes_to_the_other_fridge_at_the_same_time() -> None:
+    two = change(change(tasks(6, 4), 0, earliest=5, latest=11), 1, earliest=6, latest=10)
+    week = replace(
+        two,
+        resources=(Resource("fish fridge", 3), Resource("other fridge", 3)),
+        choices=(Choice(0, (Option(0),)), Choice(1, (Option(0), Option(1)))),
+        uses=(replace(whole(0, 0), sort=1, not_beside=2), replace(whole(1, 1), sort=2)),
+    )
+    board = construct(Index(week), Random(1))
+    assert board.times == {0: (5, 11), 1: (6, 10)}
+    assert board.chosen[1] == 1
+
+
+@pytest.mark.parametrize("seed", range(80))
+def test_ovens_that_are_worked_out_together_give_the_plan_that_each_by_itself_gives(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    problem = random_problem(Random(seed), CHAINS if seed % 2 else None)
+    together = full_board(problem)
+    monkeypatch.setattr(Housing, "_own", lambda self, needs: True)
+    alone = full_board(problem)
+    assert (together is None) == (alone is None)
+    if together is not None and alone is not None:
+        assert together.solution() == alone.solution()
