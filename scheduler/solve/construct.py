@@ -12,7 +12,7 @@ from scheduler.solve.objective import makeable, missing
 from scheduler.solve.ways import insert
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable, Iterable, Mapping, Sequence
     from random import Random
 
     from scheduler.solve.board import Placement
@@ -187,12 +187,17 @@ def fill(board: Board) -> None:
             insert(board, b)
 
 
-def construct(index: Index, rng: Random) -> Board:
-    """Build a first board, in one pass and without ejecting anything."""
+def construct(index: Index, rng: Random, whim: float = 0) -> Board:
+    """Build a first board, in one pass and without ejecting anything.
+
+    `whim`: by so many ticks, more or less, a batch has its turn at another time than its own.
+    """
     board = Board(index)
     fixed_batches(board, rng)
     board.last_resort = False
-    late = latest_starts(index)
+    late: Sequence[float] = latest_starts(index)
+    if whim:
+        late = [t + rng.gauss(0, whim) for t in late]
     todo = [b for b, batch in enumerate(board.problem.batches) if not batch.fixed]
     for b in in_order(index, todo, lambda b: late[b]):
         if wanted(board, b):

@@ -135,7 +135,8 @@ def plan_week(
 
         race = None
         if executor is not None and not deterministic and workers > 1:
-            race = Race(problem, best.solution, rng, executor, workers - 1)
+            fresh = start_from is None
+            race = Race(problem, best.solution, rng, executor, workers - 1, fresh)
 
         def heard(found: Solution) -> None:
             if race is not None:

@@ -2,17 +2,19 @@
 
 How long making room takes is a matter of luck: on one planted week of 250
 visits between 0.7 s and more than 24 s, with about the same chance in each
-second. So helpers do not share the work, they try their own luck.
+second. So helpers do not share the work, they try their own luck, and from
+first plans of their own: which batch had its turn before which is half of it.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
 from random import Random
 from typing import TYPE_CHECKING
 
 from scheduler.solve.board import Board
 from scheduler.solve.budget import Budget
-from scheduler.solve.construct import adopt
+from scheduler.solve.construct import adopt, construct, drop_hopeless
 from scheduler.solve.objective import money, terms
 from scheduler.solve.packed import Packed, with_problem
 from scheduler.solve.room import make_room
@@ -24,7 +26,13 @@ if TYPE_CHECKING:
     from scheduler.workload.primitives import Problem, Solution
 
 SLICE = 1.0
-"""Seconds after which a helper begins again, from the best that anybody has by then."""
+"""Seconds after which a helper says what it has …"""
+AT_LEAST = 1 / 400
+"""… or so many for each batch, where that is more …"""
+TURNS = 4
+"""… and so often before it begins with another first plan."""
+WHIMS = (240, 720)
+"""By so many minutes batches have their turn at other times in such a plan, more or less."""
 
 
 def room_round(problem: Problem, todo: Round) -> Outcome:
@@ -35,6 +43,14 @@ def room_round(problem: Problem, todo: Round) -> Outcome:
     make_room(board, Random(todo.seed), budget, 1.0, lambda _: None)
     solution = board.solution()
     return Outcome(solution, terms(problem, solution), todo.size, False)
+
+
+def fresh_round(problem: Problem, todo: Round) -> Outcome:
+    """Make room in a first plan of its own; what is to be done says no other."""
+    rng = Random(todo.seed)
+    board = construct(index_of(problem), rng, rng.choice(WHIMS) / problem.grid)
+    drop_hopeless(board)
+    return room_round(problem, replace(todo, solution=board.solution()))
 
 
 class Race:
@@ -50,10 +66,18 @@ class Race:
     executor : concurrent.futures.Executor
     helpers : int
         So many at once.
+    fresh : bool
+        Whether they may begin with first plans of their own; else with the best of all.
     """
 
     def __init__(
-        self, problem: Problem, start: Solution, rng: Random, executor: Executor, helpers: int
+        self,
+        problem: Problem,
+        start: Solution,
+        rng: Random,
+        executor: Executor,
+        helpers: int,
+        fresh: bool = False,
     ) -> None:
         self.problem = problem
         self.best, self.score = start, terms(problem, start)
@@ -61,10 +85,13 @@ class Race:
         self.seeds = Random(rng.randrange(1 << 30))
         self.executor = executor
         self.packed = Packed.of(problem)
-        self.running: list[Future[Outcome]] = []
+        self.fresh = fresh
+        self.slice = max(SLICE, AT_LEAST * len(problem.batches))
+        self.running: dict[Future[Outcome], int] = {}
+        """What helpers do, and how often they have told of that plan before."""
         self.lost = False
         for _ in range(helpers):
-            self._submit()
+            self._submit(None, 0)
 
     def found(self, solution: Solution) -> None:
         """Something better was found here."""
@@ -75,7 +102,7 @@ class Race:
     def beaten(self) -> bool:
         """Has a helper everything in its place?"""
         for future in [f for f in self.running if f.done()]:
-            self.running.remove(future)
+            turn = self.running.pop(future)
             try:
                 outcome = future.result()
             except Exception:  # the search will meet it too, and says so
@@ -84,7 +111,7 @@ class Race:
             if outcome.score < self.score:
                 self.best, self.score = outcome.solution, outcome.score
             if not self.complete:
-                self._submit()
+                self._submit(outcome.solution, turn + 1)
         return self.complete
 
     @property
@@ -92,11 +119,18 @@ class Race:
         """Does the best leave nothing out, and cost nothing that could perhaps be saved?"""
         return not any(self.score.served) and self.score.money <= self.cheapest
 
-    def _submit(self) -> None:
+    def _submit(self, own: Solution | None, turn: int) -> None:
+        """Ask a helper to go on with its own plan; or with another, or with the best of all."""
         if self.lost:
             return
-        todo = Round(self.best, self.seeds.randrange(1 << 30), 0, 0, SLICE, False)
+        if not self.fresh:
+            own, turn = self.best, 0
+        elif turn == TURNS:
+            own, turn = None, 0
+        seed = self.seeds.randrange(1 << 30)
+        todo = Round(own or self.best, seed, 0, 0, self.slice, False)
+        work = room_round if own is not None else fresh_round
         try:
-            self.running.append(self.executor.submit(with_problem, self.packed, room_round, todo))
+            self.running[self.executor.submit(with_problem, self.packed, work, todo)] = turn
         except (RuntimeError, OSError, MemoryError):
             self.lost = True
