@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 SLICE = 1.0
 """Seconds after which a helper says what it has …"""
 AT_LEAST = 1 / 400
-"""… or so many for each batch, where that is more …"""
+"""… or so many for each batch, where that is more and the first plan is its own …"""
 TURNS = 4
 """… and so often before it begins with another first plan."""
 WHIMS = (240, 720)
@@ -46,7 +46,7 @@ def room_round(problem: Problem, todo: Round) -> Outcome:
 
 
 def fresh_round(problem: Problem, todo: Round) -> Outcome:
-    """Make room in a first plan of its own; what is to be done says no other."""
+    """Make room in a first plan of its own, whatever solution it is given."""
     rng = Random(todo.seed)
     board = construct(index_of(problem), rng, rng.choice(WHIMS) / problem.grid)
     drop_hopeless(board)
@@ -60,7 +60,7 @@ class Race:
     ----------
     problem : Problem
     start : Solution
-        What all of them begin with.
+        The best so far; helpers begin with it unless `fresh`.
     rng : random.Random
         Draws their seeds.
     executor : concurrent.futures.Executor
@@ -86,7 +86,7 @@ class Race:
         self.executor = executor
         self.packed = Packed.of(problem)
         self.fresh = fresh
-        self.slice = max(SLICE, AT_LEAST * len(problem.batches))
+        self.slice = max(SLICE, AT_LEAST * len(problem.batches)) if fresh else SLICE
         self.running: dict[Future[Outcome], int] = {}
         """What helpers do, and how often they have told of that plan before."""
         self.lost = False

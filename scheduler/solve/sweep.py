@@ -181,9 +181,8 @@ class Sweep:
             choice: tuple[int, int, Combo] = (INF, -1, ())
             seen: set[int] = set()
             for key, values in self.value[j + 1].items():
-                if tuple((c, o) for c, o in key if self.reach[c][0] <= j) != shared:
-                    continue
-                if id(values) in seen:
+                mine = tuple((c, o) for c, o in key if self.reach[c][0] <= j)
+                if mine != shared or id(values) in seen:
                     continue
                 seen.add(id(values))
                 ends = segment.barred.get(t)

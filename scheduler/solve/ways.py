@@ -48,8 +48,8 @@ def _insert(board: Board, batch: int, taboo: Taboo) -> bool:
     A batch in loads is tried with its loads one after the other, pressed
     together, and side by side: the chain through the last loads first, the
     earlier loads around it. Loads that take turns with washing up are tried
-    in that order as well. The best of what fits is taken; one
-    that costs nothing ends the search.
+    in that order as well. The best of what fits is taken; one that costs
+    nothing ends the search.
     """
     chain = board.index.chains[batch]
     if not board.problem.batches[batch].lanes:
